@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The fit of all lines of a spectrum at once: options in, spectrum and start lines in, one constant
+ * result out. The span is divided into windows, each with its own baseline (Legendre
+ * polynomial); all windows and lines are solved jointly by weighted nonlinear least squares.
+ */
+#pragma once
+
+#include "faint/base/progress.h"
+#include "faint/base/warnings.h"
+#include "faint/lines/line-list.h"
+#include "faint/spectrum/spectrum.h"
+
+#define FAINT_FIT_ERROR (faint_fit_error_quark ())
+GQuark faint_fit_error_quark (void);
+typedef enum
+{
+  FAINT_FIT_ERROR_TOO_FEW_TEETH,
+  FAINT_FIT_ERROR_NUMERIC, /* the data leave no finite number to work with */
+} FaintFitError;
+
+typedef struct
+{
+  double threshold;      /* find: standard deviations of the matched filter; 3 to 100, default 5 */
+  guint find_rounds;     /* find again in the residuals this many times; 0: take the lines as given;
+                            default 6 */
+  guint baseline_degree; /* of each window; 0 to 8, default 2 */
+  double window_width;   /* cm-1, least width of a window; 0: chosen from the line width */
+  guint max_iterations;  /* 1 to 1000, default 60 */
+  gboolean doppler_free; /* fit each Doppler width; FALSE: from temperature and mass */
+  gboolean width_shared; /* the spread of the Lorentz widths of well-determined lines informs the widths of
+                            faint ones; default TRUE */
+  double lower, upper;   /* cm-1: fit lines and teeth in this range only; NAN: all */
+} FaintFitOptions;
+void faint_fit_options_init (FaintFitOptions *options);
+
+/* The options as keys for the analysis file, the command line and the window:
+ * threshold, find_rounds, baseline_degree, window_width, max_iterations, doppler_free,
+ * width_shared, range_lower, range_upper. set returns FALSE with an error for a bad value and,
+ * with *known FALSE, for a key that is none of them. */
+const char *const *faint_fit_option_keys (void);
+gboolean faint_fit_options_set (FaintFitOptions *options, const char *key, const char *text,
+                                gboolean *known, GError **error);
+char *faint_fit_options_get (const FaintFitOptions *options, const char *key);
+
+typedef enum
+{
+  FAINT_VERDICT_CONVERGED, /* within 1e-3 standard uncertainty of the optimum */
+  FAINT_VERDICT_STALLED,   /* no step lowers chi2 any more, but the optimum is not shown */
+  FAINT_VERDICT_LIMIT,     /* iteration limit */
+} FaintVerdict;
+const char *faint_verdict_name (FaintVerdict verdict); /* "converged", "stalled", "iteration limit" */
+
+typedef struct
+{
+  gsize first, n;      /* teeth of the spectrum */
+  double lower, upper; /* cm-1, borders: first and last tooth of it */
+  guint degree;        /* of the Legendre baseline */
+  gsize first_coefficient; /* into FaintFit.baseline_coefficients; 2(degree+1) of them for a field (re, im) */
+  gsize n_lines, n_parameters;
+  double chi2, dof, chi2_reduced;
+  double lag1;         /* lag-1 autocorrelation of normalised residuals */
+  double runs_z;       /* runs test: standard normal under randomness */
+  double largest;      /* largest |normalised residual| */
+} FaintFitWindow;
+
+typedef struct
+{
+  FaintSpectrum *spectrum;
+  FaintFitOptions options;
+  FaintLineList *start; /* the list it began with, or NULL when lines were found */
+  FaintLineList *lines; /* fitted; u_noise filled, u = u_noise until strength/budget.h */
+  FaintVerdict verdict;
+  guint iterations;
+  double distance;     /* remaining distance to the optimum, standard uncertainties */
+  double chi2, dof, chi2_reduced;
+  gsize n_windows;
+  FaintFitWindow *windows;
+  double *baseline_coefficients;
+  /* per tooth of the spectrum, length spectrum->n; teeth outside the fitted range hold NAN */
+  double *model, *model_im;       /* baseline times response; _im: NULL unless a field */
+  double *baseline, *baseline_im; /* baseline alone */
+  double *residual, *residual_im; /* (observed - model)/u; _im: NULL unless a field */
+  double width_mean, width_spread; /* of the Lorentz widths that informed faint lines; NAN when not used */
+  double noise_equivalent_absorption; /* cm-1, one standard deviation, per tooth (median) */
+  double noise_equivalent_absorption_root; /* cm-1 Hz^-1/2 per spectral element; NAN without recording time */
+  double false_finds_expected; /* in pure noise at this threshold and span */
+  GPtrArray *warnings;
+  gpointer work; /* fit/solve-private.h: the factored normal matrix, for the uncertainty budget */
+  gatomicrefcount refs;
+} FaintFit;
+
+/* Finds (unless options->find_rounds is 0) and fits. @start: lines to begin with, or NULL for none.
+ * Deterministic: same inputs, same bits. Safe in any thread. Cancellable. */
+FaintFit *faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start,
+                         const FaintFitOptions *options, const FaintProgress *progress,
+                         GError **error);
+FaintFit *faint_fit_ref (FaintFit *self);
+void faint_fit_unref (FaintFit *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintFit, faint_fit_unref)
+
+/* Correlation matrix of the free parameters of the lines of window @window (0-based): @names gets
+ * n new strings ("7790.220 position"), @matrix n*n values, row by row; free both. NULL when the
+ * window has no free parameter. */
+double *faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize *n);
+
+/* The model over all teeth for any lines and, if @fit is not NULL, its baselines (else baseline 1):
+ * for a live view of an edit. @model, @model_im of length spectrum->n; @model_im NULL unless a
+ * field. Setup as in @spectrum. */
+gboolean faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
+                               const FaintFit *fit, double *model, double *model_im, GError **error);

@@ -1,0 +1,46 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The simulator: a scene (setup, comb, noise, baseline, lines) becomes a comb table and its truth.
+ *
+ * A scene is text: first line "# scene 1"; then "# key = value" lines with every key of a comb
+ * table and, besides,
+ *   first_tooth, teeth      integers: the span, in teeth of the repetition rate
+ *   interleave              number of records, offset in turn by f_rep/interleave (default 1); more
+ *                           than 1 writes a frequency axis
+ *   noise                   standard deviation of one sample, relative to the empty cavity
+ *   detected_noise          'constant' (default) or 'shot' (grows with the square root of the signal)
+ *   baseline                Legendre coefficients over the whole span, "1 0.01 -0.005"
+ *   fringe                  "amplitude period/cm-1 phase/rad"
+ *   reference_level         level of the reference column (default 1)
+ *   axis                    tooth (default), frequency/MHz, wavenumber/cm-1
+ *   write                   'signal reference' (default) or 'transmission'; a field always writes
+ *                           'real imag' or 'signal reference phase/rad'
+ *   lines                   file of lines (CSV as line lists), or rows in the scene itself
+ * and rows under "# columns = position/cm-1 strength/(cm/molecule) lorentz_hwhm/cm-1
+ * [doppler_hwhm/cm-1] [lower_energy/cm-1] [upper] [lower]". A Doppler width that is not given
+ * follows from temperature and mass. Labels hold no blank.
+ */
+#pragma once
+
+#include "faint/base/progress.h"
+#include "faint/lines/line-list.h"
+#include "faint/spectrum/spectrum.h"
+
+#define FAINT_SCENE_ERROR (faint_scene_error_quark ())
+GQuark faint_scene_error_quark (void);
+typedef enum
+{
+  FAINT_SCENE_ERROR_SYNTAX,
+  FAINT_SCENE_ERROR_VALUE,
+} FaintSceneError;
+
+typedef struct _FaintScene FaintScene;
+FaintScene *faint_scene_read (const char *path, GError **error);
+void faint_scene_free (FaintScene *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintScene, faint_scene_free)
+
+/* The noisy spectrum; noise from GSL's Mersenne twister seeded with @seed. Same seed, same bits. */
+FaintSpectrum *faint_scene_simulate (const FaintScene *self, guint64 seed,
+                                     const FaintProgress *progress, GError **error);
+/* The lines as put in: exact values, no uncertainties. */
+FaintLineList *faint_scene_truth (const FaintScene *self);

@@ -1,0 +1,30 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Foreign delimited text with an explicit column map.
+ *
+ * A map names the meaning of each column in order, separated by commas, in the words of the comb
+ * table; '-' skips a column: "frequency/GHz,-,signal,reference,u(signal)". Recognised meanings:
+ *   tooth, frequency/{THz,GHz,MHz,Hz}, wavenumber/cm-1, wavelength/nm,
+ *   transmission, signal, reference, phase/rad, real, imag, and u() of each signal column.
+ */
+#pragma once
+
+#include "faint/spectrum/comb-table.h"
+
+typedef struct
+{
+  char separator;          /* ',', ';', '\t' or ' ' (a run of blanks) */
+  gboolean decimal_comma;  /* numbers are written 1,5 */
+  gsize header_lines;      /* lines before the first row of numbers */
+  gsize n_columns;
+  GPtrArray *heads;        /* char *: the header row's words, empty when there is none */
+  GPtrArray *rows;         /* char **: (NULL-terminated) fields of the first rows, for a preview */
+} FaintDelimitedPreview;
+
+/* Looks at the beginning of a file and says how it seems to be laid out. Never guesses meanings. */
+FaintDelimitedPreview *faint_delimited_preview (const char *path, gsize max_rows, GError **error);
+void faint_delimited_preview_free (FaintDelimitedPreview *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintDelimitedPreview, faint_delimited_preview_free)
+
+/* The meanings that a column may have, NULL-terminated, for a list to choose from. Static. */
+const char *const *faint_column_meanings (void);

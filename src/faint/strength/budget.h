@@ -1,0 +1,20 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Combined standard uncertainties after JCGM 100:2008 (GUM): for every line and every input with
+ * u > 0 the sensitivity of all fitted parameters at the solution,
+ *   d theta/d q = -(J^T W J)^-1 J^T W (d model/d q) + explicit dependence,
+ * times u(q). Contributions keep their sign; those of one input are fully correlated between lines.
+ */
+#pragma once
+
+#include "faint/fit/fit.h"
+#include "faint/strength/partition.h"
+
+/* A new fit result whose lines carry position_from, strength_from, lorentz_from, combined u and,
+ * where lower-state energy and Q(T) are known, strength at 296 K. @partition may be NULL.
+ * Shares all else with @fit. */
+FaintFit *faint_budget_apply (FaintFit *fit, const FaintPartition *partition, GError **error);
+
+/* Coverage factor for a level (0.9545 gives 2.00) with @dof degrees of freedom; INFINITY for many
+ * (GUM annex G; Student's t by GSL). */
+double faint_coverage_factor (double level, double dof);
