@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The units in which an axis may be shown. Views and data stay in vacuum wavenumbers, cm-1; only
+ * ticks, labels and read-outs change.
+ */
+#pragma once
+
+#include <glib.h>
+
+typedef enum
+{
+  FAINT_AXIS_UNIT_WAVENUMBER, /* cm-1 */
+  FAINT_AXIS_UNIT_THZ,
+  FAINT_AXIS_UNIT_GHZ,        /* from the origin */
+  FAINT_AXIS_UNIT_MHZ,        /* from the origin */
+  FAINT_AXIS_UNIT_WAVELENGTH, /* nm, vacuum; falls where the wavenumber rises */
+  FAINT_AXIS_UNIT_TOOTH,      /* (f - f_0)/f_rep */
+  FAINT_AXIS_UNIT_N
+} FaintAxisUnitKind;
+
+typedef struct
+{
+  FaintAxisUnitKind kind;
+  double origin;           /* cm-1, subtracted for GHz and MHz; 0: none */
+  double repetition_rate;  /* Hz, for TOOTH */
+  double offset_frequency; /* Hz, for TOOTH */
+} FaintAxisUnit;
+
+/* Wavenumbers, the default. */
+#define FAINT_AXIS_UNIT_DEFAULT ((FaintAxisUnit){ .kind = FAINT_AXIS_UNIT_WAVENUMBER })
+
+/* "wavenumber", "thz", "ghz", "mhz", "wavelength", "tooth": for settings; NULL-safe the other way,
+ * where an unknown name gives FAINT_AXIS_UNIT_N. */
+const char *faint_axis_unit_name (FaintAxisUnitKind kind);
+FaintAxisUnitKind faint_axis_unit_from_name (const char *name);
+/* "cm⁻¹", "THz", ..., "nm", "1" as printed beside a value. Static. */
+const char *faint_axis_unit_symbol (FaintAxisUnitKind kind);
+
+/* Displayed value of a wavenumber (cm-1), and back. */
+double faint_axis_unit_value (const FaintAxisUnit *unit, double wavenumber);
+double faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value);
+
+/* Label of the axis in quantity calculus: "wavenumber/cm⁻¹", "(frequency − 233.5 THz)/MHz",
+ * "vacuum wavelength/nm", "tooth number". Free with g_free. */
+char *faint_axis_unit_label (const FaintAxisUnit *unit);
+
+/* Displayed value of @wavenumber with the digits that tell two places apart that lie @distance
+ * (cm-1, above 0) from each other, and its unit: "7790.2203 cm⁻¹". Give the width of a pixel.
+ * C locale; a true minus sign. Free with g_free. */
+char *faint_axis_unit_format (const FaintAxisUnit *unit, double wavenumber, double distance);
