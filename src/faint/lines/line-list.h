@@ -36,7 +36,8 @@ gsize faint_line_list_index_of (const FaintLineList *self, guint id);
 gsize faint_line_list_nearest (const FaintLineList *self, double wavenumber);
 
 /* New lists: with a line added (its id is set in *id if not NULL), replaced (same id), removed. */
-FaintLineList *faint_line_list_with_added (const FaintLineList *self, const FaintLine *line, guint *id);
+FaintLineList *
+faint_line_list_with_added (const FaintLineList *self, const FaintLine *line, guint *id);
 FaintLineList *faint_line_list_with_replaced (const FaintLineList *self, const FaintLine *line);
 FaintLineList *faint_line_list_with_removed (const FaintLineList *self, const guint *ids, gsize n);
 
@@ -44,8 +45,8 @@ FaintLineList *faint_line_list_with_removed (const FaintLineList *self, const gu
 typedef struct
 {
   const char *title;
-  const FaintSetup *setup; /* conditions, cavity */
-  const char *const *inputs;  /* NULL-terminated "name  sha256" */
+  const FaintSetup *setup;   /* conditions, cavity */
+  const char *const *inputs; /* NULL-terminated "name  sha256" */
   double chi2_reduced;
   const char *date; /* ISO 8601; the caller's, so that the library stays deterministic */
 } FaintLineListAbout;
@@ -54,10 +55,10 @@ typedef struct
  * docs/formats.md. Empty cells for what is not known. Free with g_free. */
 char *faint_line_list_to_csv (const FaintLineList *self, const FaintLineListAbout *about);
 
-/* Reads a CSV whose head row names at least a position ("position/cm-1" or "frequency/MHz"). Columns
- * known are taken, others ignored and named in @warnings (may be NULL); '#' lines are skipped.
- * FIXED states come back from the flags; lists written by faint_line_list_to_csv() come back equal
- * within their printed digits. Errors name file, line, column. */
+/* Reads a CSV whose head row names at least a position ("position/cm-1" or "frequency/MHz").
+ * Columns known are taken, others ignored and named in @warnings (may be NULL); '#' lines are
+ * skipped. FIXED states come back from the flags; lists written by faint_line_list_to_csv() come
+ * back equal within their printed digits. Errors name file, line, column. */
 FaintLineList *faint_line_list_read_csv (const char *path, GPtrArray *warnings, GError **error);
 FaintLineList *faint_line_list_parse_csv (const char *text, const char *path_for_messages,
                                           GPtrArray *warnings, GError **error);

@@ -49,31 +49,31 @@ typedef enum
   FAINT_LINE_POSITION_FIXED = 1 << 0,
   FAINT_LINE_STRENGTH_FIXED = 1 << 1,
   FAINT_LINE_LORENTZ_FIXED = 1 << 2,
-  FAINT_LINE_DOPPLER_FIXED = 1 << 3,   /* by hand; a width from T and mass is DERIVED */
+  FAINT_LINE_DOPPLER_FIXED = 1 << 3,    /* by hand; a width from T and mass is DERIVED */
   FAINT_LINE_LORENTZ_AT_LIMIT = 1 << 4, /* the fit wanted a negative width; held at 0 */
-  FAINT_LINE_WIDTH_SHARED = 1 << 5,     /* the width rests more on the other lines' widths than on this
-                                           line's own data */
-  FAINT_LINE_BLENDED = 1 << 6,          /* a neighbour is nearer than its width */
-  FAINT_LINE_NOT_DETERMINED = 1 << 7,   /* some parameter has no finite uncertainty */
-  FAINT_LINE_SATURATED = 1 << 8,        /* peak absorption above one half */
-  FAINT_LINE_AT_EDGE = 1 << 9,          /* the profile runs out of the recorded span */
+  FAINT_LINE_WIDTH_SHARED = 1 << 5, /* the width rests more on the other lines' widths than on this
+                                       line's own data */
+  FAINT_LINE_BLENDED = 1 << 6,      /* a neighbour is nearer than its width */
+  FAINT_LINE_NOT_DETERMINED = 1 << 7, /* some parameter has no finite uncertainty */
+  FAINT_LINE_SATURATED = 1 << 8,      /* peak absorption above one half */
+  FAINT_LINE_AT_EDGE = 1 << 9,        /* the profile runs out of the recorded span */
   FAINT_LINE_NOT_CONVERGED = 1 << 10,
-  FAINT_LINE_EXCLUDED = 1 << 11,        /* kept in the list, not in the model */
+  FAINT_LINE_EXCLUDED = 1 << 11, /* kept in the list, not in the model */
 } FaintLineFlags;
 
 typedef struct
 {
-  guint id; /* unique in a list, above 0, kept through edits */
-  FaintParameter position; /* cm-1, vacuum, at the pressure of the measurement */
-  FaintParameter strength; /* cm/molecule at the temperature of the measurement */
-  FaintParameter lorentz;  /* half width, cm-1 */
-  FaintParameter doppler;  /* half width, cm-1 */
-  double strength_296, u_strength_296; /* at 296 K; NAN without lower-state energy or Q(T) */
-  double lower_energy, u_lower_energy; /* cm-1 */
+  guint id;                             /* unique in a list, above 0, kept through edits */
+  FaintParameter position;              /* cm-1, vacuum, at the pressure of the measurement */
+  FaintParameter strength;              /* cm/molecule at the temperature of the measurement */
+  FaintParameter lorentz;               /* half width, cm-1 */
+  FaintParameter doppler;               /* half width, cm-1 */
+  double strength_296, u_strength_296;  /* at 296 K; NAN without lower-state energy or Q(T) */
+  double lower_energy, u_lower_energy;  /* cm-1 */
   double position_from[FAINT_SOURCE_N]; /* signed contributions to u(position), cm-1; NAN unknown */
   double strength_from[FAINT_SOURCE_N]; /* signed contributions to u(strength) */
   double lorentz_from[FAINT_SOURCE_N];  /* signed contributions to u(lorentz), cm-1 */
-  double snr;          /* strength over its noise uncertainty */
+  double snr;                           /* strength over its noise uncertainty */
   double peak;         /* peak absorption that the line alone causes: 1 - value at its centre */
   int window;          /* of the fit, from 1; 0: none */
   double chi2_reduced; /* of that window */

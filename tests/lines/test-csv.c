@@ -1,0 +1,304 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Line lists as comma-separated text. Quoting after RFC 4180 (2005), section 2, rules 1 to 7;
+ * heads after the quantity calculus of the SI Brochure, section 5.4.1.
+ */
+#include "faint/base/warnings.h"
+#include "faint/lines/line-list.h"
+#include "faint-test.h"
+
+#include <float.h>
+#include <string.h>
+
+/* The contract of the format's page, word for word, and the columns added at its end. */
+static const char head[]
+    = "id,position/cm-1,u(position)/cm-1,frequency/MHz,u(frequency)/MHz,strength/(cm/molecule),"
+      "u(strength)/(cm/molecule),u_noise(strength)/(cm/molecule),strength_296K/(cm/molecule),"
+      "lorentz_hwhm/cm-1,u(lorentz_hwhm)/cm-1,doppler_hwhm/cm-1,u(doppler_hwhm)/cm-1,"
+      "lower_energy/cm-1,u(lower_energy)/cm-1,upper,lower,snr,window,chi2_reduced,flags,remark,"
+      "u(strength_296K)/(cm/molecule),u_noise(position)/cm-1,u_noise(lorentz_hwhm)/cm-1,"
+      "peak_absorption";
+
+static FaintLineList *
+parse (const char *text)
+{
+  g_autoptr (GError) error = NULL;
+  FaintLineList *list = faint_line_list_parse_csv (text, "list.csv", NULL, &error);
+
+  g_assert_no_error (error);
+  return list;
+}
+
+static void
+test_contract (void)
+{
+  FaintLine line = faint_line_unknown ();
+  g_autoptr (FaintLineList) list = NULL;
+  g_autofree char *text = NULL;
+  g_auto (GStrv) rows = NULL;
+  guint i = 0;
+
+  line.position.value = 7790.5;
+  line.lorentz = (FaintParameter){ 0.0125, 0.5, 0.5, FAINT_STATE_FIXED };
+  line.remark = "said \"weak\", twice";
+  list = faint_line_list_new (&line, 1);
+  text = faint_line_list_to_csv (list, NULL);
+  rows = g_strsplit (text, "\n", -1);
+  while (rows[i][0] == '#')
+    i++;
+  g_assert_cmpuint (i, >, 0);
+  g_assert_cmpstr (rows[i], ==, head);
+  /* 7790.5 cm-1 times 29979.2458 MHz cm is 233553314.4049 MHz; what is not known is empty. */
+  g_assert_cmpstr (rows[i + 1], ==,
+                   "1,7790.5,,233553314.4049,,,,,,0.0125,,,,,,,,,,,lorentz-fixed,"
+                   "\"said \"\"weak\"\", twice\",,,,");
+  g_assert_cmpstr (rows[i + 2], ==, "");
+}
+
+static void
+test_preamble (void)
+{
+  g_autoptr (FaintSetup) setup = faint_setup_new ();
+  g_autoptr (GError) error = NULL;
+  const char *const inputs[] = { "run.comb  0123abcd", NULL };
+  FaintLineListAbout about = { "a title\nof two lines", setup, inputs, 1.25, "2026-01-02" };
+  g_autoptr (FaintLineList) list = faint_line_list_new (NULL, 0);
+  g_autoptr (FaintLineList) back = NULL;
+  g_autofree char *text = NULL;
+
+  faint_setup_set (setup, "pressure", "1.5 hPa", NULL, &error);
+  g_assert_no_error (error);
+  faint_setup_set (setup, "u(pressure)", "0.25 hPa", NULL, &error);
+  g_assert_no_error (error);
+  text = faint_line_list_to_csv (list, &about);
+  g_assert_nonnull (strstr (text, "# title = a title of two lines\n"));
+  g_assert_nonnull (strstr (text, "# input = run.comb  0123abcd\n"));
+  g_assert_nonnull (strstr (text, "# pressure = 1.5 hPa\n"));
+  g_assert_nonnull (strstr (text, "# u(pressure) = 0.25 hPa\n"));
+  g_assert_nonnull (strstr (text, "# chi2_reduced = 1.25\n"));
+  g_assert_nonnull (strstr (text, "# date = 2026-01-02\n"));
+  g_assert_nonnull (strstr (text, "# reference_temperature = 296 K\n"));
+  g_assert_nonnull (strstr (text, "Faintline " FAINT_VERSION));
+  back = parse (text);
+  g_assert_cmpuint (faint_line_list_get_n (back), ==, 0);
+}
+
+static double
+random_number (GRand *random, gboolean positive)
+{
+  static const double extreme[] = { DBL_MIN, DBL_MAX, 4.9406564584124654e-324, 1e-25, 0.1, 3.0 };
+  double value;
+
+  switch (g_rand_int_range (random, 0, 4))
+    {
+    case 0:
+      return NAN;
+    case 1:
+      return extreme[g_rand_int_range (random, 0, G_N_ELEMENTS (extreme))];
+    default:
+      value = exp (g_rand_double_range (random, -80.0, 20.0));
+      return positive || g_rand_boolean (random) ? value : -value;
+    }
+}
+
+static FaintParameter
+random_parameter (GRand *random, gboolean positive)
+{
+  FaintParameter parameter = { random_number (random, positive), random_number (random, TRUE), NAN,
+                               (FaintParameterState)g_rand_int_range (random, 0, 3) };
+
+  return parameter;
+}
+
+static FaintLine
+random_line (GRand *random)
+{
+  static const char *const texts[]
+      = { "", "ν₁+2ν₂", "a,b", "\"", "two\r\nlines", " blanks ", "#first", "ü\n", "P(12)e" };
+  FaintLine line = faint_line_unknown ();
+
+  line.position = random_parameter (random, TRUE);
+  line.position.value = g_rand_double_range (random, 1.0, 30000.0);
+  line.position.u_noise = random_number (random, TRUE);
+  line.strength = random_parameter (random, FALSE);
+  line.strength.u_noise = random_number (random, TRUE);
+  line.lorentz = random_parameter (random, TRUE);
+  line.lorentz.u_noise = random_number (random, TRUE);
+  line.doppler = random_parameter (random, TRUE);
+  line.strength_296 = random_number (random, FALSE);
+  line.u_strength_296 = random_number (random, TRUE);
+  line.lower_energy = random_number (random, FALSE);
+  line.u_lower_energy = random_number (random, TRUE);
+  line.snr = random_number (random, FALSE);
+  line.peak = random_number (random, FALSE);
+  line.window = g_rand_int_range (random, 0, 5);
+  line.chi2_reduced = random_number (random, TRUE);
+  line.flags = g_rand_int_range (random, 0, 1 << 12);
+  line.upper = texts[g_rand_int_range (random, 0, G_N_ELEMENTS (texts))];
+  line.lower = texts[g_rand_int_range (random, 0, G_N_ELEMENTS (texts))];
+  line.remark = texts[g_rand_int_range (random, 0, G_N_ELEMENTS (texts))];
+  return line;
+}
+
+static void
+assert_same (double got, double want)
+{
+  if (!(got == want || (isnan (got) && isnan (want))))
+    g_error ("read back %.17g, written %.17g", got, want);
+}
+
+static void
+assert_same_parameter (const FaintParameter *got, const FaintParameter *want)
+{
+  assert_same (got->value, want->value);
+  assert_same (got->u, want->u);
+  assert_same (got->u_noise, want->u_noise);
+  g_assert_cmpint (got->state, ==, want->state);
+}
+
+static void
+assert_same_line (const FaintLine *got, const FaintLine *want)
+{
+  g_assert_cmpuint (got->id, ==, want->id);
+  assert_same_parameter (&got->position, &want->position);
+  assert_same_parameter (&got->strength, &want->strength);
+  assert_same_parameter (&got->lorentz, &want->lorentz);
+  assert_same_parameter (&got->doppler, &want->doppler);
+  assert_same (got->strength_296, want->strength_296);
+  assert_same (got->u_strength_296, want->u_strength_296);
+  assert_same (got->lower_energy, want->lower_energy);
+  assert_same (got->u_lower_energy, want->u_lower_energy);
+  assert_same (got->snr, want->snr);
+  assert_same (got->peak, want->peak);
+  assert_same (got->chi2_reduced, want->chi2_reduced);
+  g_assert_cmpint (got->window, ==, want->window);
+  g_assert_cmpuint (got->flags, ==, want->flags);
+  g_assert_cmpstr (got->upper, ==, want->upper);
+  g_assert_cmpstr (got->lower, ==, want->lower);
+  g_assert_cmpstr (got->remark, ==, want->remark);
+}
+
+static void
+test_round_trip (void)
+{
+  g_autoptr (GRand) random = g_rand_new_with_seed (20250131);
+
+  for (guint run = 0; run < 40; run++)
+    {
+      gsize n = (gsize)g_rand_int_range (random, 0, 60);
+      g_autofree FaintLine *lines = g_new (FaintLine, n);
+      g_autoptr (FaintLineList) list = NULL;
+      g_autoptr (FaintLineList) back = NULL;
+      g_autofree char *text = NULL;
+      g_autofree char *again = NULL;
+
+      for (gsize i = 0; i < n; i++)
+        lines[i] = random_line (random);
+      list = faint_line_list_new (lines, n);
+      text = faint_line_list_to_csv (list, NULL);
+      back = parse (text);
+      g_assert_cmpuint (faint_line_list_get_n (back), ==, n);
+      for (gsize i = 0; i < n; i++)
+        assert_same_line (faint_line_list_get (back, i), faint_line_list_get (list, i));
+      again = faint_line_list_to_csv (back, NULL);
+      g_assert_cmpstr (again, ==, text);
+    }
+}
+
+static void
+test_foreign (void)
+{
+  /* Any order of heads, other units, blanks around numbers, CRLF, quoted numbers. */
+  g_autoptr (GPtrArray) warnings = faint_warnings_new ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) list = faint_line_list_parse_csv (
+      "# from elsewhere\r\n\r\n"
+      "lower,frequency/THz,colour,lorentz_hwhm/GHz,u(frequency)/GHz\r\n"
+      "\"a\"\"b\r\nc\", 299.792458 ,red,\"29.9792458\",2.99792458\r\n",
+      "list.csv", warnings, &error);
+  const FaintLine *line;
+
+  g_assert_no_error (error);
+  line = faint_line_list_get (list, 0);
+  /* 299.792458 THz are 10 000 cm-1, 29.9792458 GHz are 1 cm-1: c exact in the SI. */
+  faint_assert_close (line->position.value, 10000.0, 4.5e-16, "two roundings");
+  faint_assert_close (line->position.u, 0.1, 4.5e-16, "two roundings");
+  faint_assert_close (line->lorentz.value, 1.0, 4.5e-16, "two roundings");
+  g_assert_cmpstr (line->lower, ==, "a\"b\r\nc");
+  g_assert_true (isnan (line->strength.value));
+  g_assert_true (faint_warnings_has (warnings, "column-ignored"));
+  g_assert_cmpuint (warnings->len, ==, 1);
+}
+
+static void
+test_errors (void)
+{
+  static const struct
+  {
+    const char *text, *words;
+  } cases[] = {
+    { "", "there is no head row" },
+    { "# only notes\n", "there is no head row" },
+    { "strength/(cm/molecule),id\n", "line 1, column 1: the head row names no position" },
+    { "position/cm-1;strength/(cm/molecule)\n", "comma-separated" },
+    { "position,id\n1,1\n", "line 1, column 1: the head 'position' has no unit" },
+    { "id,position/furlong\n", "line 1, column 4: the head 'position/furlong' has a unit that" },
+    { "frequency/cm-1\n", "MHz, GHz or THz" },
+    { "position/cm-1,strength\n", "(cm/molecule)" },
+    { "position/cm-1,id,position/cm-1\n", "line 1, column 18: the column 'position' stands here" },
+    { "position/cm-1,id\n1,1\n2\n", "line 3, column 1: found 1 fields, expected 2" },
+    { "position/cm-1,id\n1,1\n2,2,3\n", "found 3 fields, expected 2" },
+    { "upper,position/cm-1\nü,12x\n", "line 2, column 3: found '12x' under 'position/cm-1'" },
+    { "position/cm-1\nnan\n", "found 'nan'" },
+    { "position/cm-1\n1e999\n", "found '1e999'" },
+    { "position/cm-1\n-5\n", "must be above 0" },
+    { "position/cm-1,lorentz_hwhm/cm-1\n5,-1\n", "must not be negative" },
+    { "position/cm-1,id\n,4\n", "line 2, column 1: the line has no position" },
+    { "id,position/cm-1\n3,1\n3,2\n", "line 3, column 1: the id 3 stands here a second time" },
+    { "id,position/cm-1\n1.5,1\n", "whole number" },
+    { "id,position/cm-1\n0,1\n", "must be above 0" },
+    { "upper,position/cm-1\n\"open,1\n2,3\n", "line 2, column 1: the quote that begins here" },
+    { "upper,position/cm-1\n\"a\"b,1\n", "line 2, column 4: expected a comma" },
+    { "upper,position/cm-1\na\"b,1\n", "line 2, column 2: a quote stands inside" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (GError) error = NULL;
+      FaintLineList *list = faint_line_list_parse_csv (cases[i].text, "list.csv", NULL, &error);
+
+      g_assert_null (list);
+      g_assert_true (g_str_has_prefix (error->message, "list.csv"));
+      faint_assert_error_says (error, FAINT_LINES_ERROR, cases[i].words);
+    }
+}
+
+static void
+test_file (void)
+{
+  char *folder = faint_test_folder_new ();
+  g_autofree char *path = faint_test_file (folder, "list.csv", "position/cm-1\r7790.25\r");
+  g_autofree char *missing = g_build_filename (folder, "missing.csv", NULL);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) list = faint_line_list_read_csv (path, NULL, &error);
+
+  g_assert_no_error (error);
+  g_assert_true (faint_line_list_get (list, 0)->position.value == 7790.25);
+  g_assert_null (faint_line_list_read_csv (missing, NULL, &error));
+  g_assert_nonnull (error);
+  g_assert_nonnull (strstr (error->message, "missing.csv"));
+  faint_test_folder_remove (folder);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  g_test_add_func ("/lines/csv/contract", test_contract);
+  g_test_add_func ("/lines/csv/preamble", test_preamble);
+  g_test_add_func ("/lines/csv/round-trip", test_round_trip);
+  g_test_add_func ("/lines/csv/foreign", test_foreign);
+  g_test_add_func ("/lines/csv/errors", test_errors);
+  g_test_add_func ("/lines/csv/file", test_file);
+  return g_test_run ();
+}
