@@ -140,6 +140,10 @@ understand_heads (Reader *self, const GArray *fields, GError **error)
 {
   const FaintCsvField *first = &g_array_index (fields, FaintCsvField, 0);
 
+  if (fields->len == 1 && strpbrk (first->text, ";\t") != NULL)
+    return refuse (self, first, FAINT_LINES_ERROR_SYNTAX, error,
+                   "the heads are separated by semicolons or tabs; a line list has "
+                   "comma-separated fields and a decimal point");
   for (guint i = 0; i < fields->len; i++)
     if (!understand_head (self, &g_array_index (fields, FaintCsvField, i), error))
       return FALSE;
