@@ -1,0 +1,299 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * fit: inputs to a folder with line list, analysis, figure, report and summary.
+ */
+#include "fit-results.h"
+
+#include <string.h>
+
+typedef struct
+{
+  char *out, *with, *lines, *columns, *threshold, *threads, *date;
+  char **settings, **fit_options, **inputs;
+} Choices;
+
+static void
+choices_clear (Choices *self)
+{
+  g_free (self->out);
+  g_free (self->with);
+  g_free (self->lines);
+  g_free (self->columns);
+  g_free (self->threshold);
+  g_free (self->threads);
+  g_free (self->date);
+  g_strfreev (self->settings);
+  g_strfreev (self->fit_options);
+  g_strfreev (self->inputs);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Choices, choices_clear)
+
+/* The keys of --option with their defaults, for --help. */
+static char *
+describe_options (void)
+{
+  GString *text = g_string_new ("Keys of --option and what they are when not given:\n");
+  FaintFitOptions options;
+
+  faint_fit_options_init (&options);
+  for (const char *const *key = faint_fit_option_keys (); *key != NULL; key++)
+    {
+      g_autofree char *value = faint_fit_options_get (&options, *key);
+      g_string_append_printf (text, "  %-16s %s\n", *key, value);
+    }
+  g_string_append (text,
+                   "\nSeveral inputs are interleaved records of one measurement. The folder gets "
+                   "lines.csv,\nanalysis.faintline, figure.svg, report.pdf and summary.json, all "
+                   "or none.\n");
+  return g_string_free (text, FALSE);
+}
+
+static gboolean
+parse_arguments (Choices *self, char **arguments)
+{
+  const GOptionEntry entries[] = {
+    { "out", 'o', 0, G_OPTION_ARG_FILENAME, &self->out, "Write the results into FOLDER", "FOLDER" },
+    { "with", 'w', 0, G_OPTION_ARG_FILENAME, &self->with,
+      "Take what the inputs do not say from FILE, lines of 'key = value unit'", "FILE" },
+    { "set", 's', 0, G_OPTION_ARG_FILENAME_ARRAY, &self->settings,
+      "State or replace a quantity, --set pressure='1.30 hPa'; repeatable", "KEY=VALUE" },
+    { "lines", 'l', 0, G_OPTION_ARG_FILENAME, &self->lines,
+      "Begin with the lines of LIST (CSV) instead of finding them", "LIST" },
+    { "columns", 'c', 0, G_OPTION_ARG_FILENAME, &self->columns,
+      "Meaning of each column of foreign text: frequency/GHz,-,signal,reference", "MAP" },
+    { "threshold", 0, 0, G_OPTION_ARG_FILENAME, &self->threshold,
+      "Find lines above X standard deviations", "X" },
+    { "option", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &self->fit_options,
+      "Set an option of the fit (below); repeatable", "KEY=VALUE" },
+    { "threads", 0, 0, G_OPTION_ARG_FILENAME, &self->threads,
+      "Use at most N cores, 1 to 256; the result does not depend on it", "N" },
+    { "date", 0, 0, G_OPTION_ARG_FILENAME, &self->date,
+      "Write DATE (ISO 8601) into line list and report; without it they hold none", "DATE" },
+    { NULL },
+  };
+  g_autofree char *description = describe_options ();
+
+  return faint_parse_arguments (&faint_verb_fit, "INPUT...", description, entries, arguments,
+                                &self->inputs);
+}
+
+static gboolean
+check_date (const char *date)
+{
+  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
+  g_autofree char *full
+      = date != NULL && strlen (date) == 10 ? g_strconcat (date, "T00:00:00Z", NULL) : NULL;
+  g_autoptr (GDateTime) time = NULL;
+
+  if (date == NULL)
+    return TRUE;
+  time = g_date_time_new_from_iso8601 (full != NULL ? full : date, utc);
+  if (time == NULL)
+    faint_wrong_use ("fit", "--date '%s': expected a date such as 2024-05-17.", date);
+  return time != NULL;
+}
+
+/* Settings must be right whatever the inputs say: a wrong one is wrong use, not bad input. */
+static gboolean
+check_settings (char **settings)
+{
+  g_autoptr (FaintSetup) setup = faint_setup_new ();
+  g_autoptr (GError) error = NULL;
+  FaintReadOptions options = { .settings = (const char *const *)settings };
+
+  if (faint_setup_apply (setup, &options, &error))
+    return TRUE;
+  faint_wrong_use ("fit", "--set: %s", error->message);
+  return FALSE;
+}
+
+static gboolean
+check_arguments (const Choices *self)
+{
+  guint64 threads = 1;
+  guint n = self->inputs != NULL ? g_strv_length (self->inputs) : 0;
+
+  if (n == 0)
+    faint_wrong_use ("fit", "An input is needed: a comb table, an analysis or foreign text.");
+  else if (self->out == NULL)
+    faint_wrong_use ("fit", "--out FOLDER is needed: where the results are written.");
+  else
+    return faint_parse_count ("fit", "--threads", self->threads, 1, 256, &threads)
+           && check_date (self->date) && check_settings (self->settings);
+  return FALSE;
+}
+
+static gboolean
+set_fit_option (FaintFitOptions *options, const char *name, const char *key, const char *value)
+{
+  g_autoptr (GError) error = NULL;
+  gboolean known = FALSE;
+
+  if (faint_fit_options_set (options, key, value, &known, &error))
+    return TRUE;
+  if (known)
+    faint_wrong_use ("fit", "%s: %s", name, error->message);
+  else
+    faint_wrong_use ("fit", "%s: the fit has no option '%s'.", name, key);
+  return FALSE;
+}
+
+/* What the command line says of the fit, over @options. */
+static gboolean
+apply_fit_options (const Choices *self, FaintFitOptions *options)
+{
+  if (self->threshold != NULL
+      && !set_fit_option (options, "--threshold", "threshold", self->threshold))
+    return FALSE;
+  for (char **option = self->fit_options; option != NULL && *option != NULL; option++)
+    {
+      g_auto (GStrv) parts = g_strsplit (*option, "=", 2);
+
+      if (g_strv_length (parts) != 2)
+        {
+          faint_wrong_use ("fit", "--option '%s': expected KEY=VALUE.", *option);
+          return FALSE;
+        }
+      if (!set_fit_option (options, "--option", g_strstrip (parts[0]), g_strstrip (parts[1])))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+/* An analysis with what --with and --set say about its setup. */
+static FaintAnalysis *
+load_analysis (const Choices *self, GError **error)
+{
+  FaintReadOptions read = { .with = self->with, .settings = (const char *const *)self->settings };
+  g_autoptr (FaintAnalysis) loaded
+      = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
+  g_autoptr (FaintSetup) setup = NULL;
+
+  if (loaded == NULL || (self->with == NULL && self->settings == NULL))
+    return g_steal_pointer (&loaded);
+  setup = faint_setup_copy (faint_analysis_get_setup (loaded));
+  if (!faint_setup_apply (setup, &read, error))
+    return NULL;
+  return faint_analysis_with_setup (loaded, setup, error);
+}
+
+static FaintAnalysis *
+read_inputs (const Choices *self, GError **error)
+{
+  FaintReadOptions read = { .with = self->with,
+                            .settings = (const char *const *)self->settings,
+                            .columns = self->columns };
+
+  return faint_analysis_new ((const char *const *)self->inputs, g_strv_length (self->inputs), &read,
+                             faint_terminal_progress (), error);
+}
+
+/* Brings @analysis to where the run begins; *find says whether lines are to be found. One that has
+ * a current result begins where that result began, and so gives the same numbers again. */
+static FaintAnalysis *
+begin_run (const Choices *self, FaintAnalysis *analysis, gboolean *find, GError **error)
+{
+  FaintFit *fit = faint_analysis_get_fit (analysis);
+
+  if (self->lines != NULL)
+    {
+      g_autoptr (GPtrArray) warnings = faint_warnings_new ();
+      g_autoptr (FaintLineList) lines = faint_line_list_read_csv (self->lines, warnings, error);
+
+      faint_say_warnings (warnings);
+      *find = FALSE;
+      return lines != NULL ? faint_analysis_with_lines (analysis, lines) : NULL;
+    }
+  if (fit != NULL && faint_analysis_fit_is_current (analysis))
+    {
+      g_autoptr (FaintLineList) start
+          = fit->start != NULL ? faint_line_list_ref (fit->start) : faint_line_list_new (NULL, 0);
+
+      *find = faint_analysis_get_found (analysis);
+      return faint_analysis_with_lines (analysis, start);
+    }
+  *find = faint_line_list_get_n (faint_analysis_get_lines (analysis)) == 0;
+  return faint_analysis_ref (analysis);
+}
+
+static FaintAnalysis *
+run (const Choices *self, FaintAnalysis *analysis, GError **error)
+{
+  gboolean find;
+  g_autoptr (FaintAnalysis) start = begin_run (self, analysis, &find, error);
+  g_autoptr (FaintFit) fit = NULL;
+
+  if (start == NULL || !faint_setup_check (faint_analysis_get_setup (start), error))
+    return NULL;
+  fit = faint_analysis_run (start, find, faint_terminal_progress (), error);
+  return fit != NULL ? faint_analysis_with_fit (start, fit) : NULL;
+}
+
+/* The analysis to run, with the options of the command line; NULL with *status set, having said
+ * why. */
+static FaintAnalysis *
+prepare (const Choices *self, int *status)
+{
+  g_autoptr (FaintAnalysis) analysis = NULL;
+  gboolean stored = faint_analysis_is_file (self->inputs[0]);
+  FaintFitOptions options;
+  GError *error = NULL;
+
+  faint_fit_options_init (&options);
+  *status = FAINT_EXIT_WRONG_USE;
+  if (!apply_fit_options (self, &options))
+    return NULL;
+  for (char **input = self->inputs; self->inputs[1] != NULL && *input != NULL; input++)
+    if (faint_analysis_is_file (*input))
+      {
+        faint_wrong_use ("fit", "%s is an analysis, which is fitted alone.", *input);
+        return NULL;
+      }
+  if (stored && self->columns != NULL)
+    {
+      faint_wrong_use ("fit", "--columns: an analysis holds its own map of columns.");
+      return NULL;
+    }
+  faint_progress_stage (0.0, 0.05);
+  analysis = stored ? load_analysis (self, &error) : read_inputs (self, &error);
+  if (analysis == NULL)
+    {
+      *status = faint_fail (error);
+      return NULL;
+    }
+  if (self->threshold == NULL && self->fit_options == NULL)
+    return g_steal_pointer (&analysis);
+  options = *faint_analysis_get_options (analysis);
+  apply_fit_options (self, &options);
+  return faint_analysis_with_options (analysis, &options);
+}
+
+static int
+fit (char **arguments)
+{
+  gint64 began = g_get_monotonic_time ();
+  g_auto (Choices) choices = { 0 };
+  g_autoptr (FaintAnalysis) start = NULL;
+  g_autoptr (FaintAnalysis) done = NULL;
+  GError *error = NULL;
+  int status = FAINT_EXIT_WRONG_USE;
+
+  if (!parse_arguments (&choices, arguments) || !check_arguments (&choices))
+    return status;
+  start = prepare (&choices, &status);
+  if (start == NULL)
+    return status;
+  faint_progress_stage (0.05, 0.95);
+  done = run (&choices, start, &error);
+  faint_progress_stage (0.95, 1.0);
+  if (done == NULL || !faint_fit_results_write (done, choices.out, choices.date, began, &error))
+    return faint_fail (error);
+  faint_progress_stage (1.0, 1.0);
+  return faint_fit_results_print (done, choices.out);
+}
+
+const FaintVerb faint_verb_fit = {
+  .name = "fit",
+  .purpose = "Find and fit the lines of one or several records; write the results to a folder",
+  .run = fit,
+};

@@ -1,0 +1,56 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * faintline-batch: chooses the verb. GSL's abort on error is switched off here and OpenBLAS is held
+ * to one thread, as a library must not do either.
+ */
+#include "common.h"
+
+#include <gsl/gsl_errno.h>
+#include <stdio.h>
+#include <string.h>
+
+/* OpenBLAS offers no header that declares it next to GSL's own BLAS header. */
+extern void openblas_set_num_threads (int threads);
+
+static const FaintVerb *const verbs[] = { &faint_verb_simulate, &faint_verb_fit };
+
+static void
+print_help (void)
+{
+  printf ("Usage: faintline-batch VERB [OPTION...] ARGUMENT...\n\n"
+          "Cavity-enhanced comb spectra to line lists, without a window.\n\nVerbs:\n");
+  for (gsize i = 0; i < G_N_ELEMENTS (verbs); i++)
+    printf ("  %-10s  %s\n", verbs[i]->name, verbs[i]->purpose);
+  printf ("\n'faintline-batch VERB --help' shows how a verb is used; --version, the version.\n\n"
+          "Exit status: 0 done; 1 done, but something did not converge; 2 wrong use;\n"
+          "3 bad input, nothing written; 130 or 143 stopped by SIGINT or SIGTERM, nothing\n"
+          "written.\n");
+}
+
+int
+main (int argc, char **argv)
+{
+  const char *name = argc > 1 ? argv[1] : "";
+
+  gsl_set_error_handler_off ();
+  openblas_set_num_threads (1);
+  if (strcmp (name, "--help") == 0 || strcmp (name, "-h") == 0)
+    {
+      print_help ();
+      return FAINT_EXIT_DONE;
+    }
+  if (strcmp (name, "--version") == 0)
+    {
+      printf ("faintline-batch %s\n", FAINT_VERSION);
+      return FAINT_EXIT_DONE;
+    }
+  for (gsize i = 0; i < G_N_ELEMENTS (verbs); i++)
+    if (strcmp (name, verbs[i]->name) == 0)
+      {
+        faint_catch_signals ();
+        return verbs[i]->run (argv + 2);
+      }
+  if (*name == '\0')
+    return faint_wrong_use ("", "A verb is needed: simulate or fit.");
+  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate and fit.", name);
+}

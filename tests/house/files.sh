@@ -1,0 +1,89 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# The top level holds what a reader expects, the documents name what exists, and the desktop's own
+# validators accept our files.
+set -u
+root=$1
+batch=$2
+. "$root/tests/house/tap.sh"
+cd "$root" || exit 1
+
+top_level()
+{
+  ! find . -maxdepth 1 -mindepth 1 -not -name '.*' -not -name 'build*' -printf '%f\n' |
+    grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|meson\.build|src|ui|tests|data|po|docs'
+}
+
+# Every folder of the library has its line in DEVELOPERS.md.
+folders_documented()
+{
+  local folder bad=0
+  for folder in src/faint/*/ src/figure/ src/batch/ src/app/; do
+    folder=${folder#src/}
+    grep -q "^ *\`\?${folder#faint/}" DEVELOPERS.md ||
+      { echo "DEVELOPERS.md says nothing of ${folder}"; bad=1; }
+  done
+  return $bad
+}
+
+# Commands stand in README.md as indented lines that begin with './'.
+readme_commands()
+{
+  local command bad=0 n=0
+  for command in $(sed -n 's|^    \(\./[^ ]*\).*|\1|p' README.md); do
+    n=$((n + 1))
+    [ -x "$command" ] || { echo "README.md names $command, which cannot be run"; bad=1; }
+  done
+  [ "$n" -ge 2 ] || { echo "README.md shows $n commands, expected two or more"; bad=1; }
+  return $bad
+}
+
+# A relative link of a document leads to a file.
+links_lead_somewhere()
+{
+  local document link bad=0
+  for document in README.md DEVELOPERS.md docs/*.md; do
+    for link in $(grep -oE '\]\([^)#:]+' "$document" | sed 's/^](//'); do
+      [ -e "$(dirname "$document")/$link" ] || { echo "$document: $link is not there"; bad=1; }
+    done
+  done
+  return $bad
+}
+
+# The verbs of the manual page and of --help are the same.
+verbs_agree()
+{
+  local listed described
+  listed=$("$batch" --help | sed -n '/^Verbs/,/^$/s/^  \([a-z]*\) .*/\1/p' | sort)
+  described=$(sed -n 's/^\.SS faintline-batch \([a-z]*\).*/\1/p' docs/man/faintline-batch.1 | sort)
+  [ -n "$listed" ] && [ "$listed" = "$described" ] ||
+    { printf 'help:\n%s\nmanual page:\n%s\n' "$listed" "$described"; return 1; }
+}
+
+manual_pages()
+{
+  local page bad=0 said
+  for page in docs/man/*.1; do
+    said=$(MANWIDTH=80 man --warnings -E UTF-8 -l -Tutf8 -Z "$page" 2>&1 >/dev/null)
+    [ -z "$said" ] || { echo "$page: $said"; bad=1; }
+  done
+  return $bad
+}
+
+check "the top level holds what it should" top_level
+check "DEVELOPERS.md names every folder" folders_documented
+check "README.md's commands exist" readme_commands
+check "links lead to files" links_lead_somewhere
+check "help and manual page list the same verbs" verbs_agree
+if command -v man >/dev/null; then
+  check "the manual pages have no errors" manual_pages
+else
+  skip "the manual pages have no errors" "man is not installed"
+fi
+check "the desktop file is valid" desktop-file-validate data/org.faintline.Faintline.desktop
+check "the metainfo is valid" \
+  appstreamcli validate --no-net data/org.faintline.Faintline.metainfo.xml
+check "the media types are well-formed" xmllint --noout data/org.faintline.Faintline.mime.xml
+check "the icons are well-formed" xmllint --noout data/icons/*.svg
+finish

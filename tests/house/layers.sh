@@ -1,0 +1,62 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# Includes point backwards along src/faint/LAYERS, then figure; batch and app come last and do not
+# know each other. The library knows neither a toolkit nor a terminal.
+set -u
+root=$1
+. "$root/tests/house/tap.sh"
+cd "$root/src" || exit 1
+
+files_of() { find "$@" -name '*.[ch]' | sort; }
+
+one_way()
+{
+  files_of faint figure batch app | xargs awk '
+    BEGIN {
+      while ((getline name < "faint/LAYERS") > 0) rank["faint/" name] = ++n
+      rank["figure"] = ++n
+      rank["batch"] = rank["app"] = ++n
+    }
+    FNR == 1 { me = FILENAME; sub("/[^/]*$", "", me)
+      if (!(me in rank)) { print FILENAME ": the folder is not in LAYERS"; bad = 1 } }
+    /^ *# *include "[^"]*\// {
+      it = $0; sub(/^[^"]*"/, "", it); sub(/\/[^\/]*".*$/, "", it)
+      if (!(it in rank)) { print FILENAME ":" FNR ": includes from " it ", which is no layer"; bad = 1 }
+      else if (it != me && rank[it] >= rank[me]) {
+        print FILENAME ":" FNR ": " it " is a later layer"; bad = 1 } }
+    END { exit bad }'
+}
+
+# Prints the lines that match and fails if there are any.
+none_of()
+{
+  local pattern=$1
+  shift
+  ! files_of "$@" | xargs grep -nE "$pattern"
+}
+
+# The order of LAYERS is worth something only if it can be broken: a header of base that includes
+# one of fit must be found.
+can_fail()
+{
+  local folder
+  folder=$(mktemp -d) || return 1
+  mkdir -p "$folder/faint/base" && cp faint/LAYERS "$folder/faint/" &&
+    echo '#include "faint/fit/fit.h"' > "$folder/faint/base/bad.h"
+  (cd "$folder" && mkdir -p figure batch app && ! one_way)
+  local status=$?
+  rm -rf "$folder"
+  return $status
+}
+
+check "includes go one way" one_way
+check "an include that goes the other way is found" can_fail
+check "no toolkit, drawing or GIO in the library" \
+  none_of '# *include <(gtk|gdk|gsk|cairo|pango|gio|adwaita)' faint
+check "no toolkit in the figures and the headless command" \
+  none_of '# *include <(gtk|gdk|gsk|adwaita)' figure batch
+check "the library prints nothing and sets no locale" \
+  none_of '\<(g_print|g_printerr|printf|puts|fputs|perror|setlocale)[ ]*\(' faint
+check "the library leaves GSL's error handler to the programs" none_of 'gsl_set_error_handler' faint
+finish
