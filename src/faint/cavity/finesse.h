@@ -11,9 +11,11 @@
 
 #include "faint/spectrum/setup.h"
 
-double faint_cavity_free_spectral_range (FaintGeometry geometry, double cavity_length); /* Hz, cm */
+/* Hz from cm: c/(2 L) in a standing wave, c/L in a ring; NAN for a single pass, which has none. */
+double faint_cavity_free_spectral_range (FaintGeometry geometry, double cavity_length);
 
-/* Loss 1 - s from each face; and back. */
+/* Loss 1 - s from each face; and back. Exact, not only for good mirrors; ring-down time in s,
+ * mode width and free spectral range in Hz. */
 double faint_cavity_loss_from_finesse (double finesse);
 double faint_cavity_loss_from_reflectivity (FaintGeometry geometry, double reflectivity);
 double faint_cavity_loss_from_ring_down (double ring_down_time, double free_spectral_range);
@@ -23,18 +25,25 @@ double faint_cavity_reflectivity_from_loss (FaintGeometry geometry, double loss)
 double faint_cavity_ring_down_from_loss (double loss, double free_spectral_range);
 double faint_cavity_linewidth_from_loss (double loss, double free_spectral_range);
 
-/* Exact Airy full width at half maximum, Hz: (2 FSR/pi) asin((1-s)/(2 sqrt s)). */
+/* Exact Airy full width at half maximum, Hz: (2 FSR/pi) asin((1-s)/(2 sqrt s)).
+ * NAN above a loss of 0.828, where the transmission never falls to half. */
 double faint_cavity_airy_linewidth (double loss, double free_spectral_range);
 
-/* Weak-absorption enhancement of the path, per unit of round-trip absorber length: F/pi locked,
- * F/(2 pi) swept in the limit of high finesse; here the exact derivative of -ln(power) at zero
- * absorption, f = share of the absorber between the couplers (response.h). */
+/* Enhancement of the path by a tooth on its mode (Phi = 0): how fast -ln(power) grows with the
+ * absorbance 2 Re kappa = alpha l of one round trip, at no absorption. Exactly
+ *   locked  f + s/(1-s),      in the limit of high finesse F/pi
+ *   swept   f + s^2/(1-s^2),  in the limit of high finesse F/(2 pi)
+ * with f the share of the round trip's absorber between the couplers (response.h). Times l it is
+ * the effective path. Loss 1 and f = 1 are a single pass, 1. */
 double faint_cavity_enhancement (FaintCoupling coupling, double loss, double output_share);
 
-/* The loss of the setup's cavity at @n wavenumbers (cm-1), whichever face was stated, with its
- * standard uncertainty in @u_loss (NULL: not wanted; 0 where none is stated). A table is
- * interpolated by a cubic spline (GSL; linear with two rows) and held constant outside, where
- * *outside (may be NULL) counts the points. A single pass gives loss 1.
- * FAINT_SETUP_ERROR_MISSING when the mirrors are not described. */
+/* The loss of the setup's cavity at @n wavenumbers (cm-1, in any order), whichever face was stated,
+ * with its standard uncertainty in @u_loss (NULL: not wanted; 0 where none is stated): that of the
+ * mirrors alone, without u(cavity_length), on which a ring-down time or a mode width also depends.
+ * A table of finesse is interpolated by Steffen's cubic spline, which makes no value outside those
+ * of the two neighbouring rows (linear with two rows), and held constant outside, where *outside
+ * (may be NULL) counts the points. A single pass gives loss 1.
+ * FAINT_SETUP_ERROR_MISSING when the mirrors (or the length that they need) are not described,
+ * FAINT_SETUP_ERROR_VALUE when they lose nothing or everything, or a table does not rise. */
 gboolean faint_cavity_loss_fill (const FaintSetup *setup, const double *wavenumber, gsize n,
                                  double *loss, double *u_loss, gsize *outside, GError **error);

@@ -23,7 +23,7 @@ typedef struct
   FaintObservable observable;
   FaintGeometry geometry; /* NONE: single pass */
   FaintCoupling coupling;
-  double output_share; /* f */
+  double output_share; /* f; a single pass has 1 */
 } FaintResponse;
 
 FaintResponse faint_response_of (const FaintSetup *setup);
@@ -37,7 +37,8 @@ typedef struct
   double *phase;  /* Phi, rad */
 } FaintCavityTeeth;
 
-/* Loss and round-trip phase of every tooth: Phi = 2 pi (detuning + slope (f - f_centre))/FSR. */
+/* Loss and round-trip phase of every tooth: Phi = 2 pi (detuning + slope (f - f_centre))/FSR.
+ * FAINT_SETUP_ERROR where the mirrors, or the length that a detuning needs, are not stated. */
 FaintCavityTeeth *faint_cavity_teeth_new (const FaintSpectrum *spectrum, GError **error);
 void faint_cavity_teeth_free (FaintCavityTeeth *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintCavityTeeth, faint_cavity_teeth_free)
@@ -52,7 +53,9 @@ double faint_response_absorber_round_trip (const FaintSetup *setup);
  * Power and amplitude: value real, value_im untouched; dvalue = slope_re dRe(kappa) + slope_im
  * dIm(kappa); by_loss and by_phase are the real derivatives with respect to loss and Phi.
  * Field: value + i value_im; holomorphic, dE = (slope_re + i slope_im) dkappa; by_loss, by_phase
- * complex with parts in by_loss, by_loss_im, by_phase, by_phase_im. */
+ * complex with parts in by_loss, by_loss_im, by_phase, by_phase_im. Swept coupling has power and
+ * amplitude (its square root) alone. Every result is good to a few units in the last place, as long as
+ * |kappa| does not exceed a few turns; about 15 ns a tooth. */
 typedef struct
 {
   double *value, *value_im;
@@ -65,10 +68,11 @@ void faint_response_fill (const FaintResponse *response, const FaintCavityTeeth 
                           const FaintResponseValues *out);
 
 /* For display: the absorption that a value means, Re kappa of the round trip (array of length n),
- * with dispersion left out for power and amplitude; from a field both parts exactly
- * (@kappa_im may be NULL for the others). Phi is taken into account. A value that no
- * absorption gives (above the empty cavity) is continued smoothly to negative absorption; where
- * even that has no answer the result is NAN. */
+ * with dispersion left out for power and amplitude (@kappa_im may be NULL there, else it is filled
+ * with 0); from a field both parts exactly, Im kappa within (-2 pi, 2 pi]. Phi is taken into
+ * account. A value that no absorption gives (above the empty cavity) is continued smoothly to
+ * negative absorption, down to the threshold of gain ln s; where even that has no answer (a value
+ * of 0 or below, above all that gain could give) the result is NAN. */
 void faint_response_invert (const FaintResponse *response, const FaintCavityTeeth *teeth,
                             gsize first, gsize n, const double *value, const double *value_im,
                             double *kappa_re, double *kappa_im);
