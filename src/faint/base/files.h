@@ -17,8 +17,9 @@ typedef enum
  * the folder. On an error nothing is left behind and an older @path is untouched. */
 gboolean faint_files_write (const char *path, const char *bytes, gsize length, GError **error);
 
-/* A folder of results that appears whole: files are written into a hidden folder beside
- * @path/, then moved in by faint_files_folder_commit(). */
+/* A folder of results that appears whole: files are written into a hidden folder on the same disk,
+ * in @path when that is there and beside it when not, then moved by faint_files_folder_commit().
+ * A new folder appears in one step; in an old one each file is replaced in one step. */
 typedef struct _FaintFilesFolder FaintFilesFolder;
 /* Prepares to fill @path, which is created at commit when it is not there (its parents too). */
 FaintFilesFolder *faint_files_folder_begin (const char *path, GError **error);

@@ -23,6 +23,7 @@ typedef struct
   gpointer data;
 } FaintProgress;
 
-/* Reports, then asks. Returns FALSE with FAINT_PROGRESS_ERROR_CANCELLED when the work shall stop. */
+/* Reports, then asks. Returns FALSE with FAINT_PROGRESS_ERROR_CANCELLED when the work shall stop.
+ */
 gboolean faint_progress_step (const FaintProgress *progress, double fraction, const char *step,
                               GError **error);

@@ -6,6 +6,8 @@
  */
 #pragma once
 
+#include <math.h>
+
 #include "faint/base/units.h"
 
 #define FAINT_QUANTITY_ERROR (faint_quantity_error_quark ())
@@ -43,7 +45,8 @@ faint_quantity_u_or_zero (FaintQuantity quantity)
 }
 
 /* Reads "1.30 hPa", "1.30(2) hPa", "1.30 +/- 0.02 hPa", "1.30 ± 0.02 hPa" or, for a number, "0.5".
- * The uncertainty in parentheses counts in the last digits; with exponent "1.30(2)e2 Pa".
+ * The uncertainty in parentheses counts in the last digits, or, written with a decimal point of its
+ * own, in the unit: "1.30(0.02) hPa" (GUM 7.2.2, notations 2 and 3); with exponent "1.30(2)e2 Pa".
  * Always the C locale. Every dimension but the number needs its unit.
  * Returns FALSE with FAINT_QUANTITY_ERROR and leaves @quantity alone if @text is nothing of the
  * kind; the message says what was found and which units are accepted. */

@@ -46,7 +46,8 @@ gboolean faint_text_next_line (FaintLines *lines);
 
 /* Reads a number at @start, not past @end, and moves *@after behind it. Exactly what strtod would
  * give (correctly rounded), several times faster. Returns FALSE, *@after untouched, where no number
- * stands. Accepts inf and nan in the usual spellings, which the caller refuses with its own words. */
+ * stands. Decimals alone, no hexadecimal ones. Accepts inf and nan in the usual spellings, which
+ * the caller refuses with its own words. */
 gboolean faint_text_number (const char *start, const char *end, double *value, const char **after);
 
 /* Sets FAINT_TEXT_ERROR with @code and "path, line N, column M: message" (column 0: no column). */

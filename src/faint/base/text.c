@@ -1,0 +1,269 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/base/text.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+G_DEFINE_QUARK (faint - text - error - quark, faint_text_error)
+
+/* Content is called binary when one of so many first bytes is a control character. */
+#define BINARY_PROBE 4096
+/* One read at most: the kernel's own limit is just below 2 GiB. */
+#define READ_CHUNK (1u << 30)
+
+static gboolean
+refuse_open (const char *path, const char *why, GError **error)
+{
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_OPEN, "%s cannot be read: %s.", path, why);
+  return FALSE;
+}
+
+static gboolean
+refuse_content (const char *path, FaintTextError code, const char *sentence, GError **error)
+{
+  g_set_error (error, FAINT_TEXT_ERROR, code, "%s %s", path, sentence);
+  return FALSE;
+}
+
+/* Reads to the end, whatever @expected says: the file may grow, a pipe has no size. */
+static gboolean
+read_all (int fd, gsize expected, FaintText *text, GError **error)
+{
+  gsize size = expected + 1; /* so that a file of the expected size ends without growing */
+
+  text->bytes = g_try_malloc (size + 1);
+  for (;;)
+    {
+      gssize got;
+
+      if (text->bytes == NULL)
+        return refuse_open (text->path, "it does not fit into the memory of this computer", error);
+      got = read (fd, text->bytes + text->length, MIN (size - text->length, READ_CHUNK));
+      if (got < 0 && errno == EINTR)
+        continue;
+      if (got < 0)
+        return refuse_open (text->path, g_strerror (errno), error);
+      if (got == 0)
+        break;
+      text->length += (gsize)got;
+      if (text->length == size)
+        {
+          char *grown = g_try_realloc (text->bytes, size * 2 + 1);
+
+          if (grown == NULL)
+            g_clear_pointer (&text->bytes, g_free);
+          else
+            text->bytes = grown;
+          size *= 2;
+        }
+    }
+  text->bytes[text->length] = '\0';
+  return TRUE;
+}
+
+static gboolean
+read_file (FaintText *text, GError **error)
+{
+  struct stat status;
+  gboolean ok;
+  int fd = open (text->path, O_RDONLY | O_CLOEXEC);
+
+  if (fd < 0)
+    return refuse_open (text->path, g_strerror (errno), error);
+  if (fstat (fd, &status) != 0)
+    ok = refuse_open (text->path, g_strerror (errno), error);
+  else if (S_ISDIR (status.st_mode))
+    ok = refuse_open (text->path, "it is a folder, and a file was expected", error);
+  else if (!S_ISREG (status.st_mode) && !S_ISFIFO (status.st_mode))
+    ok = refuse_open (text->path, "it is a device, and a file was expected", error);
+  else
+    ok = read_all (fd, S_ISREG (status.st_mode) ? (gsize)status.st_size : 65536, text, error);
+  close (fd);
+  return ok;
+}
+
+/* Latin letters in UTF-16 without a mark have a zero in every second byte. */
+static gboolean
+looks_like_utf16 (const char *bytes, gsize length)
+{
+  gsize n = MIN (length, BINARY_PROBE) & ~(gsize)1, zeros[2] = { 0, 0 };
+
+  for (gsize i = 0; i < n; i++)
+    zeros[i & 1] += bytes[i] == '\0';
+  return n >= 4 && MAX (zeros[0], zeros[1]) > n / 3 && MIN (zeros[0], zeros[1]) <= n / 50;
+}
+
+static gboolean
+is_binary (const char *bytes, gsize length)
+{
+  for (gsize i = 0; i < MIN (length, BINARY_PROBE); i++)
+    if ((guchar)bytes[i] < 0x20 && !g_ascii_isspace (bytes[i]))
+      return TRUE;
+  return FALSE;
+}
+
+/* Length of the leading part that is plain ASCII without zeros, eight bytes at a time. */
+static gsize
+ascii_length (const char *bytes, gsize length)
+{
+  const guint64 high = 0x8080808080808080ull, low = 0x0101010101010101ull;
+  gsize i = 0;
+
+  for (; i + 8 <= length; i += 8)
+    {
+      guint64 word;
+
+      memcpy (&word, bytes + i, 8);
+      if ((word & high) != 0 || ((word - low) & ~word & high) != 0)
+        break;
+    }
+  for (; i < length && bytes[i] > 0; i++)
+    ;
+  return i;
+}
+
+static void
+place_of (const FaintText *text, gsize offset, guint64 *line, guint64 *column)
+{
+  FaintLines lines = { .text = text };
+
+  while (faint_text_next_line (&lines) && lines.offset <= offset)
+    ;
+  *line = lines.number;
+  *column = (guint64)g_utf8_strlen (lines.line, text->bytes + offset - lines.line) + 1;
+}
+
+static gboolean
+check_encoding (const FaintText *text, GError **error)
+{
+  gsize length = ascii_length (text->bytes, text->length);
+  const char *bad;
+  guint64 line, column;
+
+  if (g_utf8_validate_len (text->bytes + length, text->length - length, &bad))
+    return TRUE;
+  place_of (text, (gsize)(bad - text->bytes), &line, &column);
+  if (*bad == '\0')
+    faint_text_error (error, FAINT_TEXT_ERROR_ENCODING, text->path, line, column,
+                      "a zero byte stands here. The file is damaged or no text.");
+  else
+    faint_text_error (error, FAINT_TEXT_ERROR_ENCODING, text->path, line, column,
+                      "the byte 0x%02X is not UTF-8. Save the file as UTF-8 text.", (guchar)*bad);
+  return FALSE;
+}
+
+static gboolean
+check_content (FaintText *text, GError **error)
+{
+  const char *bytes = text->bytes;
+
+  if (text->length == 0)
+    return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, "is empty.", error);
+  if (text->length >= 2
+      && (memcmp (bytes, "\xff\xfe", 2) == 0 || memcmp (bytes, "\xfe\xff", 2) == 0
+          || looks_like_utf16 (bytes, text->length)))
+    return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
+                           "is written in UTF-16. Save it as UTF-8 text.", error);
+  if (text->length >= 2 && memcmp (bytes, "\x1f\x8b", 2) == 0)
+    return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
+                           "is compressed (gzip). Unpack it first.", error);
+  if (is_binary (bytes, text->length))
+    return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
+                           "is binary; a text file was expected.", error);
+  if (text->length >= 3 && memcmp (bytes, "\xef\xbb\xbf", 3) == 0)
+    {
+      text->length -= 3;
+      memmove (text->bytes, text->bytes + 3, text->length + 1);
+      if (text->length == 0)
+        return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, "is empty.", error);
+    }
+  return check_encoding (text, error);
+}
+
+FaintText *
+faint_text_read (const char *path, GError **error)
+{
+  g_autoptr (FaintText) text = g_new0 (FaintText, 1);
+  g_autofree char *sum = NULL;
+
+  text->path = g_strdup (path);
+  if (!read_file (text, error))
+    return NULL;
+  sum = g_compute_checksum_for_data (G_CHECKSUM_SHA256, (const guchar *)text->bytes, text->length);
+  g_strlcpy (text->sha256, sum, sizeof text->sha256);
+  if (!check_content (text, error))
+    return NULL;
+  return g_steal_pointer (&text);
+}
+
+void
+faint_text_free (FaintText *text)
+{
+  if (text == NULL)
+    return;
+  g_free (text->path);
+  g_free (text->bytes);
+  g_free (text);
+}
+
+/* The first CR or LF, or @end. Searched in short pieces, so that a file with CR alone is not
+ * searched for LF to its end at every line. */
+static const char *
+end_of_line (const char *start, const char *end)
+{
+  const gsize piece = 256;
+
+  while (start < end)
+    {
+      gsize n = MIN ((gsize)(end - start), piece);
+      const char *lf = memchr (start, '\n', n);
+      const char *cr = memchr (start, '\r', lf != NULL ? (gsize)(lf - start) : n);
+
+      if (cr != NULL)
+        return cr;
+      if (lf != NULL)
+        return lf;
+      start += n;
+    }
+  return end;
+}
+
+gboolean
+faint_text_next_line (FaintLines *lines)
+{
+  const char *end = lines->text->bytes + lines->text->length;
+  const char *start = lines->text->bytes + lines->offset, *stop;
+
+  if (start >= end)
+    return FALSE;
+  stop = end_of_line (start, end);
+  lines->line = start;
+  lines->length = (gsize)(stop - start);
+  lines->number++;
+  if (stop < end)
+    stop += stop[0] == '\r' && stop[1] == '\n' ? 2 : 1; /* the text ends with a zero */
+  lines->offset = (gsize)(stop - lines->text->bytes);
+  return TRUE;
+}
+
+void
+faint_text_error (GError **error, FaintTextError code, const char *path, guint64 line,
+                  guint64 column, const char *format, ...)
+{
+  g_autofree char *message = NULL;
+  va_list arguments;
+
+  va_start (arguments, format);
+  message = g_strdup_vprintf (format, arguments);
+  va_end (arguments);
+  if (column == 0)
+    g_set_error (error, FAINT_TEXT_ERROR, (int)code, "%s, line %" G_GUINT64_FORMAT ": %s", path,
+                 line, message);
+  else
+    g_set_error (error, FAINT_TEXT_ERROR, (int)code,
+                 "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", path, line,
+                 column, message);
+}
