@@ -1,14 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/quantity.h"
 
+#include <float.h>
 #include <string.h>
 
 #include "faint/base/text.h"
 
 G_DEFINE_QUARK (faint - quantity - error - quark, faint_quantity_error)
 
-/* How far the written value may be moved, in units of its last bit, to be read back the same. */
-#define MAX_STEPS 2
+/* Most numbers in headers have fewer digits than this. */
+#define FEWEST_DIGITS 12
 
 FaintQuantity
 faint_quantity (FaintDimension dimension, double value, double u)
@@ -234,32 +235,39 @@ faint_quantity_parse_u (const char *text, FaintDimension dimension, FaintQuantit
   return TRUE;
 }
 
-/* The shortest decimal that gives @value when it is read in @unit with @offset, or NULL when none
- * does: rounding of the conversion can leave gaps. */
+static gboolean
+reads_as (double written, const FaintUnit *unit, double offset, double value)
+{
+  return written * unit->scale + offset == value;
+}
+
+/* A decimal as short as can be that gives @value when it is read in @unit with @offset, or NULL
+ * when none does: rounding of the conversion can leave gaps. */
 static char *
 decimal_in_unit (double value, const FaintUnit *unit, double offset)
 {
   double centre = (value - offset) / unit->scale;
-  char *best = NULL;
 
-  for (int step = -MAX_STEPS; step <= MAX_STEPS; step++)
+  for (int digits = FEWEST_DIGITS; digits < DBL_DECIMAL_DIG; digits++)
     {
-      double written = centre;
+      char format[8], text[G_ASCII_DTOSTR_BUF_SIZE];
+      double written;
 
-      for (int i = 0; i < ABS (step); i++)
-        written = nextafter (written, step < 0 ? -INFINITY : INFINITY);
-      if (written * unit->scale + offset != value)
-        continue;
-      char *text = faint_format_double (written);
-      if (best == NULL || strlen (text) < strlen (best))
-        {
-          g_free (best);
-          best = text;
-        }
-      else
-        g_free (text);
+      g_snprintf (format, sizeof format, "%%.%dg", digits);
+      written = g_ascii_strtod (g_ascii_formatd (text, sizeof text, format, centre), NULL);
+      if (reads_as (written, unit, offset, value))
+        return g_strdup (text);
     }
-  return best;
+  if (reads_as (centre, unit, offset, value))
+    return faint_format_double (centre);
+  for (int way = -1; way <= 1; way += 2)
+    {
+      double written = nextafter (centre, way * (double)INFINITY);
+
+      if (reads_as (written, unit, offset, value))
+        return faint_format_double (written);
+    }
+  return NULL;
 }
 
 static char *
