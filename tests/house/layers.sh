@@ -18,10 +18,11 @@ one_way()
       rank["figure"] = ++n
       rank["batch"] = rank["app"] = ++n
     }
-    FNR == 1 { me = FILENAME; sub("/[^/]*$", "", me)
+    function layer(path) { sub("/[^/]*$", "", path); sub("^app/.*", "app", path); return path }
+    FNR == 1 { me = layer(FILENAME)
       if (!(me in rank)) { print FILENAME ": the folder is not in LAYERS"; bad = 1 } }
     /^ *# *include "[^"]*\// {
-      it = $0; sub(/^[^"]*"/, "", it); sub(/\/[^\/]*".*$/, "", it)
+      it = $0; sub(/^[^"]*"/, "", it); sub(/".*/, "", it); it = layer(it)
       if (!(it in rank)) { print FILENAME ":" FNR ": includes from " it ", which is no layer"; bad = 1 }
       else if (it != me && rank[it] >= rank[me]) {
         print FILENAME ":" FNR ": " it " is a later layer"; bad = 1 } }

@@ -42,9 +42,10 @@ def main(path):
         one = count(test)
         passed, failed, skipped = passed + one[0], failed + one[1], skipped + one[2]
         if one[1]:
-            text = test.get("stdout", "") + test.get("stderr", "")
+            said = (test.get("stdout", "") + test.get("stderr", "")).splitlines()
+            said = [line for line in said if not line.startswith("ok ")]
             print(f"---- {test['name']}: {test['result']}, the end of what it said:")
-            print("\n".join(text.splitlines()[-TAIL:]))
+            print("\n".join(said[-TAIL:]))
     print(f"{skipped} skipped")
     print(f"{passed} passed, {failed} failed")
     return 0 if passed > 0 and failed == 0 else 1
