@@ -153,10 +153,12 @@ fill_single_field (gsize n, const double *kappa_re, const double *kappa_im,
 
   for (gsize i = 0; i < n; i++)
     {
-      double left;
-      Complex m = absorbed_field (kappa_re[i], kappa_im[i], &left);
-      Complex value = { 1.0 - m.re, -m.im };
+      double left, one_minus_cosine, sine;
+      Complex value;
 
+      absorbed (kappa_re[i], &left);
+      turn (kappa_im[i], &one_minus_cosine, &sine);
+      value = (Complex){ left * (1.0 - one_minus_cosine), -left * sine };
       put_complex (out->value, out->value_im, i, value);
       put_complex (out->slope_re, out->slope_im, i, (Complex){ -value.re, -value.im });
       put_complex (out->by_loss, out->by_loss_im, i, none);
