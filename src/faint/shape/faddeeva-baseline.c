@@ -1,0 +1,7 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The kernel in the instruction set that the whole program is built for.
+ */
+#include "faint/shape/faddeeva-kernel-private.h"
+
+const FaintFaddeevaKernel faint_faddeeva_baseline = KERNEL_TABLE;

@@ -1,0 +1,420 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * w(z) for four z of one y >= 0 at once. A file includes this once for its instruction set.
+ *
+ * Near, |z|^2 < 45: the integral (i/pi) int exp(-t^2)/(z-t) dt summed with step 1/2, with the
+ * residue at t = z (S. M. Al Azah and S. N. Chandler-Wilde, SIAM J. Numer. Anal. 59, 2346 (2021)).
+ * Of the two rules, nodes at k/2 or at k/2 + 1/4, each lane takes the one whose nodes are farther
+ * away. The sum's error is of order exp(-4 pi^2) = 7e-18. Nodes t and -t together give
+ * Re w = y sum c (|z|^2 + t^2)/D, Im w = x sum c (|z|^2 - t^2)/D, D = |z^2 - t^2|^2: the real part
+ * is a sum of positive terms and keeps its digits where it is tiny.
+ *
+ * Far: the asymptotic series (DLMF 7.12.1) w = i/(sqrt(pi) z) (1 + G), G = sum c_k z^-2k with
+ * c_k = (2k-1)!!/2^k. As (2k+1) c_k = 2 c_(k+1), w' = -2i/sqrt(pi) G without any cancellation.
+ */
+#pragma once
+
+#include "faint/shape/faddeeva-private.h"
+#include "faint/shape/vector-math-private.h"
+
+#define KERNEL_INLINE static inline __attribute__ ((always_inline))
+#define KERNEL_FAR 45.0
+#define KERNEL_TOO_FAR 1e290
+#define KERNEL_INV_SQRT_PI 0.56418958354775628695
+#define KERNEL_2_SQRT_PI 1.12837916709551257390
+
+/* How much of a point is wanted. */
+enum
+{
+  KERNEL_VALUE,
+  KERNEL_DERIVATIVE, /* w' too */
+  KERNEL_TURNED,     /* and i w' */
+  KERNEL_GRADIENT,   /* and w + z w' */
+};
+
+typedef struct
+{
+  V4 w_re, w_im, d_re, d_im, s_re, s_im;
+} KernelResult;
+
+/* What depends on y alone. */
+typedef struct
+{
+  double y, y2;
+  gboolean pole;         /* the residue counts: below y = 5 (5e-17 of w there) */
+  gboolean gauss;        /* exp(-x^2) counts against the far series: y < 0.01 */
+  double residue;        /* 2 exp(y^2) */
+  double decay, decay_2; /* E = exp(4 pi y) and 1 + E^2 */
+} KernelRow;
+
+KERNEL_INLINE KernelRow
+kernel_row (double y)
+{
+  KernelRow row = { .y = y, .y2 = y * y, .pole = y < 5.0, .gauss = y < 0.01 };
+
+  if (row.pole)
+    {
+      row.residue = 2.0 * exp (y * y);
+      row.decay = exp (4.0 * G_PI * y);
+      row.decay_2 = 1.0 + row.decay * row.decay;
+    }
+  return row;
+}
+
+/* exp(-t^2)/pi at t = k/2 (half of it at 0), and what is to be added to have it at k/2 + 1/4. */
+#define KERNEL_NODES 13
+static const double kernel_weight[KERNEL_NODES][2] = {
+  { 0x1.45f306dc9c883p-3, 0x1.1e73e975fbcfcp-3 },
+  { 0x1.fbb2fd3e63b83p-3, -0x1.10845d4963d0ep-4 },
+  { 0x1.dfa3e572aa123p-4, -0x1.9cb2ec7d86f5fp-5 },
+  { 0x1.12d6a47eec4e7p-5, -0x1.31c25e4d5d01ep-6 },
+  { 0x1.7e13fd7d199b4p-8, -0x1.f412244b991f4p-9 },
+  { 0x1.422a769e2e126p-11, -0x1.d6e9867d92157p-12 },
+  { 0x1.4986a82011d6dp-15, -0x1.04741f268d519p-15 },
+  { 0x1.98de153524230p-20, -0x1.561f295a0705ep-20 },
+  { 0x1.33b3574d5dd08p-25, -0x1.0c94b0586a4a5p-25 },
+  { 0x1.18e738aad23efp-31, -0x1.fa2e17ab832b0p-32 },
+  { 0x1.3713b5406adeap-38, -0x1.1f16dc91b5059p-38 },
+  { 0x1.a1e3ccc0d34dfp-46, -0x1.88cb29d905bb2p-46 },
+  { 0x1.547e45cb47c08p-54, -0x1.449173a9e4cc8p-54 },
+};
+
+/* sum c/D in @s0 and sum c a/D in @s1, a + ib = z^2 - t^2; @shifted is 1 for the nodes k/2 + 1/4,
+ * else 0; @u = Re z^2, @b2 = (Im z^2)^2. Two nodes share a division. */
+KERNEL_INLINE void
+kernel_sum (V4 u, V4 b2, V4 shifted, V4 *s0, V4 *s1)
+{
+  V4 v = u - 0.0625 * shifted;
+  V4 sum0, sum1;
+
+  {
+    V4 a = v;
+    V4 q = (kernel_weight[0][0] + shifted * kernel_weight[0][1]) / (a * a + b2);
+    sum0 = q;
+    sum1 = q * a;
+  }
+#pragma GCC unroll 6
+  for (int k = 1; k < KERNEL_NODES; k += 2)
+    {
+      double t1 = 0.5 * k, t2 = 0.5 * k + 0.5;
+      V4 a1 = (v - t1 * t1) - shifted * (0.5 * t1);
+      V4 a2 = (v - t2 * t2) - shifted * (0.5 * t2);
+      V4 d1 = a1 * a1 + b2;
+      V4 d2 = a2 * a2 + b2;
+      V4 q = 1.0 / (d1 * d2);
+      V4 p1 = (kernel_weight[k][0] + shifted * kernel_weight[k][1]) * d2;
+      V4 p2 = (kernel_weight[k + 1][0] + shifted * kernel_weight[k + 1][1]) * d1;
+      sum0 += (p1 + p2) * q;
+      sum1 += (p1 * a1 + p2 * a2) * q;
+    }
+  *s0 = sum0;
+  *s1 = sum1;
+}
+
+/* Adds the residue 2 exp(-z^2)/(1 + E exp(-i pi g)), g = 4x less the nearest whole number. */
+KERNEL_INLINE void
+kernel_add_residue (const KernelRow *row, V4 x, V4 g, V4 *re, V4 *im)
+{
+  V4 half = g * (0.5 * G_PI);
+  V4 s2 = v4_sin_octant (half);
+  V4 es = row->decay * (2.0 * s2 * v4_cos_octant (half));
+  V4 ec = row->decay * (1.0 - 2.0 * s2 * s2);
+  V4 size = v4_exp_minus_square (x) * row->residue / (row->decay_2 + 2.0 * ec);
+  V4 s, c;
+
+  v4_sincos (x * (2.0 * row->y), &s, &c);
+  *re += size * (c + (c * ec + s * es));
+  *im += size * ((c * es - s * ec) - s);
+}
+
+KERNEL_INLINE void
+kernel_near (const KernelRow *row, V4 x, V4 *re, V4 *im)
+{
+  V4 x2 = x * x;
+  V4 b = x * (2.0 * row->y);
+  V4 rounded = 4.0 * x + V4_ROUND;
+  V4 g = 4.0 * x - (rounded - V4_ROUND);
+  V4i even = ((V4i)rounded & 1) - 1;
+  V4 s0, s1;
+
+  kernel_sum (x2 - row->y2, b * b, v4_select (even, v4_of (1.0), v4_of (0.0)), &s0, &s1);
+  *re = row->y * (2.0 * x2 * s0 - s1);
+  *im = x * (2.0 * row->y2 * s0 + s1);
+  if (row->pole)
+    kernel_add_residue (row, x, g, re, im);
+}
+
+/* c_k = (2k-1)!!/2^k. */
+#define KERNEL_TERMS 28
+static const double kernel_series[KERNEL_TERMS + 1] = {
+  1.0,
+  0.5,
+  0.75,
+  1.875,
+  6.5625,
+  29.53125,
+  162.421875,
+  1055.7421875,
+  7918.06640625,
+  67303.564453125,
+  639383.8623046875,
+  6713530.554199219,
+  77205601.37329102,
+  965070017.1661377,
+  13028445231.742859,
+  188912455860.27145,
+  2928143065834.2075,
+  48314360586264.42,
+  845501310259627.4,
+  1.5641774239803108e+16,
+  3.050145976761606e+17,
+  6.252799252361292e+18,
+  1.3443518392576778e+20,
+  3.024791638329775e+21,
+  7.108260350074972e+22,
+  1.741523785768368e+24,
+  4.440885653709338e+25,
+  1.1768346982329746e+27,
+  3.2362954201406804e+28,
+};
+
+/* Terms needed from the least |z|^2 of four on: the first one left out is below 1e-16, and at the
+ * near end the smallest there is. */
+KERNEL_INLINE int
+kernel_terms (V4 r2)
+{
+  static const struct
+  {
+    double from;
+    int terms;
+  } steps[] = { { 1e8, 2 }, { 3200.0, 5 }, { 300.0, 8 }, { 120.0, 12 }, { 65.0, 18 } };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (steps); i++)
+    if (!v4_any (r2 < steps[i].from))
+      return steps[i].terms;
+  return KERNEL_TERMS;
+}
+
+/* The series by the real two-term recurrence: G = v b_1 - |v|^2 b_2, v = 1/z^2. */
+KERNEL_INLINE void
+kernel_far (const KernelRow *row, V4 x, V4 r2, int terms, int level, KernelResult *out)
+{
+  V4 inverse = 1.0 / r2;
+  V4 v_re = ((x - row->y) * inverse) * ((x + row->y) * inverse);
+  V4 v_im = -2.0 * (x * inverse) * (row->y * inverse);
+  V4 p = 2.0 * v_re;
+  V4 q = inverse * inverse;
+  V4 b1 = v4_of (kernel_series[terms]), b2 = v4_of (0.0);
+  V4 h1 = b1 * (2.0 * terms), h2 = b2;
+
+  for (int k = terms - 1; k > 0; k--)
+    {
+      V4 b0 = (kernel_series[k] - q * b2) + p * b1;
+      b2 = b1;
+      b1 = b0;
+      if (level >= KERNEL_GRADIENT)
+        {
+          V4 h0 = (2.0 * k * kernel_series[k] - q * h2) + p * h1;
+          h2 = h1;
+          h1 = h0;
+        }
+    }
+  V4 g_re = v_re * b1 - q * b2, g_im = v_im * b1;
+  V4 zi_re = row->y * inverse * KERNEL_INV_SQRT_PI, zi_im = x * inverse * KERNEL_INV_SQRT_PI;
+  out->w_re = (zi_re - zi_im * g_im) + zi_re * g_re;
+  out->w_im = (zi_im + zi_re * g_im) + zi_im * g_re;
+  if (level >= KERNEL_DERIVATIVE)
+    {
+      out->d_re = KERNEL_2_SQRT_PI * g_im;
+      out->d_im = -KERNEL_2_SQRT_PI * g_re;
+    }
+  if (level >= KERNEL_GRADIENT)
+    {
+      /* w + z w' = -i/(sqrt(pi) z) sum 2k c_k v^k */
+      V4 k_re = v_re * h1 - q * h2, k_im = v_im * h1;
+      out->s_re = zi_im * k_im - zi_re * k_re;
+      out->s_im = -zi_re * k_im - zi_im * k_re;
+    }
+}
+
+/* The real part's share of a Gaussian, which the series does not see. */
+KERNEL_INLINE void
+kernel_add_gauss (V4 x, KernelResult *out)
+{
+  V4 e = v4_exp_minus_square (x);
+
+  out->w_re += e;
+  out->d_re -= 2.0 * x * e;
+  out->s_re += (1.0 - 2.0 * x * x) * e;
+}
+
+/* w' = -2 z w + 2i/sqrt(pi). */
+KERNEL_INLINE void
+kernel_near_slopes (const KernelRow *row, V4 x, KernelResult *out)
+{
+  out->d_re = -2.0 * (x * out->w_re - row->y * out->w_im);
+  out->d_im = KERNEL_2_SQRT_PI - 2.0 * (x * out->w_im + row->y * out->w_re);
+  out->s_re = out->w_re + (x * out->d_re - row->y * out->d_im);
+  out->s_im = out->w_im + (x * out->d_im + row->y * out->d_re);
+}
+
+KERNEL_INLINE void
+kernel_select (V4i mask, const KernelResult *yes, KernelResult *out)
+{
+  out->w_re = v4_select (mask, yes->w_re, out->w_re);
+  out->w_im = v4_select (mask, yes->w_im, out->w_im);
+  out->d_re = v4_select (mask, yes->d_re, out->d_re);
+  out->d_im = v4_select (mask, yes->d_im, out->d_im);
+  out->s_re = v4_select (mask, yes->s_re, out->s_re);
+  out->s_im = v4_select (mask, yes->s_im, out->s_im);
+}
+
+static __attribute__ ((noinline, cold)) void
+kernel_extreme (double y, const double *x, double *lanes)
+{
+  for (int i = 0; i < 4; i++)
+    if (!(x[i] * x[i] + y * y < KERNEL_TOO_FAR))
+      {
+        FaintFaddeevaPoint point = faint_faddeeva_extreme (x[i], y);
+        lanes[i] = point.w_re;
+        lanes[4 + i] = point.w_im;
+        lanes[8 + i] = point.d_re;
+        lanes[12 + i] = point.d_im;
+        lanes[16 + i] = point.s_re;
+        lanes[20 + i] = point.s_im;
+      }
+}
+
+/* Four points of any kind. */
+KERNEL_INLINE void
+kernel_point (const KernelRow *row, V4 signed_x, int level, KernelResult *out)
+{
+  V4 x = v4_abs (signed_x);
+  V4 r2 = x * x + row->y2;
+  V4i near = r2 < KERNEL_FAR;
+  KernelResult zero = { 0 };
+
+  *out = zero;
+  if (v4_any (~near))
+    {
+      kernel_far (row, x, r2, kernel_terms (r2), level, out);
+      if (row->gauss && v4_any (x < 27.5))
+        kernel_add_gauss (x, out);
+    }
+  if (v4_any (near))
+    {
+      KernelResult close = zero;
+      kernel_near (row, x, &close.w_re, &close.w_im);
+      if (level >= KERNEL_DERIVATIVE)
+        kernel_near_slopes (row, x, &close);
+      kernel_select (near, &close, out);
+    }
+  if (v4_any (~(r2 < KERNEL_TOO_FAR)))
+    {
+      V4 lanes_x = x;
+      kernel_extreme (row->y, (const double *)&lanes_x, (double *)out);
+    }
+  /* w(-conj z) = conj w(z) */
+  out->w_im = v4_with_sign (out->w_im, signed_x);
+  out->d_re = v4_with_sign (out->d_re, signed_x);
+  out->s_im = v4_with_sign (out->s_im, signed_x);
+}
+
+KERNEL_INLINE void
+kernel_store (const KernelResult *r, int level, const FaintFaddeevaOut *out, gsize k)
+{
+  v4_store (out->w_re + k, r->w_re * out->w_factor);
+  v4_store (out->w_im + k, r->w_im * out->w_factor);
+  if (level >= KERNEL_DERIVATIVE)
+    {
+      v4_store (out->d_re + k, r->d_re * out->d_factor);
+      v4_store (out->d_im + k, r->d_im * out->d_factor);
+    }
+  if (level >= KERNEL_TURNED)
+    {
+      v4_store (out->turned_re + k, r->d_im * -out->turned_factor);
+      v4_store (out->turned_im + k, r->d_re * out->turned_factor);
+    }
+  if (level >= KERNEL_GRADIENT)
+    {
+      v4_store (out->s_re + k, r->s_re * out->s_factor);
+      v4_store (out->s_im + k, r->s_im * out->s_factor);
+    }
+}
+
+/* The last 1 to 3 points, by way of a full vector. */
+KERNEL_INLINE void
+kernel_store_rest (const KernelResult *r, int level, const FaintFaddeevaOut *out, gsize k,
+                   gsize rest)
+{
+  double buffer[8][4];
+  FaintFaddeevaOut whole = *out;
+  double *target[8] = { out->w_re,      out->w_im,      out->d_re, out->d_im,
+                        out->turned_re, out->turned_im, out->s_re, out->s_im };
+  int rows = 2 * (level - KERNEL_VALUE + 1);
+
+  whole.w_re = buffer[0];
+  whole.w_im = buffer[1];
+  whole.d_re = buffer[2];
+  whole.d_im = buffer[3];
+  whole.turned_re = buffer[4];
+  whole.turned_im = buffer[5];
+  whole.s_re = buffer[6];
+  whole.s_im = buffer[7];
+  kernel_store (r, level, &whole, 0);
+  for (int i = 0; i < rows; i++)
+    memcpy (target[i] + k, buffer[i], rest * sizeof (double));
+}
+
+KERNEL_INLINE void
+kernel_run (const FaintFaddeevaPoints *points, int level, const FaintFaddeevaOut *out)
+{
+  KernelRow row = kernel_row (points->y);
+  gsize k = 0;
+  KernelResult r;
+
+  for (; k + 4 <= points->n; k += 4)
+    {
+      V4 x = (v4_load (points->at + k) - points->origin) * points->scale;
+      kernel_point (&row, x, level, &r);
+      kernel_store (&r, level, out, k);
+    }
+  if (k < points->n)
+    {
+      double last[4] = { points->origin, points->origin, points->origin, points->origin };
+      memcpy (last, points->at + k, (points->n - k) * sizeof (double));
+      kernel_point (&row, (v4_load (last) - points->origin) * points->scale, level, &r);
+      kernel_store_rest (&r, level, out, k, points->n - k);
+    }
+}
+
+static void
+kernel_value (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out)
+{
+  kernel_run (points, KERNEL_VALUE, out);
+}
+
+static void
+kernel_derivative (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out)
+{
+  kernel_run (points, KERNEL_DERIVATIVE, out);
+}
+
+static void
+kernel_turned (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out)
+{
+  kernel_run (points, KERNEL_TURNED, out);
+}
+
+static void
+kernel_gradient (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out)
+{
+  kernel_run (points, KERNEL_GRADIENT, out);
+}
+
+/* What a file of one instruction set offers. */
+#define KERNEL_TABLE                                                                               \
+  {                                                                                                \
+    .value = kernel_value, .derivative = kernel_derivative, .turned = kernel_turned,               \
+    .gradient = kernel_gradient,                                                                   \
+  }
