@@ -6,7 +6,7 @@
 set -u
 root=$1
 batch=$2
-. "$root/tests/house/tap.sh"
+. "$root/tests/support/tap.sh"
 cd "$root" || exit 1
 
 top_level()

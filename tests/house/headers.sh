@@ -5,7 +5,7 @@
 # first what its module is for.
 set -u
 root=$1
-. "$root/tests/house/tap.sh"
+. "$root/tests/support/tap.sh"
 cd "$root/src" || exit 1
 compiler=${CC:-cc}
 flags=$(pkg-config --cflags glib-2.0 gsl cairo pangocairo) || exit 1

@@ -5,7 +5,7 @@
 # know each other. The library knows neither a toolkit nor a terminal.
 set -u
 root=$1
-. "$root/tests/house/tap.sh"
+. "$root/tests/support/tap.sh"
 cd "$root/src" || exit 1
 
 files_of() { find "$@" -name '*.[ch]' | sort; }

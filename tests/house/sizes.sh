@@ -5,7 +5,7 @@
 # its name to its closing brace, which stand in the first column.
 set -u
 root=$1
-. "$root/tests/house/tap.sh"
+. "$root/tests/support/tap.sh"
 cd "$root" || exit 1
 
 sources() { find src tests -name '*.[ch]' | sort; }
