@@ -51,6 +51,19 @@ links_lead_somewhere()
   return $bad
 }
 
+# So does a path in backticks; one with a capital word, as in tests/LAYER, is a pattern.
+paths_exist()
+{
+  local document path bad=0
+  for document in README.md DEVELOPERS.md docs/*.md; do
+    for path in $(grep -oE '`(\./)?(src|tests|data|docs|ui|po)/[^` ]*`' "$document" | tr -d '`' |
+      grep -vE '/[A-Z]+[/.]|-[A-Z]+'); do
+      [ -e "$path" ] || { echo "$document: $path is not there"; bad=1; }
+    done
+  done
+  return $bad
+}
+
 # The verbs of the manual page and of --help are the same.
 verbs_agree()
 {
@@ -75,6 +88,7 @@ check "the top level holds what it should" top_level
 check "DEVELOPERS.md names every folder" folders_documented
 check "README.md's commands exist" readme_commands
 check "links lead to files" links_lead_somewhere
+check "paths that the documents name exist" paths_exist
 check "help and manual page list the same verbs" verbs_agree
 if command -v man >/dev/null; then
   check "the manual pages have no errors" manual_pages
