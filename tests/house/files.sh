@@ -20,8 +20,7 @@ folders_documented()
 {
   local folder bad=0
   for folder in src/faint/*/ src/figure/ src/batch/ src/app/; do
-    folder=${folder#src/}
-    grep -q "^ *\`\?${folder#faint/}" DEVELOPERS.md ||
+    grep -qE "^ +${folder#src/faint/} +[^ ]" DEVELOPERS.md ||
       { echo "DEVELOPERS.md says nothing of ${folder}"; bad=1; }
   done
   return $bad
