@@ -29,18 +29,18 @@ typedef struct
 /* Wavenumbers, the default. */
 #define FAINT_AXIS_UNIT_DEFAULT ((FaintAxisUnit){ .kind = FAINT_AXIS_UNIT_WAVENUMBER })
 
-/* "wavenumber", "thz", "ghz", "mhz", "wavelength", "tooth": for settings; NULL-safe the other way,
- * where an unknown name gives FAINT_AXIS_UNIT_N. */
+/* "wavenumber", "thz", "ghz", "mhz", "wavelength", "tooth": for settings. The other way NULL or
+ * an unknown name gives FAINT_AXIS_UNIT_N. */
 const char *faint_axis_unit_name (FaintAxisUnitKind kind);
 FaintAxisUnitKind faint_axis_unit_from_name (const char *name);
-/* "cm⁻¹", "THz", ..., "nm", "1" as printed beside a value. Static. */
+/* "cm⁻¹", "THz", ..., "nm", "" (tooth) as printed beside a value. Static. */
 const char *faint_axis_unit_symbol (FaintAxisUnitKind kind);
 
 /* Displayed value of a wavenumber (cm-1), and back. */
 double faint_axis_unit_value (const FaintAxisUnit *unit, double wavenumber);
 double faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value);
 
-/* Label of the axis in quantity calculus: "wavenumber/cm⁻¹", "(frequency − 233.5 THz)/MHz",
+/* Label of the axis in quantity calculus: "wavenumber/cm⁻¹", "(frequency − c·7790 cm⁻¹)/MHz",
  * "vacuum wavelength/nm", "tooth number". Free with g_free. */
 char *faint_axis_unit_label (const FaintAxisUnit *unit);
 

@@ -31,6 +31,8 @@ FaintCanvas faint_canvas_for_paper (cairo_t *cr, const PangoFontDescription *fon
 void faint_canvas_pen (const FaintCanvas *self, FaintPart part);
 /* Fills @rect with the colour of @part. */
 void faint_canvas_fill (const FaintCanvas *self, FaintPart part, FaintRect rect);
+/* Saves the state and limits drawing to @rect, until cairo_restore(). */
+void faint_canvas_clip (const FaintCanvas *self, FaintRect rect);
 /* The nearest middle of a pixel, when snapping, for crisp hairlines; else @at. */
 double faint_canvas_snap (const FaintCanvas *self, double at);
 

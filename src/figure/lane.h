@@ -15,6 +15,7 @@ typedef struct
   FaintAxisUnit unit;    /* of the shared axis */
   gboolean ticks_across; /* tick labels and the axis label below the lane (else ticks only) */
   const char *label;     /* of the values, "power transmission", turned upwards; or NULL */
+  const char *symbol;    /* of the unit of the values, "cm⁻¹"; NULL for a number */
   gboolean logarithmic;  /* view->up holds log10 of the values */
   gboolean grid;
 } FaintFrame;
@@ -22,6 +23,7 @@ typedef struct
 /* Space, user units, that a frame needs outside view->place. */
 double faint_frame_left (const FaintCanvas *canvas);
 double faint_frame_bottom (const FaintCanvas *canvas);
+double faint_frame_right (const FaintCanvas *canvas);
 
 /* Background and grid, to be drawn first; axes, ticks and labels, to be drawn last. */
 void

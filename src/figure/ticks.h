@@ -11,9 +11,9 @@
 typedef struct
 {
   guint n;
-  double at[FAINT_TICKS_MAX]; /* rising, each inside the range */
+  double at[FAINT_TICKS_MAX]; /* rising, inside the range (but for rounding) */
   double step;                /* distance of neighbours; 0 when there is none to speak of */
-  guint minor;                /* a step divides well into this many: 2 (step 2: 2 x 1), 5 */
+  guint minor;                /* into how many parts a step divides well: 5, 4 for steps of 2 */
   int decimals;               /* digits behind the point that tell neighbours apart; 0 or more */
 } FaintTicks;
 

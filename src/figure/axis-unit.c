@@ -1,0 +1,137 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "figure/axis-unit.h"
+
+#include "faint/base/quantity.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Exact: c = 299792458 m/s (SI Brochure, 9th edition, 2019). */
+#define HZ_PER_CM1 FAINT_SPEED_OF_LIGHT_CM_S
+#define NM_PER_CM 1e7
+
+static const struct
+{
+  const char *name, *symbol;
+  double hz; /* of a frequency unit */
+} units[FAINT_AXIS_UNIT_N] = {
+  [FAINT_AXIS_UNIT_WAVENUMBER] = { "wavenumber", "cm⁻¹", 0.0 },
+  [FAINT_AXIS_UNIT_THZ] = { "thz", "THz", 1e12 },
+  [FAINT_AXIS_UNIT_GHZ] = { "ghz", "GHz", 1e9 },
+  [FAINT_AXIS_UNIT_MHZ] = { "mhz", "MHz", 1e6 },
+  [FAINT_AXIS_UNIT_WAVELENGTH] = { "wavelength", "nm", 0.0 },
+  [FAINT_AXIS_UNIT_TOOTH] = { "tooth", "", 0.0 },
+};
+
+const char *
+faint_axis_unit_name (FaintAxisUnitKind kind)
+{
+  g_return_val_if_fail (kind < FAINT_AXIS_UNIT_N, NULL);
+  return units[kind].name;
+}
+
+FaintAxisUnitKind
+faint_axis_unit_from_name (const char *name)
+{
+  for (int kind = 0; kind < FAINT_AXIS_UNIT_N; kind++)
+    if (g_strcmp0 (name, units[kind].name) == 0)
+      return kind;
+  return FAINT_AXIS_UNIT_N;
+}
+
+const char *
+faint_axis_unit_symbol (FaintAxisUnitKind kind)
+{
+  g_return_val_if_fail (kind < FAINT_AXIS_UNIT_N, NULL);
+  return units[kind].symbol;
+}
+
+/* The origin counts for the units in which a whole optical frequency has too many digits. */
+static double
+origin_of (const FaintAxisUnit *unit)
+{
+  gboolean counts = unit->kind == FAINT_AXIS_UNIT_GHZ || unit->kind == FAINT_AXIS_UNIT_MHZ;
+  return counts ? unit->origin : 0.0;
+}
+
+double
+faint_axis_unit_value (const FaintAxisUnit *unit, double wavenumber)
+{
+  switch (unit->kind)
+    {
+    case FAINT_AXIS_UNIT_THZ:
+    case FAINT_AXIS_UNIT_GHZ:
+    case FAINT_AXIS_UNIT_MHZ:
+      return (wavenumber - origin_of (unit)) * (HZ_PER_CM1 / units[unit->kind].hz);
+    case FAINT_AXIS_UNIT_WAVELENGTH:
+      return NM_PER_CM / wavenumber;
+    case FAINT_AXIS_UNIT_TOOTH:
+      return (wavenumber * HZ_PER_CM1 - unit->offset_frequency) / unit->repetition_rate;
+    case FAINT_AXIS_UNIT_WAVENUMBER:
+    case FAINT_AXIS_UNIT_N:
+      break;
+    }
+  return wavenumber;
+}
+
+double
+faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value)
+{
+  switch (unit->kind)
+    {
+    case FAINT_AXIS_UNIT_THZ:
+    case FAINT_AXIS_UNIT_GHZ:
+    case FAINT_AXIS_UNIT_MHZ:
+      return value / (HZ_PER_CM1 / units[unit->kind].hz) + origin_of (unit);
+    case FAINT_AXIS_UNIT_WAVELENGTH:
+      return NM_PER_CM / value;
+    case FAINT_AXIS_UNIT_TOOTH:
+      return (value * unit->repetition_rate + unit->offset_frequency) / HZ_PER_CM1;
+    case FAINT_AXIS_UNIT_WAVENUMBER:
+    case FAINT_AXIS_UNIT_N:
+      break;
+    }
+  return value;
+}
+
+char *
+faint_axis_unit_label (const FaintAxisUnit *unit)
+{
+  switch (unit->kind)
+    {
+    case FAINT_AXIS_UNIT_THZ:
+    case FAINT_AXIS_UNIT_GHZ:
+    case FAINT_AXIS_UNIT_MHZ:
+      if (origin_of (unit) != 0.0)
+        {
+          g_autofree char *origin = faint_format_double (unit->origin);
+          return g_strdup_printf ("(frequency − c·%s cm⁻¹)/%s", origin, units[unit->kind].symbol);
+        }
+      return g_strdup_printf ("frequency/%s", units[unit->kind].symbol);
+    case FAINT_AXIS_UNIT_WAVELENGTH:
+      return g_strdup ("vacuum wavelength/nm");
+    case FAINT_AXIS_UNIT_TOOTH:
+      return g_strdup ("tooth number");
+    case FAINT_AXIS_UNIT_WAVENUMBER:
+    case FAINT_AXIS_UNIT_N:
+      break;
+    }
+  return g_strdup ("wavenumber/cm⁻¹");
+}
+
+char *
+faint_axis_unit_format (const FaintAxisUnit *unit, double wavenumber, double distance)
+{
+  double value = faint_axis_unit_value (unit, wavenumber);
+  double step = fabs (faint_axis_unit_value (unit, wavenumber + distance) - value);
+  int decimals = isfinite (step) && step > 0.0 ? (int)ceil (-log10 (step) - 1e-9) : 0;
+  char digits[G_ASCII_DTOSTR_BUF_SIZE + 350], format[16];
+
+  if (!isfinite (value))
+    return g_strdup ("–");
+  g_snprintf (format, sizeof format, "%%.%df", CLAMP (decimals, 0, 12));
+  g_ascii_formatd (digits, sizeof digits, format, fabs (value));
+  gboolean negative = value < 0.0 && strspn (digits, "0.") != strlen (digits);
+  const char *symbol = units[unit->kind].symbol;
+  return g_strconcat (negative ? "−" : "", digits, symbol[0] != '\0' ? " " : "", symbol, NULL);
+}

@@ -1,0 +1,300 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Axes, ticks, grid and labels of a lane.
+ */
+#include "figure/lane.h"
+#include "figure/ticks.h"
+
+#include <math.h>
+
+/* Ticks of the values, and what is taken out of their labels so that these stay short: shown is
+ * (value - base)/10^exponent. */
+typedef struct
+{
+  FaintTicks ticks;
+  double base;
+  int base_decimals;
+  int exponent;
+} ValueScale;
+
+#define LONGEST_DECIMALS 5
+
+static double
+tick_length (const FaintCanvas *canvas)
+{
+  return 0.25 * faint_canvas_text_height (canvas);
+}
+
+double
+faint_frame_left (const FaintCanvas *canvas)
+{
+  double height = faint_canvas_text_height (canvas);
+  return 1.4 * height + faint_canvas_text_width (canvas, "0.00000") + 2.5 * tick_length (canvas);
+}
+
+double
+faint_frame_bottom (const FaintCanvas *canvas)
+{
+  return 2.2 * faint_canvas_text_height (canvas) + 2.0 * tick_length (canvas);
+}
+
+double
+faint_frame_right (const FaintCanvas *canvas)
+{
+  return 0.5 * faint_canvas_text_width (canvas, "0000.000");
+}
+
+static ValueScale
+value_scale (const FaintCanvas *canvas, const FaintView *view)
+{
+  double height = faint_canvas_text_height (canvas);
+  guint most = (guint)CLAMP (view->place.height / (1.9 * height), 2.0, 9.0);
+  ValueScale scale = { .ticks = faint_ticks (view->up.lower, view->up.upper, most) };
+  const FaintTicks *ticks = &scale.ticks;
+
+  if (ticks->n == 0)
+    return scale;
+  double largest = MAX (fabs (ticks->at[0]), fabs (ticks->at[ticks->n - 1]));
+  double span = MAX (ticks->at[ticks->n - 1] - ticks->at[0], ticks->step);
+  gboolean is_long = ticks->decimals > LONGEST_DECIMALS;
+  if (largest >= 1e5 || (is_long && largest < 50.0 * span))
+    scale.exponent = (int)floor (log10 (largest) + 1e-9);
+  else if (is_long)
+    {
+      int power = (int)ceil (log10 (span) + 1e-9);
+      double unit = pow (10.0, -power);
+      scale.exponent = power - 1;
+      scale.base_decimals = MAX (0, -power);
+      scale.base = floor (ticks->at[0] * unit + 1e-6) / unit;
+    }
+  return scale;
+}
+
+static char *
+value_label (const ValueScale *scale, double value)
+{
+  int power = (int)floor (log10 (scale->ticks.step) + 1e-9);
+  FaintTicks shown = { .decimals = MAX (0, scale->exponent - power) };
+  return faint_ticks_label (&shown, (value - scale->base) * pow (10.0, -scale->exponent));
+}
+
+/* "power transmission", "(power transmission − 0.9998)/10⁻⁶", "absorption/(10⁻⁷ cm⁻¹)". */
+static char *
+axis_label (const ValueScale *scale, const FaintFrame *frame)
+{
+  const char *symbol = frame->symbol != NULL ? frame->symbol : "";
+  gboolean has_symbol = symbol[0] != '\0';
+  gboolean has_base = scale->base != 0.0, has_power = scale->exponent != 0;
+  GString *text = g_string_new (frame->label);
+
+  if (has_base)
+    {
+      FaintTicks digits = { .decimals = scale->base_decimals };
+      g_autofree char *base = faint_ticks_label (&digits, scale->base);
+      g_string_prepend_c (text, '(');
+      g_string_append_printf (text, " − %s%s%s)", base, has_symbol ? " " : "", symbol);
+    }
+  if (has_power)
+    {
+      g_autofree char *power = faint_ticks_label_power (pow (10.0, scale->exponent));
+      g_string_append_printf (text, has_symbol ? "/(%s %s)" : "/%s%s", power, symbol);
+    }
+  else if (has_symbol)
+    g_string_append_printf (text, "/%s", symbol);
+  return g_string_free (text, FALSE);
+}
+
+/* Ticks across in the displayed unit: as many as their labels leave room for. */
+static FaintTicks
+ticks_across (const FaintCanvas *canvas, const FaintView *view, const FaintAxisUnit *unit)
+{
+  double from = faint_axis_unit_value (unit, view->across.lower);
+  double to = faint_axis_unit_value (unit, view->across.upper);
+  double label_width = faint_canvas_text_width (canvas, "0000.00");
+  FaintTicks ticks = { 0 };
+
+  for (int round = 0; round < 3; round++)
+    {
+      guint most = (guint)CLAMP (view->place.width / (1.35 * label_width), 1.0, 12.0);
+      ticks = faint_ticks (from, to, most);
+      if (ticks.n == 0)
+        break;
+      g_autofree char *label = faint_ticks_label (&ticks, ticks.at[ticks.n - 1]);
+      double width = faint_canvas_text_width (canvas, label);
+      if (width <= label_width)
+        break;
+      label_width = width;
+    }
+  return ticks;
+}
+
+static FaintTicks
+ticks_log (const FaintCanvas *canvas, const FaintView *view)
+{
+  double height = faint_canvas_text_height (canvas);
+  guint most = (guint)CLAMP (view->place.height / (1.5 * height), 2.0, 9.0);
+  return faint_ticks_log (pow (10.0, view->up.lower), pow (10.0, view->up.upper), most);
+}
+
+void
+faint_lane_background (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  cairo_t *cr = canvas->cr;
+  FaintRect place = view->place;
+
+  faint_canvas_fill (canvas, FAINT_PART_BACKGROUND, place);
+  if (!frame->grid)
+    return;
+  FaintTicks across = ticks_across (canvas, view, &frame->unit);
+  FaintTicks up = frame->logarithmic ? ticks_log (canvas, view) : value_scale (canvas, view).ticks;
+  for (guint i = 0; i < across.n; i++)
+    {
+      double wavenumber = faint_axis_unit_wavenumber (&frame->unit, across.at[i]);
+      double x = faint_canvas_snap (canvas, faint_view_x (view, wavenumber));
+      cairo_move_to (cr, x, place.y);
+      cairo_line_to (cr, x, place.y + place.height);
+    }
+  for (guint i = 0; i < up.n; i++)
+    {
+      double value = frame->logarithmic ? log10 (up.at[i]) : up.at[i];
+      double y = faint_canvas_snap (canvas, faint_view_y (view, value));
+      cairo_move_to (cr, place.x, y);
+      cairo_line_to (cr, place.x + place.width, y);
+    }
+  faint_canvas_pen (canvas, FAINT_PART_GRID);
+  cairo_stroke (cr);
+}
+
+static void
+draw_tick_up (const FaintCanvas *canvas, const FaintView *view, double value, const char *label)
+{
+  double x = faint_canvas_snap (canvas, view->place.x), length = tick_length (canvas);
+  double y = faint_canvas_snap (canvas, faint_view_y (view, value));
+  double half = 0.5 * faint_canvas_text_height (canvas);
+
+  faint_canvas_pen (canvas, FAINT_PART_AXIS);
+  cairo_move_to (canvas->cr, x - length, y);
+  cairo_line_to (canvas->cr, x, y);
+  cairo_stroke (canvas->cr);
+  /* A label stays beside its own lane. */
+  double middle
+      = CLAMP (y, view->place.y + 0.7 * half,
+               MAX (view->place.y + view->place.height - 0.7 * half, view->place.y + 0.7 * half));
+  faint_canvas_text (canvas, FAINT_PART_TEXT, label, x - 2.0 * length, middle, 1.0, 0.5);
+}
+
+static char *
+draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  if (frame->logarithmic)
+    {
+      FaintTicks ticks = ticks_log (canvas, view);
+      for (guint i = 0; i < ticks.n; i++)
+        {
+          g_autofree char *label = faint_ticks_label_power (ticks.at[i]);
+          draw_tick_up (canvas, view, log10 (ticks.at[i]), label);
+        }
+      ValueScale plain = { .base = 0.0 };
+      return axis_label (&plain, frame);
+    }
+  ValueScale scale = value_scale (canvas, view);
+  for (guint i = 0; i < scale.ticks.n; i++)
+    {
+      g_autofree char *label = value_label (&scale, scale.ticks.at[i]);
+      draw_tick_up (canvas, view, scale.ticks.at[i], label);
+    }
+  return axis_label (&scale, frame);
+}
+
+static void
+draw_tick_across (const FaintCanvas *canvas, const FaintView *view, double wavenumber,
+                  double length)
+{
+  double x = faint_view_x (view, wavenumber);
+  double y = faint_canvas_snap (canvas, view->place.y + view->place.height);
+
+  if (x < view->place.x - 1e-6 || x > view->place.x + view->place.width + 1e-6)
+    return;
+  cairo_move_to (canvas->cr, faint_canvas_snap (canvas, x), y);
+  cairo_rel_line_to (canvas->cr, 0.0, length);
+}
+
+static void
+draw_ticks_across (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  FaintTicks ticks = ticks_across (canvas, view, &frame->unit);
+  double length = frame->ticks_across ? tick_length (canvas) : -tick_length (canvas);
+
+  for (guint i = 0; i < ticks.n; i++)
+    draw_tick_across (canvas, view, faint_axis_unit_wavenumber (&frame->unit, ticks.at[i]), length);
+  for (guint i = 0; ticks.n > 0 && i < (ticks.n + 1) * ticks.minor; i++)
+    {
+      double value = ticks.at[0] + ticks.step * ((double)i / ticks.minor - 1.0);
+      if (i % ticks.minor != 0)
+        draw_tick_across (canvas, view, faint_axis_unit_wavenumber (&frame->unit, value),
+                          0.5 * length);
+    }
+  faint_canvas_pen (canvas, FAINT_PART_AXIS);
+  cairo_stroke (canvas->cr);
+}
+
+static void
+draw_labels_across (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  FaintTicks ticks = ticks_across (canvas, view, &frame->unit);
+  FaintRect place = view->place;
+  double top = place.y + place.height + 1.5 * tick_length (canvas);
+  double limit = place.x + place.width + faint_frame_right (canvas);
+
+  for (guint i = 0; i < ticks.n; i++)
+    {
+      g_autofree char *label = faint_ticks_label (&ticks, ticks.at[i]);
+      double x = faint_view_x (view, faint_axis_unit_wavenumber (&frame->unit, ticks.at[i]));
+      double half = 0.5 * faint_canvas_text_width (canvas, label);
+      faint_canvas_text (canvas, FAINT_PART_TEXT, label, MIN (x, limit - half), top, 0.5, 0.0);
+    }
+  g_autofree char *label = faint_axis_unit_label (&frame->unit);
+  faint_canvas_text (canvas, FAINT_PART_TEXT, label, place.x + 0.5 * place.width,
+                     place.y + place.height + faint_frame_bottom (canvas), 0.5, 1.0);
+}
+
+/* Upwards along the lane; smaller where the lane is short, left out where it cannot be read. */
+static void
+draw_label_up (const FaintCanvas *canvas, const FaintView *view, const char *label)
+{
+  double length = faint_canvas_text_width (canvas, label);
+  double share = (view->place.height + faint_canvas_text_height (canvas)) / length;
+  double x = view->place.x - faint_frame_left (canvas) + 0.6 * faint_canvas_text_height (canvas);
+  double y = view->place.y + 0.5 * view->place.height;
+
+  if (share < 0.55)
+    return;
+  cairo_save (canvas->cr);
+  cairo_translate (canvas->cr, x, y);
+  cairo_scale (canvas->cr, MIN (share, 1.0), MIN (share, 1.0));
+  faint_canvas_text_upwards (canvas, FAINT_PART_TEXT, label, 0.0, 0.0);
+  cairo_restore (canvas->cr);
+}
+
+void
+faint_lane_frame (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  cairo_t *cr = canvas->cr;
+  FaintRect place = view->place;
+  double left = faint_canvas_snap (canvas, place.x);
+  double bottom = faint_canvas_snap (canvas, place.y + place.height);
+
+  cairo_save (cr);
+  faint_canvas_pen (canvas, FAINT_PART_AXIS);
+  cairo_move_to (cr, left, place.y);
+  cairo_line_to (cr, left, bottom);
+  cairo_line_to (cr, place.x + place.width, bottom);
+  cairo_stroke (cr);
+  draw_ticks_across (canvas, view, frame);
+  g_autofree char *label = draw_ticks_up (canvas, view, frame);
+  if (frame->label != NULL)
+    draw_label_up (canvas, view, label);
+  if (frame->ticks_across)
+    draw_labels_across (canvas, view, frame);
+  cairo_restore (cr);
+}
