@@ -10,9 +10,9 @@
 /* Settings that complete or replace what a file says. */
 typedef struct
 {
-  const char *with;             /* file of "key = value" lines (with or without '#'), or NULL */
-  const char *const *settings;  /* NULL-terminated "key=value" strings, or NULL; they win */
-  const char *columns;          /* column map for delimited text (delimited.h), or NULL */
+  const char *with;            /* file of "key = value" lines (with or without '#'), or NULL */
+  const char *const *settings; /* NULL-terminated "key=value" strings, or NULL; they win */
+  const char *columns;         /* column map for delimited text (delimited.h), or NULL */
 } FaintReadOptions;
 
 /* Reads @path, whatever it is: a comb table when its first line says so, otherwise delimited text

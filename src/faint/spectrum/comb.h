@@ -14,10 +14,10 @@ double faint_comb_frequency_u (gint64 n, double u_repetition_rate, double u_offs
 /* The nearest tooth to @frequency. */
 gint64 faint_comb_tooth (double frequency, double repetition_rate, double offset_frequency);
 
-double faint_comb_wavenumber_from_frequency (double frequency); /* Hz to cm-1 */
-double faint_comb_frequency_from_wavenumber (double wavenumber); /* cm-1 to Hz */
+double faint_comb_wavenumber_from_frequency (double frequency);      /* Hz to cm-1 */
+double faint_comb_frequency_from_wavenumber (double wavenumber);     /* cm-1 to Hz */
 double faint_comb_wavenumber_from_wavelength (double wavelength_nm); /* vacuum nm to cm-1 */
-double faint_comb_wavelength_from_wavenumber (double wavenumber); /* cm-1 to vacuum nm */
+double faint_comb_wavelength_from_wavenumber (double wavenumber);    /* cm-1 to vacuum nm */
 
 /* Two combs that beat: compression f_rep/|Df| and alias-free optical span f_rep^2/(2 |Df|), Hz
  * (Coddington, Newbury, Swann, Optica 3, 414 (2016)). */

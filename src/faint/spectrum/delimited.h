@@ -13,12 +13,12 @@
 
 typedef struct
 {
-  char separator;          /* ',', ';', '\t' or ' ' (a run of blanks) */
-  gboolean decimal_comma;  /* numbers are written 1,5 */
-  gsize header_lines;      /* lines before the first row of numbers */
+  char separator;         /* ',', ';', '\t' or ' ' (a run of blanks) */
+  gboolean decimal_comma; /* numbers are written 1,5 */
+  gsize header_lines;     /* lines before the first row of numbers */
   gsize n_columns;
-  GPtrArray *heads;        /* char *: the header row's words, empty when there is none */
-  GPtrArray *rows;         /* char **: (NULL-terminated) fields of the first rows, for a preview */
+  GPtrArray *heads; /* char *: the header row's words, empty when there is none */
+  GPtrArray *rows;  /* char **: (NULL-terminated) fields of the first rows, for a preview */
 } FaintDelimitedPreview;
 
 /* Looks at the beginning of a file and says how it seems to be laid out. Never guesses meanings. */

@@ -58,30 +58,30 @@ typedef struct
   FaintQuantity temperature;   /* K */
   FaintQuantity pressure;      /* Pa */
   FaintQuantity mole_fraction; /* of the absorbing species; 1 */
-  FaintQuantity abundance;     /* key isotopic_abundance: of the isotopologue, where strengths are to
-                                  refer to the pure one; 1 when not stated */
-  FaintQuantity molar_mass;    /* g/mol */
+  FaintQuantity abundance;  /* key isotopic_abundance: of the isotopologue, where strengths are to
+                               refer to the pure one; 1 when not stated */
+  FaintQuantity molar_mass; /* g/mol */
   FaintQuantity recording_time; /* s */
-  char *partition_sums;        /* file of Q(T), path as resolved by the reader; NULL: none */
+  char *partition_sums;         /* file of Q(T), path as resolved by the reader; NULL: none */
   /* comb */
   FaintQuantity repetition_rate;  /* Hz */
   FaintQuantity offset_frequency; /* Hz */
   /* cavity */
-  FaintGeometry geometry;         /* key cavity */
+  FaintGeometry geometry; /* key cavity */
   gboolean geometry_stated;
   FaintCoupling coupling;
-  FaintQuantity cavity_length;    /* cm: mirror spacing, or a ring's round trip, or the path of a
-                                     single pass */
-  FaintQuantity absorber_length;  /* cm, same sense; unknown means all of cavity_length */
+  FaintQuantity cavity_length;   /* cm: mirror spacing, or a ring's round trip, or the path of a
+                                    single pass */
+  FaintQuantity absorber_length; /* cm, same sense; unknown means all of cavity_length */
   FaintMirrorKind mirror_kind;
-  FaintQuantity mirror;           /* of mirror_kind; unknown for a table */
-  char *finesse_table;            /* path as resolved by the reader, or NULL */
-  GArray *table_wavenumber;       /* double, cm-1, rising; with mirror_kind TABLE */
-  GArray *table_finesse;          /* double */
-  GArray *table_u;                /* double, standard uncertainties or NAN */
-  FaintQuantity output_share;     /* of the round trip's absorber, the part between input and output coupler;
-                                     unknown means 1/2 */
-  FaintQuantity tooth_detuning;       /* Hz, tooth minus mode at the span's centre; unknown means 0 */
+  FaintQuantity mirror;         /* of mirror_kind; unknown for a table */
+  char *finesse_table;          /* path as resolved by the reader, or NULL */
+  GArray *table_wavenumber;     /* double, cm-1, rising; with mirror_kind TABLE */
+  GArray *table_finesse;        /* double */
+  GArray *table_u;              /* double, standard uncertainties or NAN */
+  FaintQuantity output_share;   /* of the round trip's absorber, the part between input and output
+                                   coupler;   unknown means 1/2 */
+  FaintQuantity tooth_detuning; /* Hz, tooth minus mode at the span's centre; unknown means 0 */
   FaintQuantity tooth_detuning_slope; /* 1 (Hz/Hz); unknown means 0 */
   /* what this version does not know */
   GPtrArray *other_keys; /* char *, "key = value", in the order read */
@@ -106,9 +106,9 @@ typedef struct
 {
   const char *key; /* "temperature" */
   FaintSetupKind kind;
-  FaintDimension dimension;   /* of a quantity */
-  const char *choices;        /* of a choice: words joined by '|' */
-  const char *meaning;        /* a few words for messages and tooltips */
+  FaintDimension dimension; /* of a quantity */
+  const char *choices;      /* of a choice: words joined by '|' */
+  const char *meaning;      /* a few words for messages and tooltips */
 } FaintSetupKey;
 const FaintSetupKey *faint_setup_keys (gsize *n);
 const FaintSetupKey *faint_setup_key_find (const char *key);

@@ -45,8 +45,8 @@ typedef struct
   gboolean u_estimated; /* u was not in the file but estimated from the scatter */
   FaintAxis axis;
   FaintSetup *setup;
-  char *path;       /* where it was read, or NULL */
-  char sha256[65];  /* of that file, or "" */
+  char *path;          /* where it was read, or NULL */
+  char sha256[65];     /* of that file, or "" */
   GPtrArray *warnings; /* FaintWarning */
   gatomicrefcount refs;
 } FaintSpectrum;
@@ -68,8 +68,8 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintSpectrum, faint_spectrum_unref)
 /* The same samples under another setup (conditions or cavity edited by hand). Shares nothing that
  * could change; costs one copy of the arrays. The observable must not differ. A changed comb moves
  * the axis where it came from tooth numbers. */
-FaintSpectrum *faint_spectrum_with_setup (const FaintSpectrum *self, FaintSetup *setup,
-                                          GError **error);
+FaintSpectrum *
+faint_spectrum_with_setup (const FaintSpectrum *self, FaintSetup *setup, GError **error);
 
 /* Index of the first sample at or above @wavenumber, cm-1 (n if none). */
 gsize faint_spectrum_index (const FaintSpectrum *self, double wavenumber);
