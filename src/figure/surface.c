@@ -128,6 +128,40 @@ draw_pages (const FaintSurfaceJob *job, cairo_surface_t *surface, GByteArray *by
   return status != CAIRO_STATUS_SUCCESS ? status : cairo_surface_status (surface);
 }
 
+/* Cairo names the groups of an SVG after a counter of the process, "surface17": renamed in order of
+ * appearance, so that the same drawing gives the same bytes. */
+static GByteArray *
+with_steady_names (GByteArray *bytes)
+{
+  static const char word[] = "surface";
+  g_autoptr (GHashTable) numbers = g_hash_table_new (NULL, NULL);
+  GByteArray *out = g_byte_array_new ();
+
+  g_byte_array_append (bytes, (const guint8 *)"", 1);
+  const char *at = (const char *)bytes->data, *next;
+  while ((next = strstr (at, word)) != NULL)
+    {
+      char *after;
+      const char *digits = next + strlen (word);
+      guint64 number = g_ascii_strtoull (digits, &after, 10);
+      gboolean is_name = after > digits && (next[-1] == '"' || next[-1] == '#');
+      g_byte_array_append (out, (const guint8 *)at, (guint)(digits - at));
+      at = digits;
+      if (!is_name)
+        continue;
+      gpointer key = GUINT_TO_POINTER ((guint)number);
+      if (!g_hash_table_contains (numbers, key))
+        g_hash_table_insert (numbers, key, GUINT_TO_POINTER (g_hash_table_size (numbers) + 1));
+      g_autofree char *name
+          = g_strdup_printf ("%u", GPOINTER_TO_UINT (g_hash_table_lookup (numbers, key)));
+      g_byte_array_append (out, (const guint8 *)name, (guint)strlen (name));
+      at = after;
+    }
+  g_byte_array_append (out, (const guint8 *)at, (guint)strlen (at));
+  g_byte_array_unref (bytes);
+  return out;
+}
+
 GBytes *
 faint_surface_render (const FaintSurfaceJob *job, GError **error)
 {
@@ -140,6 +174,8 @@ faint_surface_render (const FaintSurfaceJob *job, GError **error)
   if (status == CAIRO_STATUS_SUCCESS)
     status = draw_pages (job, surface, bytes);
   cairo_surface_destroy (surface);
+  if (status == CAIRO_STATUS_SUCCESS && job->format == FAINT_SURFACE_SVG)
+    bytes = with_steady_names (bytes);
   if (status == CAIRO_STATUS_SUCCESS)
     return g_byte_array_free_to_bytes (bytes);
   g_byte_array_unref (bytes);
