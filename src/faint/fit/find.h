@@ -1,13 +1,40 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Finding lines: a matched filter over (observed - model)/u with the shape that a weak line has in
- * this cavity, its local baseline projected out, peaks above a threshold in its own standard
- * deviations.
+ * Finding lines: a matched filter over (observed - model)/u with the shape that a further weak line
+ * has in this cavity under the lines already there, its local baseline projected out; peaks above
+ * a threshold in the filter's own standard deviations.
  */
 #pragma once
 
-#include "faint/fit/fit.h"
+#include "faint/fit/model.h"
 
-/* Expected number of false finds in pure noise over @n_teeth with lines of @hwhm (in tooth spacings)
- * at @threshold: one-sided normal tail times number of independent positions. */
-double faint_find_false_expected (gsize n_teeth, double hwhm_in_teeth, double threshold);
+/* Expected number of false finds in pure noise over @n_teeth with lines of half width @hwhm (in
+ * tooth spacings) at @threshold: one-sided normal tail probability times the number of
+ * independent positions, one a half width (common practice, no source). */
+double faint_find_false_expected (gsize n_teeth, double hwhm, double threshold);
+
+/* A line that the residuals ask for. */
+typedef struct
+{
+  double position; /* cm-1 */
+  double strength; /* of the linear filter: too small for a saturated line */
+  double snr;
+} FaintCandidate;
+
+typedef struct
+{
+  double doppler_per_wavenumber; /* Doppler width of the template over its position */
+  double lorentz_over_doppler;   /* its Lorentz width over the Doppler width */
+  double threshold;
+  double noise_scale; /* actual scatter over stated u, at least 1 */
+} FaintFindTemplate;
+
+/* Candidates in rising order of position. A candidate is left for a later round while a much
+ * stronger one stands in its surroundings; it is refused within 0.35 half widths of a line that is
+ * there, and where it would have less than 0.4 % of the strength of a line within 4 half
+ * widths, where the residual of an imperfect model looks like a line (common practice, no source).
+ */
+GArray *faint_find_candidates (FaintModel *model, const FaintFindTemplate *template);
+
+/* Sum of the signal-to-noise ratios of separate peaks: to choose between template widths. */
+double faint_find_score (FaintModel *model, const FaintFindTemplate *template, double separation);

@@ -16,6 +16,7 @@ GQuark faint_fit_error_quark (void);
 typedef enum
 {
   FAINT_FIT_ERROR_TOO_FEW_TEETH,
+  FAINT_FIT_ERROR_OPTION,  /* an option that does not exist or has an impossible value */
   FAINT_FIT_ERROR_NUMERIC, /* the data leave no finite number to work with */
 } FaintFitError;
 
@@ -28,8 +29,8 @@ typedef struct
   double window_width;   /* cm-1, least width of a window; 0: chosen from the line width */
   guint max_iterations;  /* 1 to 1000, default 60 */
   gboolean doppler_free; /* fit each Doppler width; FALSE: from temperature and mass */
-  gboolean width_shared; /* the spread of the Lorentz widths of well-determined lines informs the widths of
-                            faint ones; default TRUE */
+  gboolean width_shared; /* the spread of the Lorentz widths of well-determined lines informs the
+                            widths of faint ones; default TRUE */
   double lower, upper;   /* cm-1: fit lines and teeth in this range only; NAN: all */
 } FaintFitOptions;
 void faint_fit_options_init (FaintFitOptions *options);
@@ -49,19 +50,21 @@ typedef enum
   FAINT_VERDICT_STALLED,   /* no step lowers chi2 any more, but the optimum is not shown */
   FAINT_VERDICT_LIMIT,     /* iteration limit */
 } FaintVerdict;
-const char *faint_verdict_name (FaintVerdict verdict); /* "converged", "stalled", "iteration limit" */
+const char *
+faint_verdict_name (FaintVerdict verdict); /* "converged", "stalled", "iteration limit" */
 
 typedef struct
 {
-  gsize first, n;      /* teeth of the spectrum */
-  double lower, upper; /* cm-1, borders: first and last tooth of it */
-  guint degree;        /* of the Legendre baseline */
-  gsize first_coefficient; /* into FaintFit.baseline_coefficients; 2(degree+1) of them for a field (re, im) */
+  gsize first, n;          /* teeth of the spectrum */
+  double lower, upper;     /* cm-1, borders: first and last tooth of it */
+  guint degree;            /* of the Legendre baseline */
+  gsize first_coefficient; /* into FaintFit.baseline_coefficients; 2(degree+1) of them for a field
+                              (re, im) */
   gsize n_lines, n_parameters;
   double chi2, dof, chi2_reduced;
-  double lag1;         /* lag-1 autocorrelation of normalised residuals */
-  double runs_z;       /* runs test: standard normal under randomness */
-  double largest;      /* largest |normalised residual| */
+  double lag1;    /* lag-1 autocorrelation of normalised residuals */
+  double runs_z;  /* runs test: standard normal under randomness */
+  double largest; /* largest |normalised residual| */
 } FaintFitWindow;
 
 typedef struct
@@ -72,7 +75,7 @@ typedef struct
   FaintLineList *lines; /* fitted; u_noise filled, u = u_noise until strength/budget.h */
   FaintVerdict verdict;
   guint iterations;
-  double distance;     /* remaining distance to the optimum, standard uncertainties */
+  double distance; /* remaining distance to the optimum, standard uncertainties */
   double chi2, dof, chi2_reduced;
   gsize n_windows;
   FaintFitWindow *windows;
@@ -81,10 +84,12 @@ typedef struct
   double *model, *model_im;       /* baseline times response; _im: NULL unless a field */
   double *baseline, *baseline_im; /* baseline alone */
   double *residual, *residual_im; /* (observed - model)/u; _im: NULL unless a field */
-  double width_mean, width_spread; /* of the Lorentz widths that informed faint lines; NAN when not used */
-  double noise_equivalent_absorption; /* cm-1, one standard deviation, per tooth (median) */
-  double noise_equivalent_absorption_root; /* cm-1 Hz^-1/2 per spectral element; NAN without recording time */
-  double false_finds_expected; /* in pure noise at this threshold and span */
+  double width_mean,
+      width_spread; /* of the Lorentz widths that informed faint lines; NAN when not used */
+  double noise_equivalent_absorption;      /* cm-1, one standard deviation, per tooth (median) */
+  double noise_equivalent_absorption_root; /* cm-1 Hz^-1/2 per spectral element; NAN without
+                                              recording time */
+  double false_finds_expected;             /* in pure noise at this threshold and span */
   GPtrArray *warnings;
   gpointer work; /* fit/solve-private.h: the factored normal matrix, for the uncertainty budget */
   gatomicrefcount refs;
@@ -92,12 +97,23 @@ typedef struct
 
 /* Finds (unless options->find_rounds is 0) and fits. @start: lines to begin with, or NULL for none.
  * Deterministic: same inputs, same bits. Safe in any thread. Cancellable. */
-FaintFit *faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start,
-                         const FaintFitOptions *options, const FaintProgress *progress,
-                         GError **error);
+FaintFit *
+faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOptions *options,
+               const FaintProgress *progress, GError **error);
 FaintFit *faint_fit_ref (FaintFit *self);
 void faint_fit_unref (FaintFit *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintFit, faint_fit_unref)
+
+/* The result as it was, from what a file keeps of it: @lines with all their uncertainties,
+ * @windows (first, n, degree are used) and the baseline coefficients (in the order of the windows).
+ * Model, residuals and the statistics of the windows are computed anew; @start may be NULL. The
+ * caller sets verdict, iterations, distance and the like. */
+FaintFit *faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
+                             const FaintFitOptions *options, const FaintFitWindow *windows,
+                             gsize n_windows, const double *baseline_coefficients, GError **error);
+
+/* Number of baseline coefficients of all windows together. */
+gsize faint_fit_count_coefficients (const FaintFit *self);
 
 /* Correlation matrix of the free parameters of the lines of window @window (0-based): @names gets
  * n new strings ("7790.220 position"), @matrix n*n values, row by row; free both. NULL when the
@@ -107,5 +123,6 @@ double *faint_fit_correlation (const FaintFit *self, gsize window, char ***names
 /* The model over all teeth for any lines and, if @fit is not NULL, its baselines (else baseline 1):
  * for a live view of an edit. @model, @model_im of length spectrum->n; @model_im NULL unless a
  * field. Setup as in @spectrum. */
-gboolean faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
-                               const FaintFit *fit, double *model, double *model_im, GError **error);
+gboolean
+faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
+                      const FaintFit *fit, double *model, double *model_im, GError **error);

@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a result keeps of its computation, for uncertainties and correlations.
+ */
+#pragma once
+
+#include "faint/fit/least-squares.h"
+#include "faint/fit/model.h"
+
+/* The normal equations at the solution. Counted, for results that share them. */
+typedef struct
+{
+  FaintModel *model;
+  gsl_matrix *factor; /* band Cholesky factor of J^T W J with what is known of widths */
+  double *scale;
+  gsl_matrix *inverse; /* (J^T W J)^-1 within the band */
+  gatomicrefcount refs;
+} FaintFitWork;
+
+/* Takes @model. @hessian is copied. NULL (model freed) if the equations have no solution. */
+FaintFitWork *faint_fit_work_new (FaintModel *model, const gsl_matrix *hessian);
+FaintFitWork *faint_fit_work_ref (FaintFitWork *self);
+void faint_fit_work_unref (FaintFitWork *self);
+
+/* An empty result that owns nothing but what is given. */
+FaintFit *
+faint_fit_new_empty (FaintSpectrum *spectrum, const FaintFitOptions *options, FaintLineList *start);
+
+/* Fills windows, baseline coefficients and the per-tooth arrays from the model, and the statistics
+ * from those; dof counts parameters less what is known of widths beforehand. */
+gboolean faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error);
+
+/* A result that shares all with @self but has other lines (taken). */
+FaintFit *faint_fit_with_lines (FaintFit *self, FaintLineList *lines);
+
+/* Variance that multiplies (J^T W J)^-1: reduced chi-square where u was estimated from the scatter,
+ * else 1. */
+double faint_fit_variance_scale (const FaintFit *self);

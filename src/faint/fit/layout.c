@@ -1,0 +1,292 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/layout.h"
+
+#include <math.h>
+
+/* Least width of a window in typical half widths: wide enough that the baseline's coefficients cost
+ * the lines little of their information, narrow enough that a low polynomial follows the baseline.
+ */
+#define WINDOW_HALF_WIDTHS 60.0
+#define WINDOW_LEAST_TEETH 24
+/* A window reaches at most this many least widths. */
+#define WINDOW_MOST 2.0
+/* Lines within this many half widths of the centre of a window are computed directly, and never
+ * fewer than this many Doppler widths beyond its border, where the wing's series (far.h) holds. */
+#define NEAR_HALF_WIDTHS 2.0
+#define NEAR_DOPPLER_WIDTHS 25.0
+
+static double
+distance_to_nearest (const FaintLine *lines, gsize n_lines, double wavenumber)
+{
+  gsize low = 0, high = n_lines;
+  double nearest = INFINITY;
+
+  while (low < high)
+    {
+      gsize middle = (low + high) / 2;
+      if (lines[middle].position.value < wavenumber)
+        low = middle + 1;
+      else
+        high = middle;
+    }
+  if (low < n_lines)
+    nearest = lines[low].position.value - wavenumber;
+  if (low > 0)
+    nearest = MIN (nearest, wavenumber - lines[low - 1].position.value);
+  return nearest;
+}
+
+/* The tooth in [from, to] that is farthest from any line, in the middle of equals. */
+static gsize
+best_cut (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n_lines, gsize from,
+          gsize to)
+{
+  gsize best = (from + to) / 2;
+  double best_distance = -1.0;
+
+  for (gsize i = from; i <= to; i++)
+    {
+      double distance = distance_to_nearest (lines, n_lines, spectrum->wavenumber[i]);
+      if (distance > best_distance && isfinite (distance))
+        {
+          best = i;
+          best_distance = distance;
+        }
+    }
+  return best;
+}
+
+/* First tooth that lies @width above tooth @from and at least @least teeth from it. */
+static gsize
+tooth_after (const FaintSpectrum *spectrum, gsize from, double width, gsize least)
+{
+  gsize at = faint_spectrum_index (spectrum, spectrum->wavenumber[from] + width);
+
+  return MAX (at, from + least);
+}
+
+static void
+cut_windows (GArray *cuts, const FaintSpectrum *spectrum, const FaintLine *lines, gsize n_lines,
+             gsize first, gsize end, double width, gsize least)
+{
+  gsize from = first;
+
+  g_array_append_val (cuts, from);
+  while (TRUE)
+    {
+      gsize earliest = tooth_after (spectrum, from, width, least);
+      gsize latest = tooth_after (spectrum, from, WINDOW_MOST * width, 2 * least);
+
+      /* What is left must make a whole window of its own. */
+      if (latest >= end || tooth_after (spectrum, latest, 0.5 * width, least) >= end)
+        break;
+      from = best_cut (spectrum, lines, n_lines, earliest, latest);
+      g_array_append_val (cuts, from);
+    }
+  g_array_append_val (cuts, end);
+}
+
+static gsize
+lines_below (const FaintLine *lines, gsize n_lines, double wavenumber)
+{
+  gsize low = 0, high = n_lines;
+
+  while (low < high)
+    {
+      gsize middle = (low + high) / 2;
+      if (lines[middle].position.value < wavenumber)
+        low = middle + 1;
+      else
+        high = middle;
+    }
+  return low;
+}
+
+static void
+place_window (FaintLayout *self, FaintLayoutWindow *window, const FaintSpectrum *spectrum,
+              const FaintLine *lines, double widest)
+{
+  gsize last = window->first + window->n - 1;
+  double lower = spectrum->wavenumber[window->first];
+  double upper = spectrum->wavenumber[last];
+  double reach;
+  gsize end;
+
+  window->centre = 0.5 * (lower + upper);
+  window->half = MAX (0.5 * (upper - lower), 1e-9);
+  reach = MAX (NEAR_HALF_WIDTHS * window->half, window->half + NEAR_DOPPLER_WIDTHS * widest);
+  end = lines_below (lines, self->n_lines, window->centre + reach);
+  window->near_first = lines_below (lines, self->n_lines, window->centre - reach);
+  window->n_near = end - window->near_first;
+}
+
+/* A line stands in the window whose teeth surround it; border teeth divide the gap between. */
+static void
+assign_lines (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines)
+{
+  gsize line = lines_below (lines, self->n_lines, spectrum->wavenumber[self->first]);
+  gsize stop
+      = lines_below (lines, self->n_lines,
+                     nextafter (spectrum->wavenumber[self->first + self->n_teeth - 1], INFINITY));
+
+  for (gsize k = 0; k < self->n_windows; k++)
+    {
+      FaintLayoutWindow *window = &self->windows[k];
+      gsize end = stop;
+
+      if (k + 1 < self->n_windows)
+        end = lines_below (lines, self->n_lines, spectrum->wavenumber[self->windows[k + 1].first]);
+      window->line_first = line;
+      window->n_lines = end > line ? end - line : 0;
+      line = MAX (line, end);
+    }
+}
+
+static void
+place_parameters (FaintLayout *self, const FaintLine *lines)
+{
+  GArray *group = g_array_new (FALSE, FALSE, sizeof (guint));
+  gsize next = 0;
+
+  self->place = g_malloc0_n (MAX (self->n_lines, 1), sizeof *self->place);
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      self->place[i][p] = -1;
+  for (guint k = 0; k < self->n_windows; k++)
+    {
+      FaintLayoutWindow *window = &self->windows[k];
+
+      window->coefficient = next;
+      next += faint_layout_coefficients (self, window);
+      for (gsize i = window->line_first; i < window->line_first + window->n_lines; i++)
+        {
+          const FaintParameter *parameters[FAINT_PLACE_N]
+              = { &lines[i].position, &lines[i].strength, &lines[i].lorentz, &lines[i].doppler };
+          if ((lines[i].flags & FAINT_LINE_EXCLUDED) != 0)
+            continue;
+          for (int p = 0; p < FAINT_PLACE_N; p++)
+            if (parameters[p]->state == FAINT_STATE_FREE)
+              self->place[i][p] = (gssize)next++;
+        }
+      while (group->len < next)
+        g_array_append_val (group, k);
+    }
+  self->n_parameters = next;
+  self->group = (guint *)(gpointer)g_array_free (group, FALSE);
+}
+
+/* First and last parameter that the teeth of a window know. */
+static void
+window_reach (const FaintLayout *self, const FaintLayoutWindow *window, gsize *least, gsize *most)
+{
+  *least = window->coefficient;
+  *most = window->coefficient + faint_layout_coefficients (self, window) - 1;
+  for (gsize i = window->near_first; i < window->near_first + window->n_near; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      if (self->place[i][p] >= 0)
+        {
+          *least = MIN (*least, (gsize)self->place[i][p]);
+          *most = MAX (*most, (gsize)self->place[i][p]);
+        }
+}
+
+static FaintLayout *
+finish (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines)
+{
+  double widest = 0.0;
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    widest = MAX (widest, lines[i].doppler.value);
+  for (gsize k = 0; k < self->n_windows; k++)
+    place_window (self, &self->windows[k], spectrum, lines, widest);
+  assign_lines (self, spectrum, lines);
+  place_parameters (self, lines);
+  for (gsize k = 0; k < self->n_windows; k++)
+    {
+      gsize least, most;
+      window_reach (self, &self->windows[k], &least, &most);
+      self->bandwidth = MAX (self->bandwidth, most - least);
+    }
+  return self;
+}
+
+FaintLayout *
+faint_layout_new (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n_lines,
+                  const FaintFitOptions *options, double hwhm)
+{
+  FaintLayout *self = g_new0 (FaintLayout, 1);
+  double width = options->window_width > 0.0 ? options->window_width : WINDOW_HALF_WIDTHS * hwhm;
+  gsize least = MAX (WINDOW_LEAST_TEETH, 6 * (options->baseline_degree + 1));
+  gsize end = spectrum->n;
+  g_autoptr (GArray) cuts = g_array_new (FALSE, FALSE, sizeof (gsize));
+
+  if (isfinite (options->lower))
+    self->first = faint_spectrum_index (spectrum, options->lower);
+  if (isfinite (options->upper))
+    end = faint_spectrum_index (spectrum, nextafter (options->upper, INFINITY));
+  self->n_teeth = end > self->first ? end - self->first : 0;
+  self->channels = spectrum->value_im != NULL ? 2 : 1;
+  self->n_lines = n_lines;
+  if (self->n_teeth > 0)
+    cut_windows (cuts, spectrum, lines, n_lines, self->first, end, width, least);
+  self->n_windows = cuts->len > 0 ? cuts->len - 1 : 0;
+  self->windows = g_new0 (FaintLayoutWindow, MAX (self->n_windows, 1));
+  for (gsize k = 0; k < self->n_windows; k++)
+    {
+      self->windows[k].first = g_array_index (cuts, gsize, k);
+      self->windows[k].n = g_array_index (cuts, gsize, k + 1) - self->windows[k].first;
+      self->windows[k].degree = options->baseline_degree;
+    }
+  return finish (self, spectrum, lines);
+}
+
+FaintLayout *
+faint_layout_new_for (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n_lines,
+                      const FaintFitWindow *windows, gsize n_windows)
+{
+  FaintLayout *self = g_new0 (FaintLayout, 1);
+
+  self->channels = spectrum->value_im != NULL ? 2 : 1;
+  self->n_lines = n_lines;
+  self->n_windows = n_windows;
+  self->windows = g_new0 (FaintLayoutWindow, MAX (n_windows, 1));
+  for (gsize k = 0; k < n_windows; k++)
+    {
+      self->windows[k].first = windows[k].first;
+      self->windows[k].n = windows[k].n;
+      self->windows[k].degree = windows[k].degree;
+    }
+  if (n_windows > 0)
+    {
+      self->first = windows[0].first;
+      self->n_teeth = windows[n_windows - 1].first + windows[n_windows - 1].n - self->first;
+    }
+  return finish (self, spectrum, lines);
+}
+
+void
+faint_layout_free (FaintLayout *self)
+{
+  if (self == NULL)
+    return;
+  g_free (self->windows);
+  g_free (self->place);
+  g_free (self->group);
+  g_free (self);
+}
+
+gsize
+faint_layout_window_of (const FaintLayout *self, gsize tooth)
+{
+  gsize low = 0, high = self->n_windows;
+
+  while (high - low > 1)
+    {
+      gsize middle = (low + high) / 2;
+      if (self->windows[middle].first <= tooth)
+        low = middle;
+      else
+        high = middle;
+    }
+  return low;
+}

@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/least-squares.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "faint/fit/band.h"
+
+#define DAMPING_START 1e-3
+#define DAMPING_LEAST 1e-12
+#define DAMPING_MOST 1e12
+/* Below this the damped step is the Newton step to a part in 10^4. */
+#define DAMPING_NEGLIGIBLE 1e-4
+
+typedef struct
+{
+  const FaintLeastSquares *problem;
+  double *theta, *trial, *step, *scale, *most_diagonal;
+  double *chi2, *trial_chi2; /* of each group */
+  double *gradient, *trial_gradient;
+  gsl_matrix *hessian, *trial_hessian, *factor;
+  double *damping; /* of each group */
+  gboolean *held;
+} Workspace;
+
+static Workspace *
+workspace_new (const FaintLeastSquares *problem, double *theta)
+{
+  Workspace *w = g_new0 (Workspace, 1);
+  gsize n = problem->n;
+  gsize width = MIN (problem->bandwidth, n - 1) + 1;
+
+  w->problem = problem;
+  w->theta = theta;
+  w->trial = g_new0 (double, n);
+  w->step = g_new0 (double, n);
+  w->scale = g_new0 (double, n);
+  w->most_diagonal = g_new0 (double, n);
+  w->gradient = g_new0 (double, n);
+  w->trial_gradient = g_new0 (double, n);
+  w->held = g_new0 (gboolean, n);
+  w->chi2 = g_new0 (double, problem->n_groups);
+  w->trial_chi2 = g_new0 (double, problem->n_groups);
+  w->damping = g_new0 (double, problem->n_groups);
+  for (gsize k = 0; k < problem->n_groups; k++)
+    w->damping[k] = DAMPING_START;
+  w->hessian = gsl_matrix_calloc (n, width);
+  w->trial_hessian = gsl_matrix_calloc (n, width);
+  w->factor = gsl_matrix_calloc (n, width);
+  return w;
+}
+
+static void
+workspace_free (Workspace *w)
+{
+  g_free (w->trial);
+  g_free (w->step);
+  g_free (w->scale);
+  g_free (w->most_diagonal);
+  g_free (w->gradient);
+  g_free (w->trial_gradient);
+  g_free (w->held);
+  g_free (w->chi2);
+  g_free (w->trial_chi2);
+  g_free (w->damping);
+  g_clear_pointer (&w->hessian, gsl_matrix_free);
+  g_clear_pointer (&w->trial_hessian, gsl_matrix_free);
+  gsl_matrix_free (w->factor);
+  g_free (w);
+}
+
+void
+faint_least_squares_hold (gsl_matrix *hessian, double *rhs, const gboolean *fixed)
+{
+  gsize n = hessian->size1;
+
+  for (gsize j = 0; j < n; j++)
+    {
+      double *row = gsl_matrix_ptr (hessian, j, 0);
+      for (gsize i = 1; i < hessian->size2 && j + i < n; i++)
+        if (fixed[j] || fixed[j + i])
+          row[i] = 0.0;
+      if (fixed[j])
+        {
+          row[0] = 1.0;
+          if (rhs != NULL)
+            rhs[j] = 0.0;
+        }
+    }
+}
+
+static double
+total (const double *chi2, gsize n)
+{
+  double sum = 0.0;
+
+  for (gsize k = 0; k < n; k++)
+    sum += chi2[k];
+  return sum;
+}
+
+/* A parameter at its bound that wants to go further out is held for this step. */
+static void
+choose_held (Workspace *w)
+{
+  const double *lower = w->problem->lower;
+
+  for (gsize j = 0; j < w->problem->n; j++)
+    w->held[j] = lower != NULL && w->theta[j] <= lower[j] && w->gradient[j] <= 0.0;
+}
+
+/* Solves for the damped step; damping of a lost column falls back on the largest diagonal it had.
+ */
+static gboolean
+solve_step (Workspace *w)
+{
+  gsize n = w->problem->n;
+
+  gsl_matrix_memcpy (w->factor, w->hessian);
+  memcpy (w->step, w->gradient, n * sizeof (double));
+  for (gsize j = 0; j < n; j++)
+    {
+      double *diagonal = gsl_matrix_ptr (w->factor, j, 0);
+      w->most_diagonal[j] = MAX (w->most_diagonal[j], *diagonal);
+      *diagonal += w->damping[w->problem->group[j]] * w->most_diagonal[j];
+    }
+  faint_least_squares_hold (w->factor, w->step, w->held);
+  if (!faint_band_factor (w->factor, w->scale))
+    return FALSE;
+  faint_band_solve (w->factor, w->scale, w->step);
+  for (gsize j = 0; j < n; j++)
+    if (!isfinite (w->step[j]))
+      return FALSE;
+  return TRUE;
+}
+
+static double
+decrement_of (const Workspace *w)
+{
+  double sum = 0.0;
+
+  for (gsize j = 0; j < w->problem->n; j++)
+    sum += w->held[j] ? 0.0 : w->step[j] * w->gradient[j];
+  return sqrt (MAX (sum, 0.0));
+}
+
+static void
+apply_limits (Workspace *w)
+{
+  const FaintLeastSquares *problem = w->problem;
+
+  for (gsize j = 0; j < problem->n; j++)
+    {
+      if (problem->max_step != NULL)
+        w->step[j] = CLAMP (w->step[j], -problem->max_step[j], problem->max_step[j]);
+      w->trial[j] = w->theta[j] + w->step[j];
+      if (problem->lower != NULL && w->trial[j] < problem->lower[j])
+        w->trial[j] = problem->lower[j];
+      w->step[j] = w->trial[j] - w->theta[j];
+    }
+}
+
+static double
+largest_damping (const Workspace *w)
+{
+  double most = 0.0;
+
+  for (gsize k = 0; k < w->problem->n_groups; k++)
+    most = MAX (most, w->damping[k]);
+  return most;
+}
+
+static void
+accept_trial (Workspace *w)
+{
+  gsl_matrix *hessian = w->hessian;
+  double *gradient = w->gradient;
+
+  for (gsize k = 0; k < w->problem->n_groups; k++)
+    {
+      /* A neighbour's step may cost a group a little; that is no reason to damp it. */
+      double factor = w->trial_chi2[k] <= w->chi2[k] * 1.01 ? 0.1 : 3.0;
+      w->damping[k] = CLAMP (w->damping[k] * factor, DAMPING_LEAST, DAMPING_MOST);
+      w->chi2[k] = w->trial_chi2[k];
+    }
+  memcpy (w->theta, w->trial, w->problem->n * sizeof (double));
+  w->hessian = w->trial_hessian;
+  w->trial_hessian = hessian;
+  w->gradient = w->trial_gradient;
+  w->trial_gradient = gradient;
+}
+
+/* More damping where the step failed; everywhere when no group can be named. */
+static void
+reject_trial (Workspace *w, gboolean finite)
+{
+  gboolean any = FALSE;
+
+  if (finite)
+    for (gsize k = 0; k < w->problem->n_groups; k++)
+      if (w->trial_chi2[k] > w->chi2[k])
+        {
+          w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
+          any = TRUE;
+        }
+  if (!any)
+    for (gsize k = 0; k < w->problem->n_groups; k++)
+      w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
+}
+
+/* One step. Returns TRUE when the loop is over; result->verdict says why. */
+static gboolean
+advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
+{
+  const FaintLeastSquares *problem = w->problem;
+  double before = total (w->chi2, problem->n_groups);
+  gboolean finite;
+
+  choose_held (w);
+  if (!solve_step (w))
+    {
+      reject_trial (w, FALSE);
+      result->verdict = FAINT_LEAST_SQUARES_STALLED;
+      return largest_damping (w) >= DAMPING_MOST;
+    }
+  result->decrement = decrement_of (w);
+  if (result->decrement <= tolerance && largest_damping (w) <= DAMPING_NEGLIGIBLE)
+    {
+      result->verdict = FAINT_LEAST_SQUARES_CONVERGED;
+      return TRUE;
+    }
+  apply_limits (w);
+  finite = problem->evaluate (w->trial, w->trial_chi2, w->trial_gradient, w->trial_hessian,
+                              problem->data);
+  result->iterations++;
+  /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
+   * less than its own digits. */
+  if (finite && total (w->trial_chi2, problem->n_groups) <= before * (1.0 + 1e-12))
+    {
+      accept_trial (w);
+      return FALSE;
+    }
+  reject_trial (w, finite);
+  result->verdict = FAINT_LEAST_SQUARES_STALLED;
+  return largest_damping (w) >= DAMPING_MOST;
+}
+
+gboolean
+faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
+                           const FaintLeastSquaresOptions *options, FaintLeastSquaresResult *result,
+                           const FaintProgress *progress, GError **error)
+{
+  Workspace *w = workspace_new (problem, theta);
+  gboolean alive = TRUE;
+  gboolean over = FALSE;
+
+  *result = (FaintLeastSquaresResult){ .verdict = FAINT_LEAST_SQUARES_INVALID, .iterations = 1 };
+  if (problem->evaluate (theta, w->chi2, w->gradient, w->hessian, problem->data))
+    {
+      while (!over && result->iterations < options->max_iterations)
+        {
+          alive = faint_progress_step (progress, -1.0, "Fitting", error);
+          over = !alive || advance (w, options->tolerance, result);
+        }
+      if (!over)
+        result->verdict = FAINT_LEAST_SQUARES_LIMIT;
+    }
+  result->chi2 = total (w->chi2, problem->n_groups);
+  if (alive)
+    {
+      result->hessian = g_steal_pointer (&w->hessian);
+      result->gradient = g_steal_pointer (&w->gradient);
+    }
+  workspace_free (w);
+  return alive;
+}
+
+void
+faint_least_squares_result_clear (FaintLeastSquaresResult *result)
+{
+  g_clear_pointer (&result->hessian, gsl_matrix_free);
+  g_clear_pointer (&result->gradient, g_free);
+}

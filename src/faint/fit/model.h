@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The model of a spectrum and its Jacobian: lines -> kappa -> cavity response -> times baseline,
+ * for all windows of a layout, in the rows that the solver wants.
+ *
+ * A tooth gives one row (power, amplitude) or two (field). A row is whitened: divided by its
+ * standard uncertainty; for a field whose data came as amplitude and phase the two rows lie along
+ * and across the observed direction.
+ */
+#pragma once
+
+#include <gsl/gsl_matrix.h>
+
+#include "faint/cavity/response.h"
+#include "faint/fit/layout.h"
+
+typedef struct _FaintModelWorkspace FaintModelWorkspace;
+
+typedef struct
+{
+  const FaintSpectrum *spectrum; /* referenced */
+  FaintLayout *layout;           /* owned */
+  FaintResponse response;
+  FaintCavityTeeth *teeth; /* owned */
+  double column;           /* from sum of strength times profile (1/cm-1) to kappa: N l_rt/2 */
+  double doppler_per_wavenumber; /* derived Doppler width over position; NAN if T or mass unknown */
+  FaintLine *lines;              /* owned copies; values follow theta */
+  double *theta;                 /* parameters in the order of the layout */
+  double width_mean,
+      width_spread; /* what is known of the Lorentz widths beforehand, cm-1; NAN: nothing */
+  FaintModelWorkspace *work; /* of the thread that computes */
+} FaintModel;
+
+/* Takes @layout. @lines (n of the layout) are copied. Baseline coefficients start at 1, 0, 0... */
+FaintModel *faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
+                             GError **error);
+void faint_model_free (FaintModel *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintModel, faint_model_free)
+
+/* Lines take their values from @theta (which becomes self->theta). */
+void faint_model_set_theta (FaintModel *self, const double *theta);
+
+/* Bounds and step limits of every parameter, new arrays of n_parameters. */
+double *faint_model_lower_bounds (const FaintModel *self);
+double *faint_model_step_limits (const FaintModel *self);
+
+/* The callback of FaintLeastSquares; @data is the FaintModel. chi2 of each window includes what the
+ * widths known beforehand add. */
+gboolean faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient,
+                                    gsl_matrix *hessian, gpointer data);
+
+/* Per tooth of the whole spectrum at the present theta; arrays of spectrum->n, any may be NULL;
+ * teeth outside the layout are left alone. */
+typedef struct
+{
+  double *model, *model_im;
+  double *baseline, *baseline_im;
+  double *residual, *residual_im;
+  double *slope; /* |d value/d Re kappa| with baseline */
+  double *slope_re,
+      *slope_im; /* row coefficients of dRe kappa, dIm kappa (first channel), whitened */
+  double *slope2_re, *slope2_im; /* of the second channel */
+} FaintModelArrays;
+gboolean faint_model_fill (FaintModel *self, const FaintModelArrays *out);
+
+/* J^T W (dM/dq) for one input q, summed into @gradient (cleared first). */
+typedef enum
+{
+  FAINT_INPUT_LOSS,    /* dM for the loss of every tooth raised by weight[t] */
+  FAINT_INPUT_PHASE,   /* dM for the phase of every tooth raised by weight[t] */
+  FAINT_INPUT_DOPPLER, /* dM for every derived Doppler width raised by the relative amount weight[0]
+                        */
+} FaintModelInput;
+gboolean faint_model_project_input (FaintModel *self, FaintModelInput input, const double *weight,
+                                    double *gradient);

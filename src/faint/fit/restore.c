@@ -1,0 +1,126 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <string.h>
+
+#include "faint/fit/fit-private.h"
+
+static FaintLine *
+copy_lines (const FaintLineList *list)
+{
+  gsize n = faint_line_list_get_n (list);
+  FaintLine *lines = g_new (FaintLine, MAX (n, 1));
+
+  for (gsize i = 0; i < n; i++)
+    lines[i] = *faint_line_list_get (list, i);
+  return lines;
+}
+
+static void
+set_coefficients (FaintModel *model, const double *coefficients)
+{
+  gsize used = 0;
+
+  for (gsize k = 0; k < model->layout->n_windows; k++)
+    {
+      const FaintLayoutWindow *window = &model->layout->windows[k];
+      gsize n = faint_layout_coefficients (model->layout, window);
+
+      memcpy (model->theta + window->coefficient, coefficients + used, n * sizeof (double));
+      used += n;
+    }
+}
+
+static gboolean
+windows_fit (const FaintSpectrum *spectrum, const FaintFitWindow *windows, gsize n)
+{
+  for (gsize k = 0; k < n; k++)
+    if (windows[k].n == 0 || windows[k].first + windows[k].n > spectrum->n || windows[k].degree > 8
+        || (k > 0 && windows[k].first != windows[k - 1].first + windows[k - 1].n))
+      return FALSE;
+  return n > 0;
+}
+
+FaintFit *
+faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
+                   const FaintFitOptions *options, const FaintFitWindow *windows, gsize n_windows,
+                   const double *baseline_coefficients, GError **error)
+{
+  g_autoptr (FaintFit) fit = NULL;
+  g_autofree FaintLine *plain = copy_lines (lines);
+  g_autofree double *chi2 = g_new0 (double, MAX (n_windows, 1));
+  g_autofree double *gradient = NULL;
+  FaintLayout *layout;
+  FaintModel *model;
+  FaintFitWork *work = NULL;
+  gsl_matrix *hessian;
+  gboolean finite;
+
+  if (!windows_fit (spectrum, windows, n_windows))
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+                   "The stored windows do not divide this spectrum of %zu teeth.", spectrum->n);
+      return NULL;
+    }
+  layout
+      = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), windows, n_windows);
+  model = faint_model_new (spectrum, layout, plain, error);
+  if (model == NULL)
+    return NULL;
+  set_coefficients (model, baseline_coefficients);
+  gradient = g_new (double, layout->n_parameters);
+  hessian = gsl_matrix_alloc (layout->n_parameters,
+                              MIN (layout->bandwidth, layout->n_parameters - 1) + 1);
+  finite = faint_model_evaluate_rows (model->theta, chi2, gradient, hessian, model);
+  if (finite)
+    work = faint_fit_work_new (model, hessian);
+  else
+    faint_model_free (model);
+  gsl_matrix_free (hessian);
+  if (work == NULL)
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+                   "The stored lines give no finite model of this spectrum.");
+      return NULL;
+    }
+  fit = faint_fit_new_empty (spectrum, options, start);
+  fit->lines = faint_line_list_ref (lines);
+  finite = faint_fit_take_model (fit, work, error);
+  faint_fit_work_unref (work);
+  return finite ? g_steal_pointer (&fit) : NULL;
+}
+
+gboolean
+faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
+                      const FaintFit *fit, double *model, double *model_im, GError **error)
+{
+  g_autofree FaintLine *plain = copy_lines (lines);
+  g_autoptr (FaintModel) evaluated = NULL;
+  FaintFitOptions options;
+  FaintLayout *layout;
+  double hwhm = 0.0;
+
+  if (!faint_setup_check (spectrum->setup, error))
+    return FALSE;
+  for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
+    hwhm = MAX (hwhm, plain[i].doppler.value + plain[i].lorentz.value);
+  faint_fit_options_init (&options);
+  if (fit != NULL && fit->n_windows > 0)
+    layout = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), fit->windows,
+                                   fit->n_windows);
+  else
+    layout = faint_layout_new (spectrum, plain, faint_line_list_get_n (lines), &options,
+                               MAX (hwhm, faint_spectrum_spacing (spectrum)));
+  evaluated = faint_model_new ((FaintSpectrum *)spectrum, layout, plain, error);
+  if (evaluated == NULL)
+    return FALSE;
+  if (fit != NULL && fit->n_windows > 0)
+    set_coefficients (evaluated, fit->baseline_coefficients);
+  for (gsize t = 0; t < spectrum->n; t++)
+    {
+      model[t] = NAN;
+      if (model_im != NULL)
+        model_im[t] = NAN;
+    }
+  faint_model_fill (evaluated, &(FaintModelArrays){ .model = model, .model_im = model_im });
+  return TRUE;
+}

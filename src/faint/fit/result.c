@@ -1,0 +1,324 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <math.h>
+#include <string.h>
+
+#include "faint/fit/band.h"
+#include "faint/fit/fit-private.h"
+#include "faint/fit/quality.h"
+
+G_DEFINE_QUARK (faint - fit - error - quark, faint_fit_error)
+
+const char *
+faint_verdict_name (FaintVerdict verdict)
+{
+  switch (verdict)
+    {
+    case FAINT_VERDICT_CONVERGED:
+      return "converged";
+    case FAINT_VERDICT_STALLED:
+      return "stalled";
+    default:
+      return "iteration limit";
+    }
+}
+
+FaintFitWork *
+faint_fit_work_new (FaintModel *model, const gsl_matrix *hessian)
+{
+  FaintFitWork *self = g_new0 (FaintFitWork, 1);
+
+  g_atomic_ref_count_init (&self->refs);
+  self->model = model;
+  self->scale = g_new0 (double, hessian->size1);
+  self->factor = gsl_matrix_alloc (hessian->size1, hessian->size2);
+  gsl_matrix_memcpy (self->factor, hessian);
+  if (!faint_band_factor (self->factor, self->scale))
+    {
+      faint_fit_work_unref (self);
+      return NULL;
+    }
+  self->inverse = faint_band_inverse (self->factor, self->scale);
+  return self;
+}
+
+FaintFitWork *
+faint_fit_work_ref (FaintFitWork *self)
+{
+  g_atomic_ref_count_inc (&self->refs);
+  return self;
+}
+
+void
+faint_fit_work_unref (FaintFitWork *self)
+{
+  if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
+    return;
+  faint_model_free (self->model);
+  g_clear_pointer (&self->factor, gsl_matrix_free);
+  g_clear_pointer (&self->inverse, gsl_matrix_free);
+  g_free (self->scale);
+  g_free (self);
+}
+
+FaintFit *
+faint_fit_new_empty (FaintSpectrum *spectrum, const FaintFitOptions *options, FaintLineList *start)
+{
+  FaintFit *self = g_new0 (FaintFit, 1);
+
+  g_atomic_ref_count_init (&self->refs);
+  self->spectrum = faint_spectrum_ref (spectrum);
+  self->options = *options;
+  self->start = start != NULL ? faint_line_list_ref (start) : NULL;
+  self->warnings = faint_warnings_new ();
+  self->distance = NAN;
+  self->width_mean = self->width_spread = NAN;
+  self->noise_equivalent_absorption = self->noise_equivalent_absorption_root = NAN;
+  self->false_finds_expected = NAN;
+  return self;
+}
+
+FaintFit *
+faint_fit_ref (FaintFit *self)
+{
+  g_atomic_ref_count_inc (&self->refs);
+  return self;
+}
+
+void
+faint_fit_unref (FaintFit *self)
+{
+  if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
+    return;
+  faint_spectrum_unref (self->spectrum);
+  g_clear_pointer (&self->start, faint_line_list_unref);
+  g_clear_pointer (&self->lines, faint_line_list_unref);
+  g_free (self->windows);
+  g_free (self->baseline_coefficients);
+  g_free (self->model);
+  g_free (self->model_im);
+  g_free (self->baseline);
+  g_free (self->baseline_im);
+  g_free (self->residual);
+  g_free (self->residual_im);
+  g_ptr_array_unref (self->warnings);
+  faint_fit_work_unref (self->work);
+  g_free (self);
+}
+
+static double *
+copy_array (const double *source, gsize n)
+{
+  return source != NULL ? g_memdup2 (source, n * sizeof (double)) : NULL;
+}
+
+gsize
+faint_fit_count_coefficients (const FaintFit *self)
+{
+  gsize n = 0;
+
+  for (gsize k = 0; k < self->n_windows; k++)
+    n += (self->windows[k].degree + 1) * (self->spectrum->value_im != NULL ? 2 : 1);
+  return n;
+}
+
+FaintFit *
+faint_fit_with_lines (FaintFit *self, FaintLineList *lines)
+{
+  gsize n = self->spectrum->n;
+  FaintFit *copy = g_memdup2 (self, sizeof (FaintFit));
+
+  g_atomic_ref_count_init (&copy->refs);
+  copy->spectrum = faint_spectrum_ref (self->spectrum);
+  copy->start = self->start != NULL ? faint_line_list_ref (self->start) : NULL;
+  copy->lines = lines;
+  copy->windows = g_memdup2 (self->windows, self->n_windows * sizeof (FaintFitWindow));
+  copy->baseline_coefficients
+      = copy_array (self->baseline_coefficients, faint_fit_count_coefficients (self));
+  copy->model = copy_array (self->model, n);
+  copy->model_im = copy_array (self->model_im, n);
+  copy->baseline = copy_array (self->baseline, n);
+  copy->baseline_im = copy_array (self->baseline_im, n);
+  copy->residual = copy_array (self->residual, n);
+  copy->residual_im = copy_array (self->residual_im, n);
+  copy->warnings = faint_warnings_copy (self->warnings);
+  copy->work = self->work != NULL ? faint_fit_work_ref (self->work) : NULL;
+  return copy;
+}
+
+double
+faint_fit_variance_scale (const FaintFit *self)
+{
+  return self->spectrum->u_estimated && isfinite (self->chi2_reduced) && self->chi2_reduced > 0.0
+             ? self->chi2_reduced
+             : 1.0;
+}
+
+/* How much of a parameter what is known beforehand determines, 0 to 1: not a parameter of the data.
+ */
+static double
+known_share (const FaintFitWork *work, gsize line)
+{
+  const FaintModel *model = work->model;
+  gssize at = model->layout->place[line][FAINT_PLACE_LORENTZ];
+
+  if (at < 0 || !isfinite (model->width_mean))
+    return 0.0;
+  return CLAMP (gsl_matrix_get (work->inverse, (gsize)at, 0)
+                    / (model->width_spread * model->width_spread),
+                0.0, 1.0);
+}
+
+static double *
+new_nan_array (gsize n)
+{
+  double *array = g_new (double, n);
+
+  for (gsize i = 0; i < n; i++)
+    array[i] = NAN;
+  return array;
+}
+
+static void
+judge_window (FaintFit *self, const FaintFitWork *work, gsize k)
+{
+  const FaintModel *model = work->model;
+  const FaintLayoutWindow *window = &model->layout->windows[k];
+  FaintFitWindow *out = &self->windows[k];
+  FaintQuality quality = faint_quality (self->residual + window->first, window->n);
+  gsize n_rows = window->n * model->layout->channels;
+  double known = 0.0;
+
+  out->n_lines = window->n_lines;
+  out->n_parameters = faint_layout_coefficients (model->layout, window);
+  for (gsize i = window->line_first; i < window->line_first + window->n_lines; i++)
+    {
+      for (int p = 0; p < FAINT_PLACE_N; p++)
+        out->n_parameters += model->layout->place[i][p] >= 0;
+      known += known_share (work, i);
+    }
+  out->chi2 = quality.chi2;
+  out->lag1 = quality.lag1;
+  out->runs_z = quality.runs_z;
+  out->largest = quality.largest;
+  if (model->layout->channels == 2)
+    {
+      FaintQuality other = faint_quality (self->residual_im + window->first, window->n);
+      out->chi2 += other.chi2;
+      out->lag1 = fabs (other.lag1) > fabs (out->lag1) ? other.lag1 : out->lag1;
+      out->runs_z = fabs (other.runs_z) > fabs (out->runs_z) ? other.runs_z : out->runs_z;
+      out->largest = MAX (out->largest, other.largest);
+    }
+  out->dof = (double)n_rows - (double)out->n_parameters + known;
+  out->chi2_reduced = out->dof > 0.0 ? out->chi2 / out->dof : NAN;
+}
+
+static void
+take_windows (FaintFit *self, const FaintFitWork *work)
+{
+  const FaintModel *model = work->model;
+  const FaintLayout *layout = model->layout;
+  gsize used = 0;
+
+  self->n_windows = layout->n_windows;
+  self->windows = g_new0 (FaintFitWindow, MAX (layout->n_windows, 1));
+  for (gsize k = 0; k < layout->n_windows; k++)
+    {
+      const FaintLayoutWindow *window = &layout->windows[k];
+      FaintFitWindow *out = &self->windows[k];
+
+      out->first = window->first;
+      out->n = window->n;
+      out->lower = self->spectrum->wavenumber[window->first];
+      out->upper = self->spectrum->wavenumber[window->first + window->n - 1];
+      out->degree = window->degree;
+      out->first_coefficient = used;
+      used += faint_layout_coefficients (layout, window);
+    }
+  self->baseline_coefficients = g_new (double, MAX (used, 1));
+  for (gsize k = 0; k < layout->n_windows; k++)
+    memcpy (self->baseline_coefficients + self->windows[k].first_coefficient,
+            model->theta + layout->windows[k].coefficient,
+            faint_layout_coefficients (layout, &layout->windows[k]) * sizeof (double));
+}
+
+gboolean
+faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error)
+{
+  gsize n = self->spectrum->n;
+  gboolean field = work->model->layout->channels == 2;
+
+  self->work = faint_fit_work_ref (work);
+  take_windows (self, work);
+  self->model = new_nan_array (n);
+  self->baseline = new_nan_array (n);
+  self->residual = new_nan_array (n);
+  if (field)
+    {
+      self->model_im = new_nan_array (n);
+      self->baseline_im = new_nan_array (n);
+      self->residual_im = new_nan_array (n);
+    }
+  if (!faint_model_fill (work->model, &(FaintModelArrays){
+                                          .model = self->model,
+                                          .model_im = self->model_im,
+                                          .baseline = self->baseline,
+                                          .baseline_im = self->baseline_im,
+                                          .residual = self->residual,
+                                          .residual_im = self->residual_im,
+                                      }))
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+                   "The model has no finite value with these lines and this cavity. Check the "
+                   "strengths and widths of the start lines, the finesse and the pressure.");
+      return FALSE;
+    }
+  self->chi2 = self->dof = 0.0;
+  for (gsize k = 0; k < self->n_windows; k++)
+    {
+      judge_window (self, work, k);
+      self->chi2 += self->windows[k].chi2;
+      self->dof += self->windows[k].dof;
+    }
+  self->chi2_reduced = self->dof > 0.0 ? self->chi2 / self->dof : NAN;
+  return TRUE;
+}
+
+double *
+faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize *n)
+{
+  static const char *const words[FAINT_PLACE_N]
+      = { "position", "strength", "Lorentz width", "Doppler width" };
+  const FaintFitWork *work = self->work;
+  const FaintLayoutWindow *w = &work->model->layout->windows[window];
+  g_autoptr (GArray) at = g_array_new (FALSE, FALSE, sizeof (gsize));
+  g_autoptr (GPtrArray) text = g_ptr_array_new ();
+  double *matrix;
+
+  for (gsize i = w->line_first; i < w->line_first + w->n_lines; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      if (work->model->layout->place[i][p] >= 0)
+        {
+          gsize place = (gsize)work->model->layout->place[i][p];
+          g_array_append_val (at, place);
+          g_ptr_array_add (
+              text, g_strdup_printf ("%.3f %s", work->model->lines[i].position.value, words[p]));
+        }
+  *n = at->len;
+  if (at->len == 0)
+    return NULL;
+  g_ptr_array_add (text, NULL);
+  *names = (char **)g_ptr_array_free (g_steal_pointer (&text), FALSE);
+  matrix = g_new0 (double, (gsize)at->len * at->len);
+  for (guint a = 0; a < at->len; a++)
+    for (guint b = 0; b < at->len; b++)
+      {
+        gsize i = g_array_index (at, gsize, a), j = g_array_index (at, gsize, b);
+        gsize low = MIN (i, j), apart = MAX (i, j) - low;
+        double product
+            = gsl_matrix_get (work->inverse, i, 0) * gsl_matrix_get (work->inverse, j, 0);
+        matrix[a * at->len + b] = apart < work->inverse->size2
+                                      ? gsl_matrix_get (work->inverse, low, apart) / sqrt (product)
+                                      : 0.0;
+      }
+  return matrix;
+}

@@ -1,0 +1,518 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/search.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "faint/base/units.h"
+#include "faint/fit/baseline.h"
+#include "faint/fit/find.h"
+#include "faint/fit/widths.h"
+#include "faint/shape/voigt.h"
+#include "faint/spectrum/noise.h"
+
+/* Between rounds the fit need only be good enough to find on; at the end it is to be within 1e-3
+ * standard uncertainty of the optimum, with a margin for the far couplings left out of the matrix.
+ */
+#define ROUGH_TOLERANCE 0.1
+#define ROUGH_ITERATIONS 15
+#define FINE_TOLERANCE 3e-4
+/* A found line stays if its strength is this part of the threshold above its uncertainty. */
+#define STAY 0.75
+/* ... if it did not run away further than this many half widths from where it was found ... */
+#define STRAY 1.5
+/* ... and no stronger one stands within this many half widths. */
+#define MERGED 0.3
+#define FINAL_PASSES 5
+
+static double
+half_width (const FaintLine *line)
+{
+  return faint_voigt_hwhm (line->doppler.value, line->lorentz.value);
+}
+
+static double
+typical_half_width (const FaintSearch *self)
+{
+  double centre = self->spectrum->wavenumber[self->spectrum->n / 2];
+  double doppler = self->doppler_per_wavenumber * centre;
+  double sum = 0.0;
+
+  if (self->lines->len == 0)
+    return faint_voigt_hwhm (doppler, self->lorentz_ratio * doppler);
+  for (guint i = 0; i < self->lines->len; i++)
+    sum += half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
+  return sum / self->lines->len;
+}
+
+static int
+lower_first (gconstpointer a, gconstpointer b)
+{
+  double x = ((const FaintSearchLine *)a)->line.position.value;
+  double y = ((const FaintSearchLine *)b)->line.position.value;
+
+  return x < y ? -1 : x > y ? 1 : 0;
+}
+
+static FaintLine *
+plain_lines (const FaintSearch *self)
+{
+  FaintLine *lines = g_new (FaintLine, MAX (self->lines->len, 1));
+
+  for (guint i = 0; i < self->lines->len; i++)
+    lines[i] = g_array_index (self->lines, FaintSearchLine, i).line;
+  return lines;
+}
+
+static void
+drop_model (FaintSearch *self)
+{
+  if (self->work != NULL)
+    g_clear_pointer (&self->work, faint_fit_work_unref);
+  else
+    faint_model_free (self->model);
+  self->model = NULL;
+}
+
+/* Cuts the windows anew around the present lines; the baseline goes over from the last model. */
+static gboolean
+rebuild_model (FaintSearch *self, GError **error)
+{
+  g_autofree FaintLine *lines = NULL;
+  g_autofree double *baseline = NULL;
+  g_autofree double *baseline_im = NULL;
+  FaintLayout *layout;
+  FaintModel *model;
+
+  g_array_sort (self->lines, lower_first);
+  lines = plain_lines (self);
+  layout = faint_layout_new (self->spectrum, lines, self->lines->len, self->options,
+                             typical_half_width (self));
+  model = faint_model_new (self->spectrum, layout, lines, error);
+  if (model == NULL)
+    return FALSE;
+  if (self->model != NULL)
+    {
+      baseline = g_new0 (double, self->spectrum->n);
+      baseline_im = g_new0 (double, self->spectrum->n);
+      faint_model_fill (self->model,
+                        &(FaintModelArrays){ .baseline = baseline, .baseline_im = baseline_im });
+      faint_baseline_take (model, baseline, baseline_im);
+    }
+  else
+    faint_baseline_start (model);
+  drop_model (self);
+  self->model = model;
+  return TRUE;
+}
+
+/* What is known of the widths: the population once it is determined; until then a wide guess
+ * that only keeps faint lines from running away. */
+static void
+set_known_widths (FaintSearch *self, gboolean final)
+{
+  double doppler = self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2];
+
+  self->model->width_mean = self->model->width_spread = NAN;
+  if (self->width_known)
+    {
+      self->model->width_mean = self->width_mean;
+      self->model->width_spread = self->width_spread;
+    }
+  else if (!final)
+    {
+      self->model->width_mean = self->lorentz_ratio * doppler;
+      self->model->width_spread = 0.5 * (1.0 + self->lorentz_ratio) * doppler;
+    }
+}
+
+/* Fits the model and takes the lines' values over. */
+static gboolean
+solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error)
+{
+  const FaintLayout *layout = self->model->layout;
+  g_autofree double *lower = faint_model_lower_bounds (self->model);
+  g_autofree double *most = faint_model_step_limits (self->model);
+  g_autofree double *theta = g_memdup2 (self->model->theta, layout->n_parameters * sizeof (double));
+  FaintLeastSquares problem = {
+    .n = layout->n_parameters,
+    .bandwidth = layout->bandwidth,
+    .n_groups = layout->n_windows,
+    .group = layout->group,
+    .lower = lower,
+    .max_step = most,
+    .evaluate = faint_model_evaluate_rows,
+    .data = self->model,
+  };
+  FaintLeastSquaresResult result;
+  FaintModel *model = self->model;
+
+  if (self->work != NULL)
+    {
+      /* The equations of an earlier solution of this model are out of date. */
+      FaintFitWork *old = g_steal_pointer (&self->work);
+      old->model = NULL;
+      faint_fit_work_unref (old);
+    }
+  if (!faint_least_squares_solve (&problem, theta,
+                                  &(FaintLeastSquaresOptions){ max_iterations, tolerance }, &result,
+                                  self->progress, error))
+    return FALSE;
+  self->iterations += result.iterations;
+  self->verdict = result.verdict;
+  self->distance = result.decrement;
+  faint_model_set_theta (model, theta);
+  g_free (self->gradient);
+  self->gradient = g_steal_pointer (&result.gradient);
+  if (result.verdict != FAINT_LEAST_SQUARES_INVALID)
+    self->work = faint_fit_work_new (model, result.hessian);
+  else
+    faint_model_free (model);
+  faint_least_squares_result_clear (&result);
+  if (self->work == NULL)
+    {
+      self->model = NULL;
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+                   "The model has no finite value with these lines and this cavity. Check the "
+                   "strengths and widths of the start lines, the finesse and the pressure.");
+      return FALSE;
+    }
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      FaintLine *line = &g_array_index (self->lines, FaintSearchLine, i).line;
+      line->position.value = model->lines[i].position.value;
+      line->strength.value = model->lines[i].strength.value;
+      line->lorentz.value = model->lines[i].lorentz.value;
+      line->doppler.value = model->lines[i].doppler.value;
+    }
+  return TRUE;
+}
+
+gboolean
+faint_search_own_width (const FaintSearch *self, gsize line, double *width, double *u)
+{
+  const FaintModel *model = self->model;
+  gssize at = model->layout->place[line][FAINT_PLACE_LORENTZ];
+  double variance, information;
+
+  if (at < 0)
+    return FALSE;
+  variance = gsl_matrix_get (self->work->inverse, (gsize)at, 0);
+  /* A width held at 0 would go on by this much. */
+  *width = model->theta[at]
+           + (model->theta[at] <= 0.0 ? MIN (self->gradient[at], 0.0) * variance : 0.0);
+  *u = sqrt (variance);
+  if (!isfinite (model->width_mean))
+    return isfinite (*u);
+  information = 1.0 / variance - 1.0 / (model->width_spread * model->width_spread);
+  if (!(information > 1e-4 / variance))
+    {
+      *u = INFINITY;
+      return TRUE;
+    }
+  *width = (*width / variance - model->width_mean / (model->width_spread * model->width_spread))
+           / information;
+  *u = 1.0 / sqrt (information);
+  return TRUE;
+}
+
+/* Estimates mean and spread of the widths from the last fit. */
+static void
+learn_widths (FaintSearch *self)
+{
+  gsize n = 0;
+  double typical = typical_half_width (self), mean, spread;
+  g_autofree double *x = g_new (double, MAX (self->lines->len, 1));
+  g_autofree double *u = g_new (double, MAX (self->lines->len, 1));
+
+  if (!self->options->width_shared)
+    return;
+  for (guint i = 0; i < self->lines->len; i++)
+    if (faint_search_own_width (self, i, &x[n], &u[n]))
+      n++;
+  self->width_known = faint_widths_population (x, u, n, 0.2 * typical, &mean, &spread);
+  if (self->width_known)
+    {
+      self->width_mean = mean;
+      self->width_spread = spread;
+      self->lorentz_ratio
+          = mean
+            / (self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2]);
+    }
+}
+
+static gboolean
+stays (const FaintSearch *self, guint i)
+{
+  const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
+  gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
+  double strength = search->line.strength.value, hwhm = half_width (&search->line);
+  double u;
+
+  if (!search->found)
+    return TRUE;
+  if (at < 0 || !(strength > 0.0))
+    return FALSE;
+  u = sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale;
+  if (!(strength >= STAY * self->options->threshold * u)
+      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
+    return FALSE;
+  for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
+    {
+      const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
+      if (j != i && fabs (other->line.position.value - search->line.position.value) < MERGED * hwhm
+          && (!other->found || other->line.strength.value > strength))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+/* Takes out found lines that do not stay; returns how many. */
+static guint
+prune (FaintSearch *self)
+{
+  g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
+  guint dropped;
+
+  for (guint i = 0; i < self->lines->len; i++)
+    if (stays (self, i))
+      g_array_append_val (kept, g_array_index (self->lines, FaintSearchLine, i));
+  dropped = self->lines->len - kept->len;
+  if (dropped > 0)
+    {
+      g_array_set_size (self->lines, 0);
+      g_array_append_vals (self->lines, kept->data, kept->len);
+    }
+  return dropped;
+}
+
+/* Scatter of the normalised residuals from tooth to tooth, at least 1. */
+static void
+measure_noise (FaintSearch *self)
+{
+  const FaintLayout *layout = self->model->layout;
+  gsize n = self->spectrum->n;
+  g_autofree double *residual = g_new0 (double, n);
+  g_autofree double *sigma = g_new0 (double, n);
+
+  faint_model_fill (self->model, &(FaintModelArrays){ .residual = residual });
+  if (layout->n_teeth < 16)
+    return;
+  faint_noise_estimate (residual + layout->first, layout->n_teeth, layout->n_teeth, sigma);
+  self->noise_scale = MAX (1.0, sigma[layout->n_teeth / 2]);
+}
+
+static FaintFindTemplate
+template_of (const FaintSearch *self)
+{
+  return (FaintFindTemplate){
+    .doppler_per_wavenumber = self->doppler_per_wavenumber,
+    .lorentz_over_doppler = self->lorentz_ratio,
+    .threshold = self->options->threshold,
+    .noise_scale = self->noise_scale,
+  };
+}
+
+/* Without any line yet: which Lorentz width suits the peaks best. */
+static void
+choose_template (FaintSearch *self)
+{
+  static const double ratios[] = { 0.15, 1.0, 4.0, 12.0 };
+  double best = 0.0, chosen = ratios[0];
+  double doppler = self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2];
+
+  for (gsize i = 0; i < G_N_ELEMENTS (ratios); i++)
+    {
+      FaintFindTemplate template = template_of (self);
+      double score;
+
+      template.lorentz_over_doppler = ratios[i];
+      score = faint_find_score (self->model, &template, 8.0 * doppler);
+      if (score > best)
+        {
+          best = score;
+          chosen = ratios[i];
+        }
+    }
+  self->lorentz_ratio = chosen;
+}
+
+static guint
+add_found (FaintSearch *self)
+{
+  FaintFindTemplate template = template_of (self);
+  g_autoptr (GArray) candidates = faint_find_candidates (self->model, &template);
+
+  for (guint i = 0; i < candidates->len; i++)
+    {
+      const FaintCandidate *candidate = &g_array_index (candidates, FaintCandidate, i);
+      FaintSearchLine search = { .line = faint_line_unknown (), .found = TRUE };
+
+      search.found_at = candidate->position;
+      search.line.position.value = candidate->position;
+      search.line.strength.value = candidate->strength;
+      search.line.doppler.value = self->doppler_per_wavenumber * candidate->position;
+      search.line.doppler.state
+          = self->options->doppler_free ? FAINT_STATE_FREE : FAINT_STATE_DERIVED;
+      search.line.lorentz.value = self->lorentz_ratio * search.line.doppler.value;
+      g_array_append_val (self->lines, search);
+    }
+  return candidates->len;
+}
+
+/* A strength that no list gave: small against the mirrors' loss, so that the first step is linear.
+ */
+static double
+faint_start_strength (const FaintSearch *self, const FaintLine *line)
+{
+  return 1e-3 * self->model->teeth->loss[self->spectrum->n / 2]
+         / (self->model->column * faint_voigt_peak (line->doppler.value, line->lorentz.value));
+}
+
+static void
+complete_given_lines (FaintSearch *self)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      FaintLine *line = &g_array_index (self->lines, FaintSearchLine, i).line;
+
+      if (line->doppler.state == FAINT_STATE_FREE && !self->options->doppler_free)
+        line->doppler.state = FAINT_STATE_DERIVED;
+      if (line->doppler.state == FAINT_STATE_DERIVED && self->options->doppler_free)
+        line->doppler.state = FAINT_STATE_FREE;
+      if (line->doppler.state == FAINT_STATE_DERIVED || !(line->doppler.value > 0.0))
+        line->doppler.value = self->doppler_per_wavenumber * line->position.value;
+      if (!(line->lorentz.value >= 0.0))
+        line->lorentz.value = self->lorentz_ratio * line->doppler.value;
+      if (isnan (line->strength.value))
+        line->strength.value = faint_start_strength (self, line);
+    }
+}
+
+FaintSearch *
+faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
+                  const FaintFitOptions *options, const FaintProgress *progress, GError **error)
+{
+  FaintSearch *self = g_new0 (FaintSearch, 1);
+  const FaintSetup *setup = spectrum->setup;
+
+  self->spectrum = faint_spectrum_ref (spectrum);
+  self->options = options;
+  self->progress = progress;
+  self->lines = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
+  self->doppler_per_wavenumber
+      = faint_doppler_hwhm (1.0, setup->temperature.value, setup->molar_mass.value);
+  self->lorentz_ratio = 0.15;
+  self->noise_scale = 1.0;
+  self->width_mean = self->width_spread = NAN;
+  self->warnings = faint_warnings_new ();
+  if (!rebuild_model (self, error))
+    {
+      faint_search_free (self);
+      return NULL;
+    }
+  for (gsize i = 0; start != NULL && i < faint_line_list_get_n (start); i++)
+    {
+      FaintSearchLine search = { .line = *faint_line_list_get (start, i) };
+      g_array_append_val (self->lines, search);
+    }
+  return self;
+}
+
+void
+faint_search_free (FaintSearch *self)
+{
+  if (self == NULL)
+    return;
+  drop_model (self);
+  g_free (self->gradient);
+  g_array_unref (self->lines);
+  g_ptr_array_unref (self->warnings);
+  faint_spectrum_unref (self->spectrum);
+  g_free (self);
+}
+
+static gboolean
+rough_fit (FaintSearch *self, GError **error)
+{
+  if (!rebuild_model (self, error))
+    return FALSE;
+  if (self->lines->len == 0)
+    return TRUE;
+  set_known_widths (self, FALSE);
+  if (!solve (self, ROUGH_TOLERANCE, MIN (ROUGH_ITERATIONS, self->options->max_iterations), error))
+    return FALSE;
+  learn_widths (self);
+  return TRUE;
+}
+
+static gboolean
+find_in_rounds (FaintSearch *self, GError **error)
+{
+  guint rounds = self->options->find_rounds;
+
+  for (guint round = 0; round < rounds; round++)
+    {
+      if (!faint_progress_step (self->progress, 0.8 * round / rounds, "Finding lines", error))
+        return FALSE;
+      if (self->lines->len == 0 && round == 0)
+        choose_template (self);
+      if (add_found (self) == 0)
+        return TRUE;
+      if (!rough_fit (self, error))
+        return FALSE;
+      if (prune (self) > 0 && !rebuild_model (self, error))
+        return FALSE;
+      measure_noise (self);
+    }
+  return TRUE;
+}
+
+/* Fits to the end. Widths and lines that stay depend on the fit and it on them: a few passes. */
+static gboolean
+finish (FaintSearch *self, GError **error)
+{
+  for (int pass = 0; pass < FINAL_PASSES; pass++)
+    {
+      double mean = self->width_mean, spread = self->width_spread;
+      gboolean known = self->width_known;
+      guint dropped;
+
+      if (!faint_progress_step (self->progress, 0.8 + 0.2 * pass / FINAL_PASSES, "Fitting", error))
+        return FALSE;
+      if (pass == 0 && !rebuild_model (self, error))
+        return FALSE;
+      set_known_widths (self, pass > 0);
+      if (!solve (self, FINE_TOLERANCE, self->options->max_iterations, error))
+        return FALSE;
+      dropped = prune (self);
+      if (dropped > 0)
+        {
+          if (!rebuild_model (self, error))
+            return FALSE;
+          continue;
+        }
+      learn_widths (self);
+      if (pass > 0 && known == self->width_known
+          && (!known
+              || (fabs (mean - self->width_mean) < 0.01 * spread
+                  && fabs (spread - self->width_spread) < 0.02 * spread)))
+        break;
+    }
+  if (self->work != NULL)
+    return TRUE;
+  set_known_widths (self, TRUE);
+  return solve (self, FINE_TOLERANCE, self->options->max_iterations, error);
+}
+
+gboolean
+faint_search_run (FaintSearch *self, GError **error)
+{
+  complete_given_lines (self);
+  measure_noise (self);
+  if (self->lines->len > 0 && !rough_fit (self, error))
+    return FALSE;
+  if (!find_in_rounds (self, error))
+    return FALSE;
+  return finish (self, error);
+}

@@ -1,0 +1,49 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The lines of a fit while it is under way: rounds of finding and fitting, and the decision which
+ * found lines stay.
+ */
+#pragma once
+
+#include "faint/fit/fit-private.h"
+
+typedef struct
+{
+  FaintLine line;
+  gboolean found;  /* by us, so we may take it out again */
+  double found_at; /* cm-1 */
+} FaintSearchLine;
+
+typedef struct
+{
+  FaintSpectrum *spectrum;
+  const FaintFitOptions *options;
+  const FaintProgress *progress;
+  GArray *lines;      /* FaintSearchLine, rising position */
+  FaintModel *model;  /* of the last fit, or of the baseline alone */
+  FaintFitWork *work; /* its normal equations; owns model when set */
+  double *gradient;   /* of the last fit */
+  double doppler_per_wavenumber;
+  double lorentz_ratio; /* Lorentz over Doppler width to begin with */
+  double noise_scale;
+  double width_mean, width_spread;
+  gboolean width_known; /* the population of widths has been determined */
+  guint iterations;
+  FaintLeastSquaresVerdict verdict;
+  double distance;
+  GPtrArray *warnings;
+} FaintSearch;
+
+FaintSearch *
+faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
+                  const FaintFitOptions *options, const FaintProgress *progress, GError **error);
+void faint_search_free (FaintSearch *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintSearch, faint_search_free)
+
+/* Finds, fits and judges in rounds until nothing more is found; without rounds only fits.
+ * FALSE when cancelled or when nothing finite can be made of the data. */
+gboolean faint_search_run (FaintSearch *self, GError **error);
+
+/* Width and its standard uncertainty as the data alone determine them: a line's Lorentz width
+ * with what was known beforehand taken out again. FALSE if it is not free. */
+gboolean faint_search_own_width (const FaintSearch *self, gsize line, double *width, double *u);

@@ -1,0 +1,533 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/window-rows.h"
+
+#include <math.h>
+#include <string.h>
+
+#include <gsl/gsl_blas.h>
+
+#include "faint/fit/far.h"
+#include "faint/shape/voigt.h"
+
+struct _FaintModelWorkspace
+{
+  gsize teeth, near, parameters, degree; /* capacities */
+  double *x, *legendre;                  /* place in [-1, 1]; degree + 1 rows of polynomials */
+  double *near_re, *near_im;             /* near lines, one row of teeth each: p */
+  double *position_re, *position_im;     /* dp/dnu0 */
+  double *doppler_re, *doppler_im;       /* dp/dgamma_D */
+  double *kappa_re, *kappa_im;
+  double *value, *value_im, *slope_re, *slope_im; /* of the response alone */
+  double *by_loss, *by_loss_im, *by_phase, *by_phase_im;
+  double *baseline, *baseline_im;
+  double *cos_phase, *sin_phase; /* turn of a field's rows; 1, 0 otherwise */
+  double *row_re[2], *row_im[2]; /* d row/d Re kappa, d Im kappa */
+  double *residual[2], *input[2];
+  double *weight_re, *weight_im; /* what kappa of a tooth is worth */
+  double *jacobian;              /* parameters rows of channels * teeth */
+  double *products;              /* parameters x parameters */
+  double *projection;            /* parameters */
+  gsize *index;                  /* in theta, of each Jacobian row */
+};
+
+FaintModelWorkspace *
+faint_model_workspace_new (const FaintLayout *layout)
+{
+  FaintModelWorkspace *w = g_new0 (FaintModelWorkspace, 1);
+  gsize t;
+
+  w->teeth = w->near = w->degree = 1;
+  for (gsize k = 0; k < layout->n_windows; k++)
+    {
+      const FaintLayoutWindow *window = &layout->windows[k];
+      w->teeth = MAX (w->teeth, window->n);
+      w->near = MAX (w->near, window->n_near);
+      w->degree = MAX (w->degree, window->degree);
+    }
+  w->parameters = FAINT_PLACE_N * w->near + 2 * (w->degree + 1);
+  t = w->teeth;
+  w->x = g_new (double, t);
+  w->legendre = g_new (double, t *(w->degree + 1));
+  w->near_re = g_new (double, 6 * t * w->near);
+  w->near_im = w->near_re + t * w->near;
+  w->position_re = w->near_im + t * w->near;
+  w->position_im = w->position_re + t * w->near;
+  w->doppler_re = w->position_im + t * w->near;
+  w->doppler_im = w->doppler_re + t * w->near;
+  w->kappa_re = g_new0 (double, 24 * t);
+  w->kappa_im = w->kappa_re + t;
+  w->value = w->kappa_im + t;
+  w->value_im = w->value + t;
+  w->slope_re = w->value_im + t;
+  w->slope_im = w->slope_re + t;
+  w->by_loss = w->slope_im + t;
+  w->by_loss_im = w->by_loss + t;
+  w->by_phase = w->by_loss_im + t;
+  w->by_phase_im = w->by_phase + t;
+  w->baseline = w->by_phase_im + t;
+  w->baseline_im = w->baseline + t;
+  w->cos_phase = w->baseline_im + t;
+  w->sin_phase = w->cos_phase + t;
+  for (int c = 0; c < 2; c++)
+    {
+      w->row_re[c] = w->sin_phase + (1 + 4 * c) * t;
+      w->row_im[c] = w->row_re[c] + t;
+      w->residual[c] = w->row_im[c] + t;
+      w->input[c] = w->residual[c] + t;
+    }
+  w->weight_re = w->input[1] + t;
+  w->weight_im = w->weight_re + t;
+  w->jacobian = g_new (double, 2 * t * w->parameters);
+  w->products = g_new (double, w->parameters * w->parameters);
+  w->projection = g_new (double, w->parameters);
+  w->index = g_new (gsize, w->parameters);
+  return w;
+}
+
+void
+faint_model_workspace_free (FaintModelWorkspace *w)
+{
+  g_free (w->x);
+  g_free (w->legendre);
+  g_free (w->near_re);
+  g_free (w->kappa_re);
+  g_free (w->jacobian);
+  g_free (w->products);
+  g_free (w->projection);
+  g_free (w->index);
+  g_free (w);
+}
+
+/* Places in the window and the Legendre polynomials there. */
+static void
+compute_places (FaintModelWorkspace *w, const FaintSpectrum *spectrum,
+                const FaintLayoutWindow *window)
+{
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double x = (spectrum->wavenumber[window->first + t] - window->centre) / window->half;
+      double before = 1.0, now = x;
+
+      w->x[t] = x;
+      w->legendre[t] = 1.0;
+      for (guint d = 1; d <= window->degree; d++)
+        {
+          double next = ((2 * d + 1) * x * now - d * before) / (d + 1);
+          w->legendre[d * w->teeth + t] = now;
+          before = now;
+          now = next;
+        }
+    }
+}
+
+static gboolean
+doppler_wanted (const FaintModel *self, gsize line, gboolean with_inputs)
+{
+  return self->layout->place[line][FAINT_PLACE_DOPPLER] >= 0
+         || (with_inputs && self->lines[line].doppler.state == FAINT_STATE_DERIVED);
+}
+
+static void
+compute_kappa (FaintModel *self, const FaintLayoutWindow *window, gboolean with_inputs)
+{
+  FaintModelWorkspace *w = self->work;
+  const double *wavenumber = self->spectrum->wavenumber + window->first;
+  double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES];
+
+  memset (w->kappa_re, 0, window->n * sizeof (double));
+  memset (w->kappa_im, 0, window->n * sizeof (double));
+  faint_far_sum (self->layout, window, self->lines, far_re, far_im);
+  faint_far_add (far_re, far_im, w->x, window->n, self->column, w->kappa_re, w->kappa_im);
+  for (gsize j = 0; j < window->n_near; j++)
+    {
+      const FaintLine *line = &self->lines[window->near_first + j];
+      gsize at = j * w->teeth;
+      gboolean doppler = doppler_wanted (self, window->near_first + j, with_inputs);
+      FaintVoigt shape = { line->position.value, line->doppler.value, line->lorentz.value };
+      double factor = self->column * line->strength.value;
+
+      if ((line->flags & FAINT_LINE_EXCLUDED) != 0)
+        continue;
+      faint_voigt_gradient (shape, wavenumber, window->n,
+                            &(FaintVoigtGradient){
+                                .re = w->near_re + at,
+                                .im = w->near_im + at,
+                                .position_re = w->position_re + at,
+                                .position_im = w->position_im + at,
+                                .doppler_re = doppler ? w->doppler_re + at : NULL,
+                                .doppler_im = doppler ? w->doppler_im + at : NULL,
+                            });
+      for (gsize t = 0; t < window->n; t++)
+        {
+          w->kappa_re[t] += factor * w->near_re[at + t];
+          w->kappa_im[t] += factor * w->near_im[at + t];
+        }
+    }
+}
+
+static void
+compute_baseline (FaintModel *self, const FaintLayoutWindow *window)
+{
+  FaintModelWorkspace *w = self->work;
+  const double *coefficient = self->theta + window->coefficient;
+  gsize terms = window->degree + 1;
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double re = 0.0, im = 0.0;
+
+      for (gsize d = 0; d < terms; d++)
+        re += coefficient[d] * w->legendre[d * w->teeth + t];
+      if (self->layout->channels == 2)
+        for (gsize d = 0; d < terms; d++)
+          im += coefficient[terms + d] * w->legendre[d * w->teeth + t];
+      w->baseline[t] = re;
+      w->baseline_im[t] = im;
+    }
+}
+
+static void
+compute_rows_real (FaintModel *self, const FaintLayoutWindow *window)
+{
+  FaintModelWorkspace *w = self->work;
+  const double *observed = self->spectrum->value + window->first;
+  const double *u = self->spectrum->u + window->first;
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double scale = w->baseline[t] / u[t];
+      w->row_re[0][t] = scale * w->slope_re[t];
+      w->row_im[0][t] = scale * w->slope_im[t];
+      w->residual[0][t] = (observed[t] - w->baseline[t] * w->value[t]) / u[t];
+    }
+}
+
+/* A complex change (re, im) of the model at tooth @t as two whitened rows. */
+static inline void
+whiten (const FaintModelWorkspace *w, const double *u, const double *u_im, gsize t, double re,
+        double im, double *along, double *across)
+{
+  *along = (re * w->cos_phase[t] + im * w->sin_phase[t]) / u[t];
+  *across = (im * w->cos_phase[t] - re * w->sin_phase[t]) / u_im[t];
+}
+
+static void
+compute_rows_field (FaintModel *self, const FaintLayoutWindow *window)
+{
+  FaintModelWorkspace *w = self->work;
+  const FaintSpectrum *s = self->spectrum;
+  const double *u = s->u + window->first, *u_im = s->u_im + window->first;
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double re = s->value[window->first + t], im = s->value_im[window->first + t];
+      double size = hypot (re, im), br = w->baseline[t], bi = w->baseline_im[t];
+      double qr = br * w->slope_re[t] - bi * w->slope_im[t];
+      double qi = br * w->slope_im[t] + bi * w->slope_re[t];
+
+      w->cos_phase[t] = s->polar && size > 0.0 ? re / size : 1.0;
+      w->sin_phase[t] = s->polar && size > 0.0 ? im / size : 0.0;
+      whiten (w, u, u_im, t, re - (br * w->value[t] - bi * w->value_im[t]),
+              im - (br * w->value_im[t] + bi * w->value[t]), &w->residual[0][t],
+              &w->residual[1][t]);
+      whiten (w, u, u_im, t, qr, qi, &w->row_re[0][t], &w->row_re[1][t]);
+      whiten (w, u, u_im, t, -qi, qr, &w->row_im[0][t], &w->row_im[1][t]);
+    }
+}
+
+void
+faint_window_rows_compute (FaintModel *self, const FaintLayoutWindow *window, gboolean with_inputs)
+{
+  FaintModelWorkspace *w = self->work;
+  FaintResponseValues values = {
+    .value = w->value,
+    .value_im = w->value_im,
+    .slope_re = w->slope_re,
+    .slope_im = w->slope_im,
+    .by_loss = with_inputs ? w->by_loss : NULL,
+    .by_loss_im = with_inputs ? w->by_loss_im : NULL,
+    .by_phase = with_inputs ? w->by_phase : NULL,
+    .by_phase_im = with_inputs ? w->by_phase_im : NULL,
+  };
+
+  compute_places (w, self->spectrum, window);
+  compute_kappa (self, window, with_inputs);
+  compute_baseline (self, window);
+  faint_response_fill (&self->response, self->teeth, window->first, window->n, w->kappa_re,
+                       w->kappa_im, &values);
+  if (self->layout->channels == 2)
+    compute_rows_field (self, window);
+  else
+    compute_rows_real (self, window);
+}
+
+double
+faint_window_rows_chi2 (const FaintModel *self, const FaintLayoutWindow *window)
+{
+  double sum = 0.0;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      sum += self->work->residual[c][t] * self->work->residual[c][t];
+  return sum;
+}
+
+/* Jacobian rows of one baseline polynomial: d model = P E (field: also i P E). */
+static void
+fill_baseline_row (const FaintModel *self, const FaintLayoutWindow *window, gsize degree,
+                   gboolean imaginary, double *row)
+{
+  const FaintModelWorkspace *w = self->work;
+  const double *u = self->spectrum->u + window->first;
+  const double *p = w->legendre + degree * w->teeth;
+
+  if (self->layout->channels == 1)
+    {
+      for (gsize t = 0; t < window->n; t++)
+        row[t] = p[t] * w->value[t] / u[t];
+      return;
+    }
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double re = p[t] * (imaginary ? -w->value_im[t] : w->value[t]);
+      double im = p[t] * (imaginary ? w->value[t] : w->value_im[t]);
+      whiten (w, u, self->spectrum->u_im + window->first, t, re, im, &row[t], &row[window->n + t]);
+    }
+}
+
+/* Jacobian rows of one parameter whose change moves kappa by factor (re + i im). */
+static void
+fill_kappa_row (const FaintModel *self, const FaintLayoutWindow *window, double factor,
+                const double *re, const double *im, double *row)
+{
+  const FaintModelWorkspace *w = self->work;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      row[c * window->n + t] = factor * (w->row_re[c][t] * re[t] + w->row_im[c][t] * im[t]);
+}
+
+/* dp/dgamma_L = -i dp/dnu0. */
+static void
+fill_lorentz_row (const FaintModel *self, const FaintLayoutWindow *window, double factor,
+                  const double *position_re, const double *position_im, double *row)
+{
+  const FaintModelWorkspace *w = self->work;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      row[c * window->n + t]
+          = factor * (w->row_re[c][t] * position_im[t] - w->row_im[c][t] * position_re[t]);
+}
+
+static gsize
+fill_line_rows (FaintModel *self, const FaintLayoutWindow *window, gsize near, gsize used)
+{
+  FaintModelWorkspace *w = self->work;
+  gsize rows = self->layout->channels * window->n, at = near * w->teeth;
+  const FaintLine *line = &self->lines[window->near_first + near];
+  const gssize *place = self->layout->place[window->near_first + near];
+  double factor = self->column * line->strength.value;
+
+  for (int p = 0; p < FAINT_PLACE_N; p++)
+    {
+      double *row = w->jacobian + used * rows;
+
+      if (place[p] < 0)
+        continue;
+      if (p == FAINT_PLACE_STRENGTH)
+        fill_kappa_row (self, window, self->column, w->near_re + at, w->near_im + at, row);
+      else if (p == FAINT_PLACE_POSITION)
+        fill_kappa_row (self, window, factor, w->position_re + at, w->position_im + at, row);
+      else if (p == FAINT_PLACE_LORENTZ)
+        fill_lorentz_row (self, window, factor, w->position_re + at, w->position_im + at, row);
+      else
+        fill_kappa_row (self, window, factor, w->doppler_re + at, w->doppler_im + at, row);
+      w->index[used++] = (gsize)place[p];
+    }
+  return used;
+}
+
+/* All Jacobian rows of the window; returns how many. */
+static gsize
+fill_jacobian (FaintModel *self, const FaintLayoutWindow *window)
+{
+  FaintModelWorkspace *w = self->work;
+  gsize rows = self->layout->channels * window->n, terms = window->degree + 1, used = 0;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize d = 0; d < terms; d++)
+      {
+        fill_baseline_row (self, window, d, c == 1, w->jacobian + used * rows);
+        w->index[used++] = window->coefficient + c * terms + d;
+      }
+  for (gsize j = 0; j < window->n_near; j++)
+    used = fill_line_rows (self, window, j, used);
+  return used;
+}
+
+static void
+add_products (const FaintModelWorkspace *w, gsize used, gsl_matrix *hessian)
+{
+  for (gsize a = 0; a < used; a++)
+    for (gsize b = 0; b <= a; b++)
+      {
+        gsize high = MAX (w->index[a], w->index[b]), low = MIN (w->index[a], w->index[b]);
+        *gsl_matrix_ptr (hessian, low, high - low) += w->products[a * used + b];
+      }
+}
+
+static void
+add_near (FaintModel *self, const FaintLayoutWindow *window, double *const *rows, double *gradient,
+          gsl_matrix *hessian)
+{
+  FaintModelWorkspace *w = self->work;
+  gsize used = fill_jacobian (self, window);
+  gsize n = self->layout->channels * window->n;
+  gsl_matrix_view jacobian = gsl_matrix_view_array (w->jacobian, used, n);
+
+  for (gsize a = 0; a < used; a++)
+    w->projection[a] = 0.0;
+  for (guint c = 0; c < self->layout->channels; c++)
+    {
+      gsl_matrix_view part
+          = gsl_matrix_submatrix (&jacobian.matrix, 0, c * window->n, used, window->n);
+      gsl_vector_view row = gsl_vector_view_array (rows[c], window->n);
+      gsl_vector_view sum = gsl_vector_view_array (w->projection, used);
+      gsl_blas_dgemv (CblasNoTrans, 1.0, &part.matrix, &row.vector, 1.0, &sum.vector);
+    }
+  for (gsize a = 0; a < used; a++)
+    gradient[w->index[a]] += w->projection[a];
+  if (hessian != NULL)
+    {
+      gsl_matrix_view products = gsl_matrix_view_array (w->products, used, used);
+      gsl_blas_dsyrk (CblasLower, CblasNoTrans, 1.0, &jacobian.matrix, 0.0, &products.matrix);
+      add_products (w, used, hessian);
+    }
+}
+
+static void
+add_far (FaintModel *self, const FaintLayoutWindow *window, double *const *rows, double *gradient)
+{
+  FaintModelWorkspace *w = self->work;
+
+  if (window->n_near == self->layout->n_lines)
+    return;
+  for (gsize t = 0; t < window->n; t++)
+    {
+      w->weight_re[t] = rows[0][t] * w->row_re[0][t];
+      w->weight_im[t] = rows[0][t] * w->row_im[0][t];
+    }
+  if (self->layout->channels == 2)
+    for (gsize t = 0; t < window->n; t++)
+      {
+        w->weight_re[t] += rows[1][t] * w->row_re[1][t];
+        w->weight_im[t] += rows[1][t] * w->row_im[1][t];
+      }
+  faint_far_transpose (self->layout, window, self->lines, w->x, w->weight_re, w->weight_im,
+                       self->column, gradient);
+}
+
+void
+faint_window_rows_accumulate (FaintModel *self, const FaintLayoutWindow *window, FaintRows rows,
+                              double *gradient, gsl_matrix *hessian)
+{
+  FaintModelWorkspace *w = self->work;
+  double *const *projected = rows == FAINT_ROWS_RESIDUAL ? w->residual : w->input;
+
+  add_near (self, window, projected, gradient, hessian);
+  add_far (self, window, projected, gradient);
+}
+
+/* Change of kappa when every derived Doppler width grows by the relative amount @relative. */
+static void
+doppler_change (const FaintModel *self, const FaintLayoutWindow *window, double relative,
+                double *re, double *im)
+{
+  const FaintModelWorkspace *w = self->work;
+
+  memset (re, 0, window->n * sizeof (double));
+  memset (im, 0, window->n * sizeof (double));
+  for (gsize j = 0; j < window->n_near; j++)
+    {
+      const FaintLine *line = &self->lines[window->near_first + j];
+      double factor = self->column * line->strength.value * relative * line->doppler.value;
+
+      if (line->doppler.state != FAINT_STATE_DERIVED || (line->flags & FAINT_LINE_EXCLUDED) != 0)
+        continue;
+      for (gsize t = 0; t < window->n; t++)
+        {
+          re[t] += factor * w->doppler_re[j * w->teeth + t];
+          im[t] += factor * w->doppler_im[j * w->teeth + t];
+        }
+    }
+}
+
+void
+faint_window_rows_input (FaintModel *self, const FaintLayoutWindow *window, FaintModelInput input,
+                         const double *weight)
+{
+  FaintModelWorkspace *w = self->work;
+  const double *u = self->spectrum->u + window->first;
+  const double *by = input == FAINT_INPUT_LOSS ? w->by_loss : w->by_phase;
+  const double *by_im = input == FAINT_INPUT_LOSS ? w->by_loss_im : w->by_phase_im;
+
+  if (input == FAINT_INPUT_DOPPLER)
+    {
+      doppler_change (self, window, weight[0], w->weight_re, w->weight_im);
+      for (guint c = 0; c < self->layout->channels; c++)
+        for (gsize t = 0; t < window->n; t++)
+          w->input[c][t] = w->row_re[c][t] * w->weight_re[t] + w->row_im[c][t] * w->weight_im[t];
+      return;
+    }
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double by_tooth = weight[window->first + t];
+      double br = w->baseline[t], bi = w->baseline_im[t];
+
+      if (self->layout->channels == 1)
+        w->input[0][t] = by_tooth * br * by[t] / u[t];
+      else
+        whiten (w, u, self->spectrum->u_im + window->first, t,
+                by_tooth * (br * by[t] - bi * by_im[t]), by_tooth * (br * by_im[t] + bi * by[t]),
+                &w->input[0][t], &w->input[1][t]);
+    }
+}
+
+static void
+copy_to (double *target, const double *source, const FaintLayoutWindow *window)
+{
+  if (target != NULL)
+    memcpy (target + window->first, source, window->n * sizeof (double));
+}
+
+void
+faint_window_rows_copy (const FaintModel *self, const FaintLayoutWindow *window,
+                        const FaintModelArrays *out)
+{
+  const FaintModelWorkspace *w = self->work;
+  gboolean field = self->layout->channels == 2;
+
+  copy_to (out->baseline, w->baseline, window);
+  copy_to (field ? out->baseline_im : NULL, w->baseline_im, window);
+  copy_to (out->residual, w->residual[0], window);
+  copy_to (field ? out->residual_im : NULL, w->residual[1], window);
+  copy_to (out->slope_re, w->row_re[0], window);
+  copy_to (out->slope_im, w->row_im[0], window);
+  copy_to (field ? out->slope2_re : NULL, w->row_re[1], window);
+  copy_to (field ? out->slope2_im : NULL, w->row_im[1], window);
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double br = w->baseline[t], bi = field ? w->baseline_im[t] : 0.0;
+      double vi = field ? w->value_im[t] : 0.0;
+
+      if (out->model != NULL)
+        out->model[window->first + t] = br * w->value[t] - bi * vi;
+      if (out->model_im != NULL && field)
+        out->model_im[window->first + t] = br * vi + bi * w->value[t];
+      if (out->slope != NULL)
+        out->slope[window->first + t]
+            = field ? hypot (br, bi) * hypot (w->slope_re[t], w->slope_im[t])
+                    : fabs (br * w->slope_re[t]);
+    }
+}
