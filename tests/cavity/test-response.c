@@ -174,6 +174,22 @@ test_single_pass (void)
       }
 }
 
+/* Sine and exponential from 64-bit mantissas, on both sides of every switch between series and
+ * library functions. */
+static void
+test_single_pass_digits (void)
+{
+  FaintResponse response = response_of (FIELD, FAINT_GEOMETRY_NONE, LOCKED, 1.0);
+
+  for (double x = 1e-6; x < 3.0; x *= 1.05)
+    {
+      double complex got = one_tooth (&response, 1.0, 0.0, complex_of (0.5 * x, x)).value;
+
+      faint_assert_close (cimag (got), (double)-(expl (-0.5L * x) * sinl (x)), 1e-15, "rounding");
+      faint_assert_near (creal (got), (double)(expl (-0.5L * x) * cosl (x)), 3e-16, "rounding");
+    }
+}
+
 /* With 1 - s = 1 nothing comes back from the mirrors: Beer-Lambert over the output share. */
 static void
 test_no_mirrors (void)
@@ -315,6 +331,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cavity/response/round-trips", test_round_trips);
   g_test_add_func ("/cavity/response/sweep", test_sweep);
   g_test_add_func ("/cavity/response/single-pass", test_single_pass);
+  g_test_add_func ("/cavity/response/single-pass-digits", test_single_pass_digits);
   g_test_add_func ("/cavity/response/no-mirrors", test_no_mirrors);
   g_test_add_func ("/cavity/response/weak-limit", test_weak_limit);
   g_test_add_func ("/cavity/response/weak-digits", test_weak_absorption_keeps_its_digits);

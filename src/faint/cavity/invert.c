@@ -3,8 +3,8 @@
  * From a value back to the absorption. With f = 1/2 every coupling is a quadratic equation; any
  * other share of the absorber starts Newton's iteration there.
  *
- * The roots are written with 1 - value as a factor, so that a weak absorption keeps its digits
- * beside a high finesse.
+ * The roots are written so that what cancels is as small as the loss of the mirrors: the answer is
+ * as good as the value that was given, however high the finesse.
  */
 #include "faint/cavity/kernel.h"
 #include "faint/cavity/response.h"
@@ -39,17 +39,14 @@ locked_half (const EmptyCavity *empty, double loss, double phase, Level level)
   double sine = sin (0.5 * phase), tilt = 4.0 * s * sine * sine;
   double below = loss * loss + tilt * level.gap; /* b - 2 T s */
   double above = 4.0 * t * s + a2 - tilt * t;    /* b + 2 T s */
-  double root, b, excess;
+  double root, b;
 
   if (below < 0.0)
     return NAN;
   root = sqrt (below * above);
   b = 0.5 * (below + above);
-  excess = 2.0 * t * loss - below; /* 2 T - b */
-  if (excess < 0.0)
-    return minus_log (2.0 * t / (b + root), (root - excess) / (b + root));
-  return minus_log (2.0 * t / (b + root),
-                    4.0 * t * a2 * level.gap / ((root + excess) * (b + root)));
+  /* 1 - q = (root + b - 2 T)/(root + b), where no term of the sum is larger than about the loss. */
+  return minus_log (2.0 * t / (b + root), (root + below - 2.0 * t * loss) / (b + root));
 }
 
 /* X = exp(-Re kappa) solves s^2 T X^2 + c X - T = 0, c = 1 - s^2. */

@@ -56,6 +56,7 @@ check_number (const FaintSetup *setup, GError **error)
 {
   gboolean needs_length = setup->mirror_kind == FAINT_MIRROR_RING_DOWN_TIME
                           || setup->mirror_kind == FAINT_MIRROR_LINEWIDTH;
+  g_autofree char *stated = NULL;
   double u_loss, loss;
 
   if (setup->mirror_kind == FAINT_MIRROR_UNKNOWN || !faint_quantity_is_known (setup->mirror))
@@ -63,23 +64,25 @@ check_number (const FaintSetup *setup, GError **error)
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
                            "The mirrors of the cavity are not described: state one of finesse, "
                            "mirror_reflectivity, ring_down_time, cavity_linewidth or "
-                           "finesse_table");
+                           "finesse_table.");
       return FALSE;
     }
   if (needs_length && !faint_quantity_is_known (setup->cavity_length))
     {
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
                            "A ring-down time or a mode width gives the finesse only with the "
-                           "free spectral range: state cavity_length too");
+                           "free spectral range: state cavity_length too.");
       return FALSE;
     }
   loss = loss_of_number (setup, &u_loss);
   if (loss > 0.0 && loss < 1.0)
     return TRUE;
+  stated = faint_quantity_to_text (setup->mirror);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The stated mirrors (%g in the program's units) leave no round trip that loses "
-               "more than nothing and less than everything",
-               setup->mirror.value);
+               "The mirrors are stated as %s, with which a round trip in the cavity would lose "
+               "nothing or everything: state a finesse above 0, a reflectivity between 0 and 1, or "
+               "a ring-down time or mode width above 0.",
+               stated);
   return FALSE;
 }
 
@@ -92,7 +95,7 @@ check_table (const FaintSetup *setup, GError **error)
     {
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
                            "The finesse table holds no rows: state at least one wavenumber and "
-                           "its finesse");
+                           "its finesse.");
       return FALSE;
     }
   for (gsize i = 0; i < n; i++)
@@ -105,7 +108,7 @@ check_table (const FaintSetup *setup, GError **error)
         continue;
       g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
                    "Row %" G_GSIZE_FORMAT " of the finesse table is %g cm-1 with finesse %g: "
-                   "wavenumbers must rise from row to row and a finesse must be above 0",
+                   "wavenumbers must rise from row to row and a finesse must be above 0.",
                    i + 1, x, finesse);
       return FALSE;
     }
@@ -129,7 +132,7 @@ table_spline (const FaintSetup *setup, GError **error)
   if (spline != NULL)
     gsl_spline_free (spline);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The finesse table cannot be interpolated: %s", gsl_strerror (status));
+               "The finesse table cannot be interpolated: %s.", gsl_strerror (status));
   return NULL;
 }
 

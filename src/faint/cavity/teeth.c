@@ -53,7 +53,7 @@ fill_phase (const FaintSpectrum *spectrum, double *phase, GError **error)
     {
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
                            "A tooth detuning becomes a phase only with the free spectral range: "
-                           "state cavity_length too");
+                           "state cavity_length too.");
       return FALSE;
     }
   centre = faint_spectrum_centre_frequency (spectrum);

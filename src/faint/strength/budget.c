@@ -1,0 +1,308 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/strength/budget.h"
+
+#include <math.h>
+
+#include <gsl/gsl_cdf.h>
+
+#include "faint/base/units.h"
+#include "faint/cavity/finesse.h"
+#include "faint/fit/band.h"
+#include "faint/fit/fit-private.h"
+
+double
+faint_coverage_factor (double level, double dof)
+{
+  double tail = 0.5 * (1.0 + level);
+
+  return isfinite (dof) ? gsl_cdf_tdist_Pinv (tail, dof) : gsl_cdf_ugaussian_Pinv (tail);
+}
+
+/* One input at work: what it does to all fitted parameters when it grows by its uncertainty. */
+typedef struct
+{
+  FaintFit *fit;
+  FaintFitWork *work;
+  FaintLine *lines;
+  gsize n_lines;
+  double *shift; /* d theta for the input under consideration */
+} Budget;
+
+/* shift = -(J^T W J)^-1 J^T W dM, dM the change of the model for @weight. */
+static gboolean
+solve_input (Budget *budget, FaintModelInput input, const double *weight)
+{
+  gsize n = budget->work->model->layout->n_parameters;
+
+  if (!faint_model_project_input (budget->work->model, input, weight, budget->shift))
+    return FALSE;
+  for (gsize j = 0; j < n; j++)
+    budget->shift[j] = -budget->shift[j];
+  faint_band_solve (budget->work->factor, budget->work->scale, budget->shift);
+  return TRUE;
+}
+
+static double
+shift_of (const Budget *budget, gsize line, FaintPlace place)
+{
+  gssize at = budget->work->model->layout->place[line][place];
+
+  return at >= 0 ? budget->shift[at] : 0.0;
+}
+
+/* Two effects of one source that are independent of each other: their root sum of squares, with the
+ * sign of the larger. */
+static double
+combine (double have, double more)
+{
+  if (isnan (have))
+    return more;
+  return copysign (hypot (have, more), fabs (have) >= fabs (more) ? have : more);
+}
+
+/* Adds the present shift of the parameters, and @relative for the strengths, to @source. */
+static void
+book (Budget *budget, FaintUncertaintySource source, double relative, gboolean shifted)
+{
+  for (gsize i = 0; i < budget->n_lines; i++)
+    {
+      FaintLine *line = &budget->lines[i];
+      double position = shifted ? shift_of (budget, i, FAINT_PLACE_POSITION) : 0.0;
+      double strength = shifted ? shift_of (budget, i, FAINT_PLACE_STRENGTH) : 0.0;
+      double lorentz = shifted ? shift_of (budget, i, FAINT_PLACE_LORENTZ) : 0.0;
+
+      strength += relative * line->strength.value;
+      line->position_from[source] = combine (line->position_from[source], position);
+      line->strength_from[source] = combine (line->strength_from[source], strength);
+      line->lorentz_from[source] = combine (line->lorentz_from[source], lorentz);
+    }
+}
+
+static double
+relative_u (FaintQuantity quantity)
+{
+  return faint_quantity_u_or_zero (quantity) / quantity.value;
+}
+
+/* kappa holds the product N l S, so an error of density or length goes to the strengths alone. */
+static gboolean
+book_gas (Budget *budget)
+{
+  const FaintSetup *setup = budget->fit->spectrum->setup;
+  double u_temperature = relative_u (setup->temperature);
+  double u_mass = relative_u (setup->molar_mass);
+  double relative;
+
+  book (budget, FAINT_SOURCE_PRESSURE, -relative_u (setup->pressure), FALSE);
+  book (budget, FAINT_SOURCE_MOLE_FRACTION, -relative_u (setup->mole_fraction), FALSE);
+  if (faint_quantity_is_known (setup->abundance))
+    book (budget, FAINT_SOURCE_MOLE_FRACTION, -relative_u (setup->abundance), FALSE);
+  /* Temperature: density falls (strength rises in step), Doppler widths grow by half of it. */
+  relative = 0.5 * u_temperature;
+  if (!solve_input (budget, FAINT_INPUT_DOPPLER, &relative))
+    return FALSE;
+  book (budget, FAINT_SOURCE_TEMPERATURE, u_temperature, TRUE);
+  relative = -0.5 * u_mass;
+  if (!solve_input (budget, FAINT_INPUT_DOPPLER, &relative))
+    return FALSE;
+  book (budget, FAINT_SOURCE_MASS, 0.0, TRUE);
+  return TRUE;
+}
+
+static gboolean
+book_cavity (Budget *budget)
+{
+  const FaintFitWork *work = budget->work;
+
+  if (budget->fit->spectrum->setup->geometry == FAINT_GEOMETRY_NONE)
+    return TRUE;
+  if (!solve_input (budget, FAINT_INPUT_LOSS, work->model->teeth->u_loss))
+    return FALSE;
+  book (budget, FAINT_SOURCE_CAVITY, 0.0, TRUE);
+  return TRUE;
+}
+
+/* Phase that the uncertainty of the detuning (@slope FALSE) or of its slope adds to every tooth. */
+static gboolean
+book_detuning (Budget *budget, gboolean slope)
+{
+  const FaintSpectrum *s = budget->fit->spectrum;
+  double range
+      = faint_cavity_free_spectral_range (s->setup->geometry, s->setup->cavity_length.value);
+  double u = faint_quantity_u_or_zero (slope ? s->setup->tooth_detuning_slope
+                                             : s->setup->tooth_detuning);
+  double centre = faint_spectrum_centre_frequency (s);
+  g_autofree double *weight = NULL;
+
+  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0))
+    {
+      book (budget, FAINT_SOURCE_DETUNING, 0.0, FALSE);
+      return TRUE;
+    }
+  weight = g_new (double, s->n);
+  for (gsize t = 0; t < s->n; t++)
+    weight[t] = 2.0 * G_PI * u * (slope ? s->frequency[t] - centre : 1.0) / range;
+  if (!solve_input (budget, FAINT_INPUT_PHASE, weight))
+    return FALSE;
+  book (budget, FAINT_SOURCE_DETUNING, 0.0, TRUE);
+  return TRUE;
+}
+
+/* What a longer cavity does apart from holding more absorber: the free spectral range falls, and
+ * with it the loss that a ring-down time or a mode width stands for, and the phase of a detuning
+ * grows. */
+static gboolean
+book_cavity_length (Budget *budget)
+{
+  const FaintSpectrum *s = budget->fit->spectrum;
+  double u = relative_u (s->setup->cavity_length);
+  gboolean stated = faint_quantity_is_known (s->setup->absorber_length);
+  g_autoptr (FaintSetup) longer = NULL;
+  g_autofree double *loss = NULL;
+
+  if (stated)
+    book (budget, FAINT_SOURCE_LENGTH, -relative_u (s->setup->absorber_length), FALSE);
+  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0))
+    {
+      book (budget, FAINT_SOURCE_LENGTH, stated ? 0.0 : -u, FALSE);
+      return TRUE;
+    }
+  longer = faint_setup_copy (s->setup);
+  longer->cavity_length.value *= 1.0 + u;
+  loss = g_new (double, s->n);
+  if (!faint_cavity_loss_fill (longer, s->wavenumber, s->n, loss, NULL, NULL, NULL))
+    return FALSE;
+  for (gsize t = 0; t < s->n; t++)
+    loss[t] -= budget->work->model->teeth->loss[t];
+  if (!solve_input (budget, FAINT_INPUT_LOSS, loss))
+    return FALSE;
+  book (budget, FAINT_SOURCE_LENGTH, stated ? 0.0 : -u, TRUE);
+  for (gsize t = 0; t < s->n; t++)
+    loss[t] = budget->work->model->teeth->phase[t] * u;
+  if (!solve_input (budget, FAINT_INPUT_PHASE, loss))
+    return FALSE;
+  book (budget, FAINT_SOURCE_LENGTH, 0.0, TRUE);
+  return TRUE;
+}
+
+/* The comb's scale moves positions; strengths and widths are areas and widths on that scale. */
+static void
+book_comb (Budget *budget)
+{
+  const FaintSpectrum *s = budget->fit->spectrum;
+  FaintQuantity rate = s->setup->repetition_rate;
+  double relative = faint_quantity_is_known (rate) ? relative_u (rate) : 0.0;
+
+  for (gsize i = 0; i < budget->n_lines; i++)
+    {
+      FaintLine *line = &budget->lines[i];
+      double u_rate, u_offset;
+
+      faint_spectrum_axis_u (s, line->position.value, &u_rate, &u_offset);
+      line->position_from[FAINT_SOURCE_REPETITION_RATE] = u_rate;
+      line->strength_from[FAINT_SOURCE_REPETITION_RATE] = relative * line->strength.value;
+      line->lorentz_from[FAINT_SOURCE_REPETITION_RATE] = relative * line->lorentz.value;
+      line->position_from[FAINT_SOURCE_OFFSET_FREQUENCY] = u_offset;
+      line->strength_from[FAINT_SOURCE_OFFSET_FREQUENCY] = 0.0;
+      line->lorentz_from[FAINT_SOURCE_OFFSET_FREQUENCY] = 0.0;
+    }
+}
+
+static double
+root_sum_of_squares (const double *contributions)
+{
+  double sum = 0.0;
+
+  for (int k = 0; k < FAINT_SOURCE_N; k++)
+    if (!isnan (contributions[k]))
+      sum += contributions[k] * contributions[k];
+  return sqrt (sum);
+}
+
+static void
+combine_line (Budget *budget, FaintLine *line)
+{
+  const FaintSetup *setup = budget->fit->spectrum->setup;
+
+  if (line->position.state == FAINT_STATE_FREE)
+    line->position.u = root_sum_of_squares (line->position_from);
+  if (line->strength.state == FAINT_STATE_FREE)
+    line->strength.u = root_sum_of_squares (line->strength_from);
+  if (line->lorentz.state == FAINT_STATE_FREE)
+    line->lorentz.u = root_sum_of_squares (line->lorentz_from);
+  if (line->doppler.state == FAINT_STATE_DERIVED)
+    line->doppler.u = 0.5 * line->doppler.value
+                      * hypot (relative_u (setup->temperature), relative_u (setup->molar_mass));
+}
+
+/* Strength at 296 K: the temperature acts through density, Doppler width and the conversion
+ * together, so the conversion's own derivative joins the temperature's contribution with its sign.
+ */
+static gboolean
+convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, GError **error)
+{
+  const FaintSetup *setup = budget->fit->spectrum->setup;
+  double t = setup->temperature.value, step = 1e-3, q, q_step, q_reference, ratio, ratio_step;
+  double slope, by_temperature, by_energy, rest;
+
+  if (partition == NULL || !isfinite (line->lower_energy) || !isfinite (line->strength.value))
+    return TRUE;
+  if (!faint_partition_sum (partition, t, &q, error)
+      || !faint_partition_sum (partition, t + step, &q_step, error)
+      || !faint_partition_sum (partition, FAINT_REFERENCE_TEMPERATURE_K, &q_reference, error))
+    return FALSE;
+  ratio = faint_strength_ratio (line->position.value, line->lower_energy, t,
+                                FAINT_REFERENCE_TEMPERATURE_K, q / q_reference);
+  ratio_step = faint_strength_ratio (line->position.value, line->lower_energy, t + step,
+                                     FAINT_REFERENCE_TEMPERATURE_K, q_step / q_reference);
+  slope = (ratio_step - ratio) / step;
+  line->strength_296 = ratio * line->strength.value;
+  by_temperature = ratio * line->strength_from[FAINT_SOURCE_TEMPERATURE]
+                   + slope * line->strength.value * faint_quantity_u_or_zero (setup->temperature);
+  by_energy = isfinite (line->u_lower_energy)
+                  ? FAINT_C2_CM_K * (1.0 / t - 1.0 / FAINT_REFERENCE_TEMPERATURE_K)
+                        * line->strength_296 * line->u_lower_energy
+                  : 0.0;
+  rest = line->strength.u * line->strength.u
+         - line->strength_from[FAINT_SOURCE_TEMPERATURE]
+               * line->strength_from[FAINT_SOURCE_TEMPERATURE];
+  line->u_strength_296 = sqrt (ratio * ratio * MAX (rest, 0.0) + by_temperature * by_temperature
+                               + by_energy * by_energy);
+  return TRUE;
+}
+
+static gboolean
+fill_budget (Budget *budget, const FaintPartition *partition, GError **error)
+{
+  if (!book_gas (budget) || !book_cavity (budget) || !book_detuning (budget, FALSE)
+      || !book_detuning (budget, TRUE) || !book_cavity_length (budget))
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+                   "The effect of an input on the lines has no finite value.");
+      return FALSE;
+    }
+  book_comb (budget);
+  for (gsize i = 0; i < budget->n_lines; i++)
+    {
+      combine_line (budget, &budget->lines[i]);
+      if (!convert_line (budget, partition, &budget->lines[i], error))
+        return FALSE;
+    }
+  return TRUE;
+}
+
+FaintFit *
+faint_budget_apply (FaintFit *fit, const FaintPartition *partition, GError **error)
+{
+  FaintFitWork *work = fit->work;
+  gsize n = faint_line_list_get_n (fit->lines);
+  g_autofree FaintLine *lines = g_new (FaintLine, MAX (n, 1));
+  g_autofree double *shift = g_new0 (double, MAX (work->model->layout->n_parameters, 1));
+  Budget budget = { fit, work, lines, n, shift };
+
+  for (gsize i = 0; i < n; i++)
+    lines[i] = *faint_line_list_get (fit->lines, i);
+  if (!fill_budget (&budget, partition, error))
+    return NULL;
+  return faint_fit_with_lines (fit, faint_line_list_new (lines, n));
+}
