@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What a scene holds once it is read.
+ */
+#pragma once
+
+#include "faint/simulate/scene.h"
+
+typedef enum
+{
+  FAINT_SCENE_WRITE_REFERENCE,    /* signal reference u(signal) */
+  FAINT_SCENE_WRITE_TRANSMISSION, /* transmission u(transmission) */
+  FAINT_SCENE_WRITE_CARTESIAN,    /* real imag u(real) u(imag) */
+  FAINT_SCENE_WRITE_POLAR,        /* signal reference phase/rad u(signal) u(phase)/rad */
+} FaintSceneWrite;
+
+struct _FaintScene
+{
+  char *path;
+  FaintSetup *setup;
+  gint64 first_tooth;
+  gint64 teeth; /* of one record */
+  gint64 interleave;
+  double noise;
+  gboolean shot;
+  GArray *baseline;       /* double: Legendre coefficients */
+  GArray *baseline_phase; /* double, rad */
+  double fringe_amplitude, fringe_period, fringe_phase;
+  double reference_level;
+  FaintAxis axis;
+  FaintSceneWrite write;
+  FaintLineList *lines;
+};
+
+/* The most samples that a scene may ask for. */
+#define FAINT_SCENE_MAX_SAMPLES 10000000
