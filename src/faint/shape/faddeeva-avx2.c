@@ -16,7 +16,7 @@
 #endif
 #define FAINT_VECTOR_AVX 1
 
-#include "faint/shape/faddeeva-kernel-private.h"
+#include "faint/shape/faddeeva-grid-private.h"
 
 const FaintFaddeevaKernel faint_faddeeva_avx2 = KERNEL_TABLE;
 

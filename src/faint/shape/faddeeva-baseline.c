@@ -2,6 +2,6 @@
  *
  * The kernel in the instruction set that the whole program is built for.
  */
-#include "faint/shape/faddeeva-kernel-private.h"
+#include "faint/shape/faddeeva-grid-private.h"
 
 const FaintFaddeevaKernel faint_faddeeva_baseline = KERNEL_TABLE;

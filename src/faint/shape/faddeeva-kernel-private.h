@@ -37,11 +37,20 @@ typedef struct
   V4 w_re, w_im, d_re, d_im, s_re, s_im;
 } KernelResult;
 
+/* Every member by itself: a whole struct at once would be cleared in memory. */
+KERNEL_INLINE void
+kernel_clear (KernelResult *out)
+{
+  out->w_re = out->w_im = v4_of (0.0);
+  out->d_re = out->d_im = v4_of (0.0);
+  out->s_re = out->s_im = v4_of (0.0);
+}
+
 /* What depends on y alone. */
 typedef struct
 {
   double y, y2;
-  gboolean pole;         /* the residue counts: below y = 5 (5e-17 of w there) */
+  gboolean pole;         /* the residue counts: up to y = 2 pi, the edge of the sum's strip */
   gboolean gauss;        /* exp(-x^2) counts against the far series: y < 0.01 */
   double residue;        /* 2 exp(y^2) */
   double decay, decay_2; /* E = exp(4 pi y) and 1 + E^2 */
@@ -50,7 +59,7 @@ typedef struct
 KERNEL_INLINE KernelRow
 kernel_row (double y)
 {
-  KernelRow row = { .y = y, .y2 = y * y, .pole = y < 5.0, .gauss = y < 0.01 };
+  KernelRow row = { .y = y, .y2 = y * y, .pole = y < 2.0 * G_PI, .gauss = y < 0.01 };
 
   if (row.pole)
     {
@@ -178,23 +187,6 @@ static const double kernel_series[KERNEL_TERMS + 1] = {
   3.2362954201406804e+28,
 };
 
-/* Terms needed from the least |z|^2 of four on: the first one left out is below 1e-16, and at the
- * near end the smallest there is. */
-KERNEL_INLINE int
-kernel_terms (V4 r2)
-{
-  static const struct
-  {
-    double from;
-    int terms;
-  } steps[] = { { 1e8, 2 }, { 3200.0, 5 }, { 300.0, 8 }, { 120.0, 12 }, { 65.0, 18 } };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (steps); i++)
-    if (!v4_any (r2 < steps[i].from))
-      return steps[i].terms;
-  return KERNEL_TERMS;
-}
-
 /* The series by the real two-term recurrence: G = v b_1 - |v|^2 b_2, v = 1/z^2. */
 KERNEL_INLINE void
 kernel_far (const KernelRow *row, V4 x, V4 r2, int terms, int level, KernelResult *out)
@@ -237,6 +229,28 @@ kernel_far (const KernelRow *row, V4 x, V4 r2, int terms, int level, KernelResul
     }
 }
 
+/* Terms needed by the least |z|^2 of the four: the first one left out is below 1e-16, at the near
+ * end the smallest there is. The common counts are unrolled. */
+KERNEL_INLINE void
+kernel_far_any (const KernelRow *row, V4 x, V4 r2, int level, KernelResult *out)
+{
+  if (!v4_any (r2 < 3200.0))
+    {
+      if (!v4_any (r2 < 1e8))
+        kernel_far (row, x, r2, 2, level, out);
+      else
+        kernel_far (row, x, r2, 5, level, out);
+    }
+  else if (!v4_any (r2 < 300.0))
+    kernel_far (row, x, r2, 8, level, out);
+  else
+    kernel_far (row, x, r2,
+                !v4_any (r2 < 120.0)  ? 12
+                : !v4_any (r2 < 65.0) ? 18
+                                      : KERNEL_TERMS,
+                level, out);
+}
+
 /* The real part's share of a Gaussian, which the series does not see. */
 KERNEL_INLINE void
 kernel_add_gauss (V4 x, KernelResult *out)
@@ -270,19 +284,49 @@ kernel_select (V4i mask, const KernelResult *yes, KernelResult *out)
 }
 
 static __attribute__ ((noinline, cold)) void
-kernel_extreme (double y, const double *x, double *lanes)
+kernel_extreme (double y, const double *x, double lanes[6][4])
 {
   for (int i = 0; i < 4; i++)
     if (!(x[i] * x[i] + y * y < KERNEL_TOO_FAR))
       {
         FaintFaddeevaPoint point = faint_faddeeva_extreme (x[i], y);
-        lanes[i] = point.w_re;
-        lanes[4 + i] = point.w_im;
-        lanes[8 + i] = point.d_re;
-        lanes[12 + i] = point.d_im;
-        lanes[16 + i] = point.s_re;
-        lanes[20 + i] = point.s_im;
+        lanes[0][i] = point.w_re;
+        lanes[1][i] = point.w_im;
+        lanes[2][i] = point.d_re;
+        lanes[3][i] = point.d_im;
+        lanes[4][i] = point.s_re;
+        lanes[5][i] = point.s_im;
       }
+}
+
+/* By way of copies, so that the vectors proper may stay in registers. */
+KERNEL_INLINE void
+kernel_extreme_lanes (const KernelRow *row, V4 x, KernelResult *out)
+{
+  double lanes[6][4], lanes_x[4];
+
+  v4_store (lanes_x, x);
+  v4_store (lanes[0], out->w_re);
+  v4_store (lanes[1], out->w_im);
+  v4_store (lanes[2], out->d_re);
+  v4_store (lanes[3], out->d_im);
+  v4_store (lanes[4], out->s_re);
+  v4_store (lanes[5], out->s_im);
+  kernel_extreme (row->y, lanes_x, lanes);
+  out->w_re = v4_load (lanes[0]);
+  out->w_im = v4_load (lanes[1]);
+  out->d_re = v4_load (lanes[2]);
+  out->d_im = v4_load (lanes[3]);
+  out->s_re = v4_load (lanes[4]);
+  out->s_im = v4_load (lanes[5]);
+}
+
+KERNEL_INLINE void
+kernel_near_any (const KernelRow *row, V4 x, int level, KernelResult *out)
+{
+  kernel_near (row, x, &out->w_re, &out->w_im);
+  if (level >= KERNEL_DERIVATIVE)
+    kernel_near_slopes (row, x, out);
 }
 
 /* Four points of any kind. */
@@ -292,28 +336,26 @@ kernel_point (const KernelRow *row, V4 signed_x, int level, KernelResult *out)
   V4 x = v4_abs (signed_x);
   V4 r2 = x * x + row->y2;
   V4i near = r2 < KERNEL_FAR;
-  KernelResult zero = { 0 };
+  gboolean any_near = v4_any (near);
 
-  *out = zero;
+  kernel_clear (out);
   if (v4_any (~near))
     {
-      kernel_far (row, x, r2, kernel_terms (r2), level, out);
+      kernel_far_any (row, x, r2, level, out);
       if (row->gauss && v4_any (x < 27.5))
         kernel_add_gauss (x, out);
+      if (any_near)
+        {
+          KernelResult close;
+          kernel_clear (&close);
+          kernel_near_any (row, x, level, &close);
+          kernel_select (near, &close, out);
+        }
+      if (v4_any (~(r2 < KERNEL_TOO_FAR)))
+        kernel_extreme_lanes (row, x, out);
     }
-  if (v4_any (near))
-    {
-      KernelResult close = zero;
-      kernel_near (row, x, &close.w_re, &close.w_im);
-      if (level >= KERNEL_DERIVATIVE)
-        kernel_near_slopes (row, x, &close);
-      kernel_select (near, &close, out);
-    }
-  if (v4_any (~(r2 < KERNEL_TOO_FAR)))
-    {
-      V4 lanes_x = x;
-      kernel_extreme (row->y, (const double *)&lanes_x, (double *)out);
-    }
+  else
+    kernel_near_any (row, x, level, out);
   /* w(-conj z) = conj w(z) */
   out->w_im = v4_with_sign (out->w_im, signed_x);
   out->d_re = v4_with_sign (out->d_re, signed_x);
@@ -369,19 +411,22 @@ kernel_store_rest (const KernelResult *r, int level, const FaintFaddeevaOut *out
 KERNEL_INLINE void
 kernel_run (const FaintFaddeevaPoints *points, int level, const FaintFaddeevaOut *out)
 {
+  /* Copies: what is written could otherwise be one of these, for all the compiler knows. */
   KernelRow row = kernel_row (points->y);
+  FaintFaddeevaPoints from = *points;
+  FaintFaddeevaOut to = *out;
   gsize k = 0;
-  KernelResult r;
 
-  for (; k + 4 <= points->n; k += 4)
+  for (; k + 4 <= from.n; k += 4)
     {
-      V4 x = (v4_load (points->at + k) - points->origin) * points->scale;
-      kernel_point (&row, x, level, &r);
-      kernel_store (&r, level, out, k);
+      KernelResult r;
+      kernel_point (&row, (v4_load (from.at + k) - from.origin) * from.scale, level, &r);
+      kernel_store (&r, level, &to, k);
     }
   if (k < points->n)
     {
       double last[4] = { points->origin, points->origin, points->origin, points->origin };
+      KernelResult r;
       memcpy (last, points->at + k, (points->n - k) * sizeof (double));
       kernel_point (&row, (v4_load (last) - points->origin) * points->scale, level, &r);
       kernel_store_rest (&r, level, out, k, points->n - k);
@@ -411,10 +456,3 @@ kernel_gradient (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out)
 {
   kernel_run (points, KERNEL_GRADIENT, out);
 }
-
-/* What a file of one instruction set offers. */
-#define KERNEL_TABLE                                                                               \
-  {                                                                                                \
-    .value = kernel_value, .derivative = kernel_derivative, .turned = kernel_turned,               \
-    .gradient = kernel_gradient,                                                                   \
-  }

@@ -24,20 +24,21 @@ typedef struct
   double w_factor, d_factor, turned_factor, s_factor;
 } FaintFaddeevaOut;
 
-/* Each writes what it is named for and all before it. */
+/* Each of the first four writes what it is named for and all before it. y >= 0 throughout. */
 typedef struct
 {
   void (*value) (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out);
   void (*derivative) (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out);
   void (*turned) (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out);
   void (*gradient) (const FaintFaddeevaPoints *points, const FaintFaddeevaOut *out);
+  /* w at x0 + k step */
+  void (*grid) (double x0, double step, gsize n, double y, double *re, double *im);
 } FaintFaddeevaKernel;
 
 extern const FaintFaddeevaKernel faint_faddeeva_baseline;
 #if defined(__x86_64__) && (defined(__GNUC__) || defined(__clang__))
 #define FAINT_FADDEEVA_X86 1
 extern const FaintFaddeevaKernel faint_faddeeva_avx2;
-extern const FaintFaddeevaKernel faint_faddeeva_avx512;
 #endif
 
 /* The best kernel of this machine. */

@@ -9,10 +9,6 @@ const FaintFaddeevaKernel *
 faint_faddeeva_kernel (void)
 {
 #ifdef FAINT_FADDEEVA_X86
-  if (__builtin_cpu_supports ("avx512f") && __builtin_cpu_supports ("avx512vl")
-      && __builtin_cpu_supports ("avx512dq") && __builtin_cpu_supports ("avx512bw")
-      && __builtin_cpu_supports ("avx512cd"))
-    return &faint_faddeeva_avx512;
   if (__builtin_cpu_supports ("avx2") && __builtin_cpu_supports ("fma"))
     return &faint_faddeeva_avx2;
 #endif
@@ -130,18 +126,20 @@ faint_faddeeva_derivative (double x, double y)
   return d;
 }
 
-#define GRID_CHUNK 256
-
 void
 faint_faddeeva_grid (double x0, double step, gsize n, double y, double *re, double *im)
 {
-  double x[GRID_CHUNK];
-
-  for (gsize done = 0; done < n; done += GRID_CHUNK)
+  if (y < 0.0)
     {
-      gsize count = MIN (n - done, GRID_CHUNK);
-      for (gsize i = 0; i < count; i++)
-        x[i] = x0 + (double)(done + i) * step;
-      faint_faddeeva_fill (x, count, y, re + done, im + done);
+      faint_faddeeva_kernel ()->grid (-x0, -step, n, -y, re, im);
+      for (gsize i = 0; i < n; i++)
+        {
+          FaintComplex w = { re[i], im[i] };
+          reflect (x0 + (double)i * step, y, &w, NULL);
+          re[i] = w.re;
+          im[i] = w.im;
+        }
+      return;
     }
+  faint_faddeeva_kernel ()->grid (x0, step, n, y, re, im);
 }

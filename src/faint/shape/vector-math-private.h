@@ -11,6 +11,7 @@
 
 typedef double V4 __attribute__ ((vector_size (32)));
 typedef long long V4i __attribute__ ((vector_size (32)));
+typedef long long V2i __attribute__ ((vector_size (16)));
 
 /* Added and taken away again, it rounds |x| < 2^51 to the nearest integer, which then also stands
  * in the lowest bits of the sum. */
@@ -49,7 +50,8 @@ v4_any (V4i mask)
 #ifdef FAINT_VECTOR_AVX
   return __builtin_ia32_movmskpd256 ((V4)mask) != 0;
 #else
-  return (mask[0] | mask[1] | mask[2] | mask[3]) != 0;
+  V2i both = (V2i){ mask[0], mask[1] } | (V2i){ mask[2], mask[3] };
+  return (both[0] | both[1]) != 0;
 #endif
 }
 
