@@ -9,7 +9,7 @@
 #include <math.h>
 
 /* Distances of samples in strokes of width 1 (a pixel on the screen). */
-#define APART_FOR_MARKERS 4.0
+#define APART_FOR_MARKERS 3.0
 #define APART_FOR_POINTS 0.5
 #define MARKER_RADIUS 1.8
 #define POINT_SIZE 2.0
