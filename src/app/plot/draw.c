@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/plot/draw.h"
+#include "app/plot/columns.h"
+#include "app/plot/theme.h"
+
+#include <glib/gi18n.h>
+
+static graphene_rect_t
+bounds_of (FaintRect rect)
+{
+  return GRAPHENE_RECT_INIT (rect.x, rect.y, rect.width, rect.height);
+}
+
+/* The canvas with a context of its own over @rect; end it with cairo_destroy(). */
+static FaintCanvas
+begin_cairo (FaintDrawing *self, FaintRect rect)
+{
+  FaintCanvas canvas = self->canvas;
+  graphene_rect_t bounds = bounds_of (rect);
+
+  canvas.cr = gtk_snapshot_append_cairo (self->snapshot, &bounds);
+  return canvas;
+}
+
+static const FaintPen *
+pen_of (FaintDrawing *self, FaintPart part)
+{
+  return &self->canvas.palette->pen[part];
+}
+
+static void
+append_samples (FaintDrawing *self, const FaintView *view, const FaintPyramid *samples,
+                const double *u, FaintPart part)
+{
+  FaintCanvas canvas;
+
+  if (samples == NULL)
+    return;
+  if (faint_columns_suit (view, samples, self->device))
+    {
+      faint_columns_append (self->snapshot, view, samples, pen_of (self, part), self->device,
+                            FALSE);
+      return;
+    }
+  canvas = begin_cairo (self, view->place);
+  faint_lane_samples (&canvas, view, samples, u, part);
+  cairo_destroy (canvas.cr);
+}
+
+static void
+append_curve (FaintDrawing *self, const FaintView *view, const FaintPyramid *curve, FaintPart part)
+{
+  FaintCanvas canvas;
+
+  if (curve == NULL)
+    return;
+  if (faint_columns_suit (view, curve, self->device))
+    {
+      faint_columns_append (self->snapshot, view, curve, pen_of (self, part), self->device, TRUE);
+      return;
+    }
+  canvas = begin_cairo (self, view->place);
+  cairo_set_antialias (canvas.cr, CAIRO_ANTIALIAS_FAST);
+  faint_lane_curve (&canvas, view, curve, self->data->gap, part);
+  cairo_destroy (canvas.cr);
+}
+
+static void
+append_sticks (FaintDrawing *self, const FaintView *view)
+{
+  FaintCanvas canvas = begin_cairo (self, view->place);
+
+  if (self->figure->predicted != NULL)
+    faint_lane_sticks (&canvas, view, self->figure->predicted, FAINT_PART_PREDICTED);
+  if (self->figure->given != NULL)
+    faint_lane_sticks (&canvas, view, self->figure->given, FAINT_PART_GIVEN);
+  if (self->data->lines != NULL)
+    faint_lane_sticks (&canvas, view, self->data->lines, FAINT_PART_FITTED);
+  cairo_destroy (canvas.cr);
+}
+
+static void
+append_lane (FaintDrawing *self, FaintLaneKind lane)
+{
+  const FaintView *view = &self->layout->view[lane];
+  const FaintFigureData *data = self->data;
+  const double *u = self->figure->error_bars ? data->spectrum->u : NULL;
+
+  switch (lane)
+    {
+    case FAINT_LANE_MEASUREMENT:
+      append_samples (self, view, data->observed, u, FAINT_PART_OBSERVED);
+      if (self->figure->baseline)
+        append_curve (self, view, data->baseline, FAINT_PART_BASELINE);
+      append_curve (self, view, data->model, FAINT_PART_MODEL);
+      break;
+    case FAINT_LANE_ABSORPTION:
+      append_samples (self, view, data->absorption,
+                      self->figure->error_bars ? data->absorption_u : NULL, FAINT_PART_ABSORPTION);
+      append_curve (self, view, data->absorption_model, FAINT_PART_MODEL);
+      break;
+    case FAINT_LANE_PHASE:
+      append_samples (self, view, data->phase, NULL, FAINT_PART_PHASE);
+      append_curve (self, view, data->phase_model, FAINT_PART_MODEL);
+      break;
+    case FAINT_LANE_RESIDUAL:
+      append_samples (self, view, data->residual, NULL, FAINT_PART_RESIDUAL);
+      break;
+    case FAINT_LANE_STICKS:
+      append_sticks (self, view);
+      break;
+    case FAINT_LANE_N:
+      break;
+    }
+}
+
+/* Quantity and unit of the values of a lane. */
+static const char *
+label_of (const FaintFigureData *data, FaintLaneKind lane, const char **symbol)
+{
+  *symbol = NULL;
+  switch (lane)
+    {
+    case FAINT_LANE_MEASUREMENT:
+      if (data->spectrum->setup->observable == FAINT_OBSERVABLE_POWER)
+        return _ ("power transmission");
+      return _ ("field amplitude");
+    case FAINT_LANE_ABSORPTION:
+      *symbol = "cm⁻¹";
+      return _ ("absorption");
+    case FAINT_LANE_PHASE:
+      *symbol = "rad";
+      return _ ("phase");
+    case FAINT_LANE_RESIDUAL:
+      return _ ("residual/u");
+    case FAINT_LANE_STICKS:
+      *symbol = _ ("(cm/molecule)");
+      return _ ("strength");
+    case FAINT_LANE_N:
+      break;
+    }
+  return NULL;
+}
+
+/* Ticks are labelled below the last lane only: the axis is shared. */
+static FaintLaneKind
+last_lane (const FaintFigureLayout *layout)
+{
+  for (int i = FAINT_LANE_N - 1; i >= 0; i--)
+    if (layout->visible[i])
+      return i;
+  return FAINT_LANE_N;
+}
+
+static FaintFrame
+frame_of (FaintDrawing *self, FaintLaneKind lane)
+{
+  const char *symbol, *label = label_of (self->data, lane, &symbol);
+
+  return (FaintFrame){
+    .unit = self->figure->unit,
+    .ticks_across = lane == last_lane (self->layout),
+    .label = label,
+    .symbol = symbol,
+    .logarithmic = lane == FAINT_LANE_STICKS,
+    .grid = self->figure->grid,
+  };
+}
+
+static void
+append_backgrounds (FaintDrawing *self)
+{
+  FaintCanvas canvas = begin_cairo (self, self->place);
+
+  for (int lane = 0; lane < FAINT_LANE_N; lane++)
+    if (self->layout->visible[lane])
+      {
+        const FaintView *view = &self->layout->view[lane];
+        FaintFrame frame = frame_of (self, lane);
+
+        faint_lane_background (&canvas, view, &frame);
+        if (self->figure->windows && self->data->fit != NULL)
+          faint_lane_windows (&canvas, view, self->data->fit);
+      }
+  cairo_destroy (canvas.cr);
+}
+
+static void
+append_frames (FaintDrawing *self)
+{
+  FaintCanvas canvas = begin_cairo (self, self->place);
+
+  for (int lane = 0; lane < FAINT_LANE_N; lane++)
+    if (self->layout->visible[lane])
+      {
+        const FaintView *view = &self->layout->view[lane];
+        FaintFrame frame = frame_of (self, lane);
+
+        if (lane == FAINT_LANE_RESIDUAL)
+          faint_lane_guides (&canvas, view);
+        if (lane == FAINT_LANE_RESIDUAL && self->layout->distribution.width > 0)
+          faint_lane_distribution (&canvas, self->layout->distribution, view->up,
+                                   &self->data->residual_distribution);
+        faint_lane_frame (&canvas, view, &frame);
+      }
+  cairo_destroy (canvas.cr);
+}
+
+void
+faint_drawing_append (FaintDrawing *self)
+{
+  GdkRGBA background = faint_plot_rgba (self->canvas.palette, FAINT_PART_BACKGROUND);
+  graphene_rect_t bounds = bounds_of (self->place);
+
+  gtk_snapshot_append_color (self->snapshot, &background, &bounds);
+  if (self->layout == NULL)
+    return;
+  append_backgrounds (self);
+  for (int lane = 0; lane < FAINT_LANE_N; lane++)
+    if (self->layout->visible[lane])
+      {
+        graphene_rect_t clip = bounds_of (self->layout->view[lane].place);
+
+        gtk_snapshot_push_clip (self->snapshot, &clip);
+        append_lane (self, lane);
+        gtk_snapshot_pop (self->snapshot);
+      }
+  append_frames (self);
+}

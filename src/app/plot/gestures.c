@@ -1,0 +1,287 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The pointer over the plots: scroll pans, Ctrl+scroll zooms, a drag draws a range to zoom to,
+ * Shift or the middle button pans, the handle of the selected line moves it.
+ */
+#include "app/plot/plot-private.h"
+
+#include <math.h>
+
+#define FAR_ENOUGH 4.0     /* units, before a press is a drag */
+#define SCROLL_SHARE 0.1   /* of the view, a notch of the wheel */
+#define SCROLL_FACTOR 1.25 /* of a zoom, a notch */
+#define LEAST_RANGE 4.0    /* units: a narrower range was a slip */
+
+static gboolean
+wavenumber_at (FaintPlot *self, double x, double *wavenumber)
+{
+  FaintView view;
+
+  if (!faint_plot_shared_view (self, &view))
+    return FALSE;
+  *wavenumber
+      = faint_view_wavenumber (&view, CLAMP (x, view.place.x, view.place.x + view.place.width));
+  return TRUE;
+}
+
+static gboolean
+is_over_plots (FaintPlot *self, double x, double y)
+{
+  const FaintFigureLayout *layout = faint_plot_get_layout (self);
+  FaintView view;
+
+  if (layout == NULL || !faint_plot_shared_view (self, &view))
+    return FALSE;
+  return faint_rect_contains (layout->plots, x, y) && x >= view.place.x
+         && x <= view.place.x + view.place.width;
+}
+
+static void
+update_cursor (FaintPlot *self)
+{
+  const char *name = NULL;
+
+  if (self->drag.kind == FAINT_DRAG_PAN)
+    name = "grabbing";
+  else if (self->drag.kind == FAINT_DRAG_LINE
+           || (!isnan (self->pointer_x)
+               && faint_plot_marks_on_handle (FAINT_PLOT_MARKS (self->marks), self->pointer_x,
+                                              self->pointer_y)))
+    name = "ew-resize";
+  else if (faint_session_get_mode (self->session) == FAINT_MODE_ADD)
+    name = "crosshair";
+  gtk_widget_set_cursor_from_name (self->overlay, name);
+}
+
+static void
+on_motion (FaintPlot *self, double x, double y)
+{
+  gboolean over = is_over_plots (self, x, y);
+  double wavenumber = NAN;
+
+  self->pointer_x = over ? x : NAN;
+  self->pointer_y = over ? y : NAN;
+  if (over)
+    wavenumber_at (self, x, &wavenumber);
+  update_cursor (self);
+  faint_session_set_pointer (self->session, wavenumber);
+  faint_plot_refresh_marks (self); /* the horizontal hair moves alone, too */
+}
+
+static void
+on_leave (FaintPlot *self)
+{
+  self->pointer_x = self->pointer_y = NAN;
+  faint_session_set_pointer (self->session, NAN);
+  faint_plot_refresh_marks (self);
+}
+
+static gboolean
+on_scroll (FaintPlot *self, double dx, double dy, GtkEventControllerScroll *scroll)
+{
+  GdkModifierType state
+      = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (scroll));
+  gboolean surface = gtk_event_controller_scroll_get_unit (scroll) == GDK_SCROLL_UNIT_SURFACE;
+  double way = fabs (dx) > fabs (dy) ? dx : dy;
+  FaintView view;
+
+  if (!faint_plot_shared_view (self, &view))
+    return GDK_EVENT_PROPAGATE;
+  if (state & GDK_CONTROL_MASK)
+    {
+      /* A finger's way counts a notch for every 50 units. */
+      double notches = surface ? dy / 50 : dy;
+
+      faint_session_zoom_at (self->session, faint_plot_focus_wavenumber (self),
+                             pow (SCROLL_FACTOR, -notches));
+    }
+  else
+    faint_session_pan (self->session, surface ? way / view.place.width : way * SCROLL_SHARE);
+  return GDK_EVENT_STOP;
+}
+
+static void
+on_pinch_begin (FaintPlot *self)
+{
+  self->scale_before = 1;
+}
+
+static void
+on_pinch (FaintPlot *self, double scale, GtkGesture *gesture)
+{
+  double x, y, at;
+
+  if (!(scale > 0) || !gtk_gesture_get_bounding_box_center (gesture, &x, &y)
+      || !wavenumber_at (self, x, &at))
+    return;
+  faint_session_zoom_at (self->session, at, scale / self->scale_before);
+  self->scale_before = scale;
+}
+
+/* Ends the drag without effect. */
+void
+faint_plot_drag_cancel (FaintPlot *self)
+{
+  if (self->drag.kind == FAINT_DRAG_NONE)
+    return;
+  self->drag = (FaintDrag){ 0 };
+  update_cursor (self);
+  faint_plot_refresh_marks (self);
+}
+
+static void
+begin_line_drag (FaintPlot *self)
+{
+  guint id = faint_session_get_selected (self->session);
+  const FaintLine *line
+      = self->data->lines != NULL ? faint_line_list_find (self->data->lines, id) : NULL;
+
+  if (line == NULL)
+    return;
+  self->drag.wanted = FAINT_DRAG_LINE;
+  self->drag.line = id;
+  self->drag.grip = self->drag.from - line->position.value;
+}
+
+static void
+on_drag_begin (FaintPlot *self, double x, double y, GtkGestureDrag *gesture)
+{
+  GdkModifierType state
+      = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture));
+  guint button = gtk_gesture_single_get_current_button (GTK_GESTURE_SINGLE (gesture));
+
+  gtk_widget_grab_focus (GTK_WIDGET (self));
+  if (self->data == NULL || !is_over_plots (self, x, y))
+    {
+      gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_DENIED);
+      return;
+    }
+  self->drag = (FaintDrag){ .kind = FAINT_DRAG_PENDING, .wanted = FAINT_DRAG_RANGE, .x = x };
+  wavenumber_at (self, x, &self->drag.from);
+  self->drag.at = self->drag.from;
+  if (button == GDK_BUTTON_MIDDLE || (state & GDK_SHIFT_MASK))
+    self->drag.wanted = FAINT_DRAG_PAN;
+  else if (faint_plot_marks_on_handle (FAINT_PLOT_MARKS (self->marks), x, y))
+    begin_line_drag (self);
+}
+
+/* The wavenumber at the beginning stays under the pointer. */
+static void
+pan_to (FaintPlot *self, double x)
+{
+  FaintView view;
+  FaintRange held;
+
+  if (!faint_plot_shared_view (self, &view))
+    return;
+  held = faint_range_hold (view.across, self->drag.from, (x - view.place.x) / view.place.width);
+  faint_session_set_view (self->session, held.lower, held.upper);
+}
+
+static void
+on_drag_update (FaintPlot *self, double offset_x, double offset_y, GtkGestureDrag *gesture)
+{
+  double x = self->drag.x + offset_x;
+
+  if (self->drag.kind == FAINT_DRAG_NONE)
+    return;
+  if (self->drag.kind == FAINT_DRAG_PENDING)
+    {
+      if (hypot (offset_x, offset_y) < FAR_ENOUGH)
+        return;
+      self->drag.kind = self->drag.wanted;
+      gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
+      update_cursor (self);
+    }
+
+  if (self->drag.kind == FAINT_DRAG_PAN)
+    pan_to (self, x);
+  else if (wavenumber_at (self, x, &self->drag.at) && self->drag.kind == FAINT_DRAG_LINE)
+    self->drag.at -= self->drag.grip;
+  faint_plot_refresh_marks (self);
+}
+
+static void
+on_drag_end (FaintPlot *self, double offset_x, double offset_y, GtkGestureDrag *gesture)
+{
+  FaintDrag drag = self->drag;
+
+  self->drag = (FaintDrag){ 0 };
+  if (drag.kind == FAINT_DRAG_RANGE && fabs (offset_x) >= LEAST_RANGE)
+    faint_plot_jump (self, (FaintRange){ MIN (drag.from, drag.at), MAX (drag.from, drag.at) });
+  else if (drag.kind == FAINT_DRAG_LINE)
+    g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_MOVED], 0, drag.line, drag.at);
+  if (self->overlay == NULL)
+    return; /* a handler closed the window */
+  update_cursor (self);
+  faint_plot_refresh_marks (self);
+}
+
+static void
+on_click (FaintPlot *self, int n_press, double x, double y, GtkGestureClick *gesture)
+{
+  double wavenumber;
+
+  if (!is_over_plots (self, x, y) || !wavenumber_at (self, x, &wavenumber))
+    return;
+  if (n_press == 1)
+    faint_plot_click (self, wavenumber);
+  else if (n_press == 2 && faint_session_get_mode (self->session) == FAINT_MODE_INSPECT)
+    faint_plot_fit_line_at (self, wavenumber);
+}
+
+static void
+on_menu_click (FaintPlot *self, int n_press, double x, double y, GtkGestureClick *gesture)
+{
+  self->menu_at = NAN;
+  if (is_over_plots (self, x, y))
+    wavenumber_at (self, x, &self->menu_at);
+  faint_plot_popup_menu (self, x, y);
+}
+
+static void
+add_drag (FaintPlot *self, guint button)
+{
+  GtkGesture *drag = gtk_gesture_drag_new ();
+
+  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (drag), button);
+  g_signal_connect_swapped (drag, "drag-begin", G_CALLBACK (on_drag_begin), self);
+  g_signal_connect_swapped (drag, "drag-update", G_CALLBACK (on_drag_update), self);
+  g_signal_connect_swapped (drag, "drag-end", G_CALLBACK (on_drag_end), self);
+  g_signal_connect_swapped (drag, "cancel", G_CALLBACK (faint_plot_drag_cancel), self);
+  gtk_widget_add_controller (self->overlay, GTK_EVENT_CONTROLLER (drag));
+}
+
+static void
+add_click (FaintPlot *self, guint button, const char *signal, GCallback callback)
+{
+  GtkGesture *click = gtk_gesture_click_new ();
+
+  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (click), button);
+  g_signal_connect_swapped (click, signal, callback, self);
+  gtk_widget_add_controller (self->overlay, GTK_EVENT_CONTROLLER (click));
+}
+
+void
+faint_plot_add_gestures (FaintPlot *self)
+{
+  GtkEventController *motion = gtk_event_controller_motion_new ();
+  GtkEventController *scroll
+      = gtk_event_controller_scroll_new (GTK_EVENT_CONTROLLER_SCROLL_BOTH_AXES);
+  GtkGesture *pinch = gtk_gesture_zoom_new ();
+
+  g_signal_connect_swapped (motion, "enter", G_CALLBACK (on_motion), self);
+  g_signal_connect_swapped (motion, "motion", G_CALLBACK (on_motion), self);
+  g_signal_connect_swapped (motion, "leave", G_CALLBACK (on_leave), self);
+  gtk_widget_add_controller (self->overlay, motion);
+  g_signal_connect_swapped (scroll, "scroll", G_CALLBACK (on_scroll), self);
+  gtk_widget_add_controller (self->overlay, scroll);
+  g_signal_connect_swapped (pinch, "begin", G_CALLBACK (on_pinch_begin), self);
+  g_signal_connect_swapped (pinch, "scale-changed", G_CALLBACK (on_pinch), self);
+  gtk_widget_add_controller (self->overlay, GTK_EVENT_CONTROLLER (pinch));
+
+  add_drag (self, GDK_BUTTON_PRIMARY);
+  add_drag (self, GDK_BUTTON_MIDDLE);
+  add_click (self, GDK_BUTTON_PRIMARY, "released", G_CALLBACK (on_click));
+  add_click (self, GDK_BUTTON_SECONDARY, "pressed", G_CALLBACK (on_menu_click));
+}

@@ -1,0 +1,295 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "app/plot/marks.h"
+#include "app/plot/theme.h"
+
+#include <math.h>
+
+#define HANDLE 7.0 /* half the width of the triangle, units */
+#define RING 4.5   /* radius about a sample */
+
+struct _FaintPlotMarks
+{
+  GtkWidget parent;
+
+  FaintPlotArea *area;
+  FaintFigureLayout layout; /* of the area, as of the last synchronise() */
+  const FaintPalette *palette;
+  FaintMarks marks;
+};
+
+G_DEFINE_FINAL_TYPE (FaintPlotMarks, faint_plot_marks, GTK_TYPE_WIDGET)
+
+FaintMarks
+faint_marks_none (void)
+{
+  return (FaintMarks){ .cross = NAN,
+                       .cross_y = NAN,
+                       .sample = NAN,
+                       .sample_value = NAN,
+                       .range = { NAN, NAN },
+                       .line = NAN,
+                       .line_from = NAN };
+}
+
+/* Takes over where the lanes lie; FALSE while there are none. */
+static gboolean
+synchronise (FaintPlotMarks *self)
+{
+  const FaintFigureLayout *layout = faint_plot_area_get_layout (self->area);
+
+  self->palette = faint_plot_area_get_palette (self->area);
+  if (layout != NULL)
+    self->layout = *layout;
+  return layout != NULL;
+}
+
+/* The first lane that is shown gives the mapping of wavenumbers, which all share. */
+static const FaintView *
+shared_view (FaintPlotMarks *self)
+{
+  for (int i = 0; i < FAINT_LANE_N; i++)
+    if (self->layout.visible[i])
+      return &self->layout.view[i];
+  return NULL;
+}
+
+static gboolean
+x_of (FaintPlotMarks *self, double wavenumber, double *x)
+{
+  const FaintView *view = shared_view (self);
+
+  if (view == NULL || isnan (wavenumber) || !faint_range_contains (view->across, wavenumber))
+    return FALSE;
+  *x = floor (faint_view_x (view, wavenumber)) + 0.5;
+  return TRUE;
+}
+
+static void
+fill (GtkSnapshot *snapshot, GdkRGBA colour, double x, double y, double width, double height)
+{
+  gtk_snapshot_append_color (snapshot, &colour, &GRAPHENE_RECT_INIT (x, y, width, height));
+}
+
+static GdkRGBA
+faded (GdkRGBA colour, double alpha)
+{
+  colour.alpha *= alpha;
+  return colour;
+}
+
+static void
+vertical (FaintPlotMarks *self, GtkSnapshot *snapshot, double x, GdkRGBA colour)
+{
+  for (int i = 0; i < FAINT_LANE_N; i++)
+    if (self->layout.visible[i])
+      {
+        FaintRect place = self->layout.view[i].place;
+        fill (snapshot, colour, x - 0.5, place.y, 1, place.height);
+      }
+}
+
+static void
+draw_cross (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  GdkRGBA colour = faded (faint_plot_rgba (self->palette, FAINT_PART_TEXT), 0.55);
+  double x, y = self->marks.cross_y;
+
+  if (x_of (self, self->marks.cross, &x))
+    vertical (self, snapshot, x, colour);
+  for (int i = 0; i < FAINT_LANE_N && !isnan (y); i++)
+    if (self->layout.visible[i] && y >= self->layout.view[i].place.y
+        && y < self->layout.view[i].place.y + self->layout.view[i].place.height)
+      {
+        FaintRect place = self->layout.view[i].place;
+        fill (snapshot, colour, place.x, floor (y), place.width, 1);
+      }
+}
+
+static void
+draw_range (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  const FaintView *view = shared_view (self);
+  FaintRange range = self->marks.range;
+  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
+  double from, to;
+
+  if (view == NULL || !faint_range_is_valid (range))
+    return;
+  from = MAX (faint_view_x (view, range.lower), view->place.x);
+  to = MIN (faint_view_x (view, range.upper), view->place.x + view->place.width);
+  if (!(from < to))
+    return;
+  for (int i = 0; i < FAINT_LANE_N; i++)
+    if (self->layout.visible[i])
+      {
+        FaintRect place = self->layout.view[i].place;
+        fill (snapshot, faded (colour, 0.18), from, place.y, to - from, place.height);
+        fill (snapshot, colour, floor (from), place.y, 1, place.height);
+        fill (snapshot, colour, floor (to), place.y, 1, place.height);
+      }
+}
+
+/* A triangle that points down, at the top of the measurement. */
+static void
+draw_handle (FaintPlotMarks *self, GtkSnapshot *snapshot, double x)
+{
+  FaintRect place = self->layout.view[FAINT_LANE_MEASUREMENT].place;
+  cairo_t *cr = gtk_snapshot_append_cairo (
+      snapshot, &GRAPHENE_RECT_INIT (x - HANDLE - 1, place.y, 2 * HANDLE + 2, 2 * HANDLE));
+
+  cairo_move_to (cr, x - HANDLE, place.y + 0.5);
+  cairo_line_to (cr, x + HANDLE, place.y + 0.5);
+  cairo_line_to (cr, x, place.y + 1.6 * HANDLE);
+  cairo_close_path (cr);
+  faint_colour_set (cr, self->palette->pen[FAINT_PART_SELECTION].colour);
+  cairo_fill_preserve (cr);
+  faint_colour_set (cr, self->palette->pen[FAINT_PART_BACKGROUND].colour);
+  cairo_set_line_width (cr, 1);
+  cairo_stroke (cr);
+  cairo_destroy (cr);
+}
+
+static void
+draw_line (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
+  double x;
+
+  if (x_of (self, self->marks.line_from, &x))
+    vertical (self, snapshot, x, faded (colour, 0.35));
+  if (!x_of (self, self->marks.line, &x))
+    return;
+  vertical (self, snapshot, x, faded (colour, 0.8));
+  if (self->layout.visible[FAINT_LANE_MEASUREMENT])
+    draw_handle (self, snapshot, x);
+}
+
+static void
+draw_sample (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  const FaintView *view = &self->layout.view[FAINT_LANE_MEASUREMENT];
+  double x, y;
+  cairo_t *cr;
+
+  if (!self->layout.visible[FAINT_LANE_MEASUREMENT] || isnan (self->marks.sample)
+      || isnan (self->marks.sample_value))
+    return;
+  x = faint_view_x (view, self->marks.sample);
+  y = faint_view_y (view, self->marks.sample_value);
+  if (!faint_rect_contains (view->place, x, y))
+    return;
+  cr = gtk_snapshot_append_cairo (
+      snapshot,
+      &GRAPHENE_RECT_INIT (floor (x - RING - 2), floor (y - RING - 2), 2 * RING + 5, 2 * RING + 5));
+  cairo_arc (cr, x, y, RING, 0, 2 * G_PI);
+  faint_colour_set (cr, self->palette->pen[FAINT_PART_TEXT].colour);
+  cairo_set_line_width (cr, 1.2);
+  cairo_stroke (cr);
+  cairo_destroy (cr);
+}
+
+/* A frame of its own, since the theme draws none about a custom widget. */
+static void
+draw_focus (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
+  int width = gtk_widget_get_width (GTK_WIDGET (self));
+  int height = gtk_widget_get_height (GTK_WIDGET (self));
+
+  fill (snapshot, colour, 0, 0, width, 2);
+  fill (snapshot, colour, 0, height - 2, width, 2);
+  fill (snapshot, colour, 0, 2, 2, height - 4);
+  fill (snapshot, colour, width - 2, 2, 2, height - 4);
+}
+
+static void
+faint_plot_marks_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
+{
+  FaintPlotMarks *self = FAINT_PLOT_MARKS (widget);
+
+  if (synchronise (self))
+    {
+      draw_line (self, snapshot);
+      draw_range (self, snapshot);
+      draw_cross (self, snapshot);
+      draw_sample (self, snapshot);
+    }
+  if (self->marks.focus)
+    draw_focus (self, snapshot);
+}
+
+static void
+faint_plot_marks_dispose (GObject *object)
+{
+  g_clear_object (&FAINT_PLOT_MARKS (object)->area);
+  G_OBJECT_CLASS (faint_plot_marks_parent_class)->dispose (object);
+}
+
+static void
+faint_plot_marks_class_init (FaintPlotMarksClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = faint_plot_marks_dispose;
+  widget_class->snapshot = faint_plot_marks_snapshot;
+  gtk_widget_class_set_css_name (widget_class, "plotmarks");
+  gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_PRESENTATION);
+}
+
+static void
+faint_plot_marks_init (FaintPlotMarks *self)
+{
+  self->marks = faint_marks_none ();
+  gtk_widget_set_can_target (GTK_WIDGET (self), FALSE);
+}
+
+GtkWidget *
+faint_plot_marks_new (FaintPlotArea *area)
+{
+  FaintPlotMarks *self = g_object_new (FAINT_TYPE_PLOT_MARKS, NULL);
+
+  self->area = g_object_ref (area);
+  g_signal_connect_object (area, "laid-out", G_CALLBACK (gtk_widget_queue_draw), self,
+                           G_CONNECT_SWAPPED);
+  return GTK_WIDGET (self);
+}
+
+static gboolean
+same (double a, double b)
+{
+  return a == b || (isnan (a) && isnan (b));
+}
+
+void
+faint_plot_marks_set (FaintPlotMarks *self, const FaintMarks *marks)
+{
+  const FaintMarks *old = &self->marks;
+
+  if (same (old->cross, marks->cross) && same (old->cross_y, marks->cross_y)
+      && same (old->sample, marks->sample) && same (old->sample_value, marks->sample_value)
+      && same (old->range.lower, marks->range.lower) && same (old->range.upper, marks->range.upper)
+      && same (old->line, marks->line) && same (old->line_from, marks->line_from)
+      && old->focus == marks->focus)
+    return;
+  self->marks = *marks;
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+const FaintMarks *
+faint_plot_marks_get (FaintPlotMarks *self)
+{
+  return &self->marks;
+}
+
+gboolean
+faint_plot_marks_on_handle (FaintPlotMarks *self, double x, double y)
+{
+  FaintRect place;
+  double at;
+
+  if (!synchronise (self) || !self->layout.visible[FAINT_LANE_MEASUREMENT]
+      || !x_of (self, self->marks.line, &at))
+    return FALSE;
+  place = self->layout.view[FAINT_LANE_MEASUREMENT].place;
+  return fabs (x - at) <= HANDLE + 2 && y >= place.y - 2 && y <= place.y + 2 * HANDLE;
+}

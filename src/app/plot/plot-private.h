@@ -1,0 +1,85 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Shared by the files of FaintPlot: plot.c (data and session), actions.c (keys and menu),
+ * gestures.c (pointer).
+ */
+#pragma once
+
+#include "app/plot/area.h"
+#include "app/plot/marks.h"
+#include "app/plot/plot.h"
+#include "app/plot/readout.h"
+#include "app/plot/view-history.h"
+
+typedef enum
+{
+  FAINT_DRAG_NONE,
+  FAINT_DRAG_PENDING, /* pressed, not yet moved far enough */
+  FAINT_DRAG_RANGE,
+  FAINT_DRAG_PAN,
+  FAINT_DRAG_LINE,
+} FaintDragKind;
+
+typedef struct
+{
+  FaintDragKind kind;
+  FaintDragKind wanted; /* what it becomes when it moves */
+  double x;             /* units, where it began */
+  double from;          /* cm-1 there */
+  double at;            /* cm-1 under the pointer, or of the dragged line */
+  double grip;          /* cm-1 from the line to the pointer */
+  guint line;           /* id */
+} FaintDrag;
+
+struct _FaintPlot
+{
+  GtkWidget parent;
+
+  FaintSession *session;
+  FaintFigureData *data;
+  FaintSpectrumFigure figure; /* owns given and predicted */
+  FaintViewHistory *history;
+
+  GtkWidget *overlay, *area, *marks, *readout, *menu;
+
+  double pointer_x, pointer_y; /* units; NAN: outside, or the cursor is led by keys */
+  double menu_at;              /* cm-1 where the menu was opened; NAN */
+  FaintDrag drag;
+  double scale_before; /* of a pinch */
+  guint describe_id;   /* source: the accessible text follows when the view rests */
+};
+
+enum
+{
+  FAINT_PLOT_LINE_ACTIVATED,
+  FAINT_PLOT_ADD_LINE,
+  FAINT_PLOT_LINE_MOVED,
+  FAINT_PLOT_N_SIGNALS
+};
+extern guint faint_plot_signals[FAINT_PLOT_N_SIGNALS];
+
+void faint_plot_class_install_actions (GtkWidgetClass *widget_class);
+void faint_plot_update_actions (FaintPlot *self);
+void faint_plot_popup_menu (FaintPlot *self, double x, double y);
+void faint_plot_add_gestures (FaintPlot *self);
+void faint_plot_drag_cancel (FaintPlot *self);
+
+/* A view that any lane shares, to map wavenumbers; FALSE while empty. */
+gboolean faint_plot_shared_view (FaintPlot *self, FaintView *view);
+/* cm-1 of a device pixel. */
+double faint_plot_pixel (FaintPlot *self);
+/* Changes the view in one step that can be taken back. */
+void faint_plot_jump (FaintPlot *self, FaintRange view);
+/* Cross-hair, range and handle anew. */
+void faint_plot_refresh_marks (FaintPlot *self);
+/* What a click at @wavenumber does: selects the line there, or adds one. */
+void faint_plot_click (FaintPlot *self, double wavenumber);
+/* Selects and shows by itself the line nearest to @wavenumber. */
+void faint_plot_fit_line_at (FaintPlot *self, double wavenumber);
+/* Where an action without a place acts: pointer or cursor, else the selected line, else the middle.
+ */
+double faint_plot_focus_wavenumber (FaintPlot *self);
+/* Half width, cm-1, taken for a line of unknown widths. */
+double faint_plot_usual_half_width (FaintPlot *self);
+/* The accessible name and description; public for tests through the widget. */
+void faint_plot_describe (FaintPlot *self);
