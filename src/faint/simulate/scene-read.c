@@ -4,6 +4,7 @@
 #include "faint/base/text.h"
 #include "faint/simulate/scene-private.h"
 #include "faint/simulate/scene-rows.h"
+#include "faint/strength/partition.h"
 
 /* A key, where it stood and what it said. */
 typedef struct
@@ -232,6 +233,30 @@ check_setup (Reader *self, GError **error)
                  "MHz' and the like");
 }
 
+/* Strengths at 296 K of lines with a lower-state energy, where partition sums are given. */
+static gboolean
+convert_strengths (Reader *self, GError **error)
+{
+  const double reference = FAINT_REFERENCE_TEMPERATURE_K;
+  double temperature = self->scene->setup->temperature.value, q, q_reference;
+  g_autoptr (FaintPartition) partition = NULL;
+
+  if (look_up (self, "partition_sums") == NULL)
+    return TRUE;
+  partition = faint_partition_read (self->scene->setup->partition_sums, error);
+  if (partition == NULL || !faint_partition_sum (partition, temperature, &q, error)
+      || !faint_partition_sum (partition, reference, &q_reference, error))
+    return FALSE;
+  for (guint i = 0; i < self->rows.lines->len; i++)
+    {
+      FaintLine *line = &g_array_index (self->rows.lines, FaintLine, i);
+      line->strength_296 = line->strength.value
+                           * faint_strength_ratio (line->position.value, line->lower_energy,
+                                                   temperature, reference, q / q_reference);
+    }
+  return TRUE;
+}
+
 /* The list; @self->line is 0 because it is built from all rows. */
 static gboolean
 take_lines (Reader *self, GError **error)
@@ -248,9 +273,13 @@ take_lines (Reader *self, GError **error)
       if (!faint_scene_rows_file (&self->rows, path, error))
         return FALSE;
     }
-  self->scene->lines = faint_scene_rows_finish (&self->rows, setup->temperature.value,
-                                                setup->molar_mass.value, error);
-  return self->scene->lines != NULL;
+  if (!faint_scene_rows_finish (&self->rows, setup->temperature.value, setup->molar_mass.value,
+                                error)
+      || !convert_strengths (self, error))
+    return FALSE;
+  self->scene->lines = faint_line_list_new ((const FaintLine *)(const void *)self->rows.lines->data,
+                                            self->rows.lines->len);
+  return TRUE;
 }
 
 /* Keys of the scene; all others are the setup's. "columns" is taken when it is read. */
@@ -373,13 +402,14 @@ FaintScene *
 faint_scene_read (const char *path, GError **error)
 {
   g_autoptr (FaintText) text = faint_text_read (path, error);
+  g_autofree char *absolute = g_canonicalize_filename (path, NULL);
   Reader reader = { NULL };
   GError *inner = NULL;
 
   if (text == NULL)
     return NULL;
   reader.scene = scene_new (path);
-  reader.folder = g_path_get_dirname (path);
+  reader.folder = g_path_get_dirname (absolute);
   reader.seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, seen_free);
   faint_scene_rows_init (&reader.rows);
   if (!read_all (&reader, text, &inner))
