@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The .faintline file: its groups and keys, read and written one value at a time.
+ *
+ *   [faintline]    format, program
+ *   [input N]      path (relative to the file), sha256, columns
+ *   [read]         settings that complete the inputs when they are read
+ *   [setup]        what was edited afterwards; an empty value takes a key back
+ *   [options]      of the fit, as chosen now
+ *   [fit]          the last result; [fit options], [fit setup], [window N] belong to it
+ *   [start N]      lines that the last fit began with, N their id
+ *   [line N]       the lines as they are now; [fitted N] those of the result where they differ
+ * Numbers are shortest decimals that read back the same; a key that is absent, or '-', is not
+ * known.
+ */
+#pragma once
+
+#include "faint/analysis/analysis.h"
+
+#define FAINT_ANALYSIS_FIRST_LINE "# faintline analysis"
+#define FAINT_ANALYSIS_FORMAT 1
+
+typedef struct
+{
+  GKeyFile *keys;
+  const char *path;  /* for messages */
+  const char *bytes; /* the text, for the places in messages */
+  char *folder;      /* that relative paths start from */
+} FaintAnalysisFile;
+
+/* FALSE with "path, line N, [group] key: words". */
+gboolean
+faint_analysis_file_refuse (const FaintAnalysisFile *file, const char *group, const char *key,
+                            GError **error, const char *format, ...) G_GNUC_PRINTF (5, 6);
+
+/* Absent: NAN, 0, "" and TRUE. */
+gboolean faint_analysis_file_number (const FaintAnalysisFile *file, const char *group,
+                                     const char *key, double *value, GError **error);
+gboolean faint_analysis_file_count (const FaintAnalysisFile *file, const char *group,
+                                    const char *key, guint64 *value, GError **error);
+char *faint_analysis_file_text (const FaintAnalysisFile *file, const char *group, const char *key,
+                                GError **error);
+/* One number or '-'. */
+gboolean faint_analysis_parse_number (const char *text, double *value);
+
+/* What is not known is not written. */
+void faint_analysis_file_set_number (FaintAnalysisFile *file, const char *group, const char *key,
+                                     double value);
+void faint_analysis_file_set_count (FaintAnalysisFile *file, const char *group, const char *key,
+                                    guint64 value);
+void faint_analysis_file_set_text (FaintAnalysisFile *file, const char *group, const char *key,
+                                   const char *text);
+
+/* Lines in groups "[name id]". The list is NULL on an error, empty when there is no such group. */
+void faint_analysis_file_set_lines (FaintAnalysisFile *file, const char *name,
+                                    const FaintLineList *lines);
+FaintLineList *
+faint_analysis_file_lines (const FaintAnalysisFile *file, const char *name, GError **error);
+/* TRUE if a line's group has @key in this version. */
+gboolean faint_analysis_is_line_key (const char *key);
+
+/* Keys of @setup: where they differ from @base, or (for @which not NULL) those that @which states.
+ * Paths relative to the file. */
+void
+faint_analysis_file_set_setup (FaintAnalysisFile *file, const char *group, const FaintSetup *setup,
+                               const FaintSetup *base, const FaintSetup *which);
+/* Changes @setup by the keys of @group, unknown ones left alone. */
+gboolean faint_analysis_file_setup (const FaintAnalysisFile *file, const char *group,
+                                    FaintSetup *setup, GError **error);
+gboolean faint_analysis_is_setup_key (const char *key);
+
+void faint_analysis_file_set_options (FaintAnalysisFile *file, const char *group,
+                                      const FaintFitOptions *options);
+gboolean faint_analysis_file_options (const FaintAnalysisFile *file, const char *group,
+                                      FaintFitOptions *options, GError **error);
+gboolean faint_analysis_is_option_key (const char *key);
+
+/* The last result. faint_analysis_file_fit() gives NULL without an error when there is none. */
+void faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit);
+FaintFit *faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
+                                   FaintLineList *start, FaintLineList *lines, GError **error);
+gboolean faint_analysis_is_fit_key (const char *key);
+gboolean faint_analysis_is_window_key (const char *key);
+
+/* @path from @folder: "../runs/a.comb". Both absolute. */
+char *faint_analysis_relative_path (const char *path, const char *folder);

@@ -1,0 +1,275 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The last result in the file.
+ */
+#include <stddef.h>
+#include <string.h>
+
+#include "faint/analysis/analysis-file.h"
+
+static const struct
+{
+  const char *key;
+  gsize offset;
+} fit_numbers[] = {
+  { "distance", offsetof (FaintFit, distance) },
+  { "chi2", offsetof (FaintFit, chi2) },
+  { "dof", offsetof (FaintFit, dof) },
+  { "chi2_reduced", offsetof (FaintFit, chi2_reduced) },
+  { "width_mean", offsetof (FaintFit, width_mean) },
+  { "width_spread", offsetof (FaintFit, width_spread) },
+  { "noise_equivalent_absorption", offsetof (FaintFit, noise_equivalent_absorption) },
+  { "noise_equivalent_absorption_root", offsetof (FaintFit, noise_equivalent_absorption_root) },
+  { "false_finds_expected", offsetof (FaintFit, false_finds_expected) },
+};
+
+static const struct
+{
+  const char *key;
+  gsize offset;
+} window_numbers[] = {
+  { "lower", offsetof (FaintFitWindow, lower) },
+  { "upper", offsetof (FaintFitWindow, upper) },
+  { "chi2", offsetof (FaintFitWindow, chi2) },
+  { "dof", offsetof (FaintFitWindow, dof) },
+  { "chi2_reduced", offsetof (FaintFitWindow, chi2_reduced) },
+  { "lag1", offsetof (FaintFitWindow, lag1) },
+  { "runs_z", offsetof (FaintFitWindow, runs_z) },
+  { "largest", offsetof (FaintFitWindow, largest) },
+};
+
+static const struct
+{
+  const char *key;
+  gsize offset;
+} window_sizes[] = {
+  { "first", offsetof (FaintFitWindow, first) },
+  { "teeth", offsetof (FaintFitWindow, n) },
+  { "lines", offsetof (FaintFitWindow, n_lines) },
+  { "parameters", offsetof (FaintFitWindow, n_parameters) },
+};
+
+static const FaintVerdict verdicts[]
+    = { FAINT_VERDICT_CONVERGED, FAINT_VERDICT_STALLED, FAINT_VERDICT_LIMIT };
+
+#define MEMBER(type, self, offset) (*(type *)(void *)((char *)(self) + (offset)))
+
+gboolean
+faint_analysis_is_fit_key (const char *key)
+{
+  static const char *const others[]
+      = { "found", "began_with_lines", "verdict", "iterations", "windows", "result", NULL };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
+    if (strcmp (fit_numbers[i].key, key) == 0)
+      return TRUE;
+  return g_strv_contains (others, key) || g_str_has_prefix (key, "warning ");
+}
+
+gboolean
+faint_analysis_is_window_key (const char *key)
+{
+  for (gsize i = 0; i < G_N_ELEMENTS (window_numbers); i++)
+    if (strcmp (window_numbers[i].key, key) == 0)
+      return TRUE;
+  for (gsize i = 0; i < G_N_ELEMENTS (window_sizes); i++)
+    if (strcmp (window_sizes[i].key, key) == 0)
+      return TRUE;
+  return strcmp (key, "degree") == 0 || strcmp (key, "baseline") == 0;
+}
+
+static gsize
+coefficients_of (const FaintFitWindow *window, const FaintSpectrum *spectrum)
+{
+  return (window->degree + 1) * (spectrum->value_im != NULL ? 2u : 1u);
+}
+
+static void
+set_window (FaintAnalysisFile *file, const FaintFit *fit, gsize k)
+{
+  FaintFitWindow window = fit->windows[k];
+  g_autofree char *group = g_strdup_printf ("window %" G_GSIZE_FORMAT, k + 1);
+  g_autoptr (GString) baseline = g_string_new (NULL);
+  gsize n = coefficients_of (&window, fit->spectrum);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (window_sizes); i++)
+    faint_analysis_file_set_count (file, group, window_sizes[i].key,
+                                   MEMBER (gsize, &window, window_sizes[i].offset));
+  faint_analysis_file_set_count (file, group, "degree", window.degree);
+  for (gsize i = 0; i < G_N_ELEMENTS (window_numbers); i++)
+    faint_analysis_file_set_number (file, group, window_numbers[i].key,
+                                    MEMBER (double, &window, window_numbers[i].offset));
+  for (gsize i = 0; i < n; i++)
+    {
+      g_autofree char *text
+          = faint_format_double (fit->baseline_coefficients[window.first_coefficient + i]);
+      g_string_append_printf (baseline, "%s%s", i > 0 ? " " : "", text);
+    }
+  g_key_file_set_value (file->keys, group, "baseline", baseline->str);
+}
+
+void
+faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit)
+{
+  FaintFit copy = *fit;
+
+  g_key_file_set_string (file->keys, "fit", "verdict", faint_verdict_name (fit->verdict));
+  faint_analysis_file_set_count (file, "fit", "iterations", fit->iterations);
+  faint_analysis_file_set_count (file, "fit", "windows", fit->n_windows);
+  for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
+    faint_analysis_file_set_number (file, "fit", fit_numbers[i].key,
+                                    MEMBER (double, &copy, fit_numbers[i].offset));
+  for (guint i = 0; fit->warnings != NULL && i < fit->warnings->len; i++)
+    {
+      const FaintWarning *warning = g_ptr_array_index (fit->warnings, i);
+      g_autofree char *key = g_strdup_printf ("warning %u", i + 1);
+      g_autofree char *text = g_strdup_printf ("%s: %s", warning->code, warning->text);
+      g_key_file_set_string (file->keys, "fit", key, text);
+    }
+  faint_analysis_file_set_options (file, "fit options", &fit->options);
+  for (gsize k = 0; k < fit->n_windows; k++)
+    set_window (file, fit, k);
+}
+
+static gboolean
+read_baseline (const FaintAnalysisFile *file, const char *group, gsize n, GArray *coefficients,
+               GError **error)
+{
+  g_autofree char *text = faint_analysis_file_text (file, group, "baseline", error);
+  g_auto (GStrv) words = g_strsplit (text != NULL ? text : "", " ", -1);
+  gboolean good = g_strv_length (words) == n;
+
+  if (text == NULL)
+    return FALSE;
+  for (gsize i = 0; good && i < n; i++)
+    {
+      double value;
+      good = faint_analysis_parse_number (words[i], &value) && isfinite (value);
+      g_array_append_val (coefficients, value);
+    }
+  if (good)
+    return TRUE;
+  return faint_analysis_file_refuse (file, group, "baseline", error,
+                                     "found '%s', expected %" G_GSIZE_FORMAT " numbers", text, n);
+}
+
+static gboolean
+read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectrum *spectrum,
+             FaintFitWindow *window, GArray *coefficients, GError **error)
+{
+  guint64 count;
+
+  *window = (FaintFitWindow){ .first_coefficient = coefficients->len };
+  if (!g_key_file_has_group (file->keys, group))
+    return faint_analysis_file_refuse (file, "fit", "windows", error, "the group [%s] is missing",
+                                       group);
+  for (gsize i = 0; i < G_N_ELEMENTS (window_sizes); i++)
+    {
+      if (!faint_analysis_file_count (file, group, window_sizes[i].key, &count, error))
+        return FALSE;
+      MEMBER (gsize, window, window_sizes[i].offset) = count;
+    }
+  if (!faint_analysis_file_count (file, group, "degree", &count, error))
+    return FALSE;
+  window->degree = (guint)MIN (count, 100);
+  for (gsize i = 0; i < G_N_ELEMENTS (window_numbers); i++)
+    if (!faint_analysis_file_number (file, group, window_numbers[i].key,
+                                     &MEMBER (double, window, window_numbers[i].offset), error))
+      return FALSE;
+  if (window->n == 0 || window->first >= spectrum->n || window->n > spectrum->n - window->first)
+    return faint_analysis_file_refuse (file, group, "first", error,
+                                       "the window lies outside the %" G_GSIZE_FORMAT " teeth",
+                                       spectrum->n);
+  return read_baseline (file, group, coefficients_of (window, spectrum), coefficients, error);
+}
+
+static gboolean
+read_verdict (const FaintAnalysisFile *file, FaintFit *fit, GError **error)
+{
+  g_autofree char *text = faint_analysis_file_text (file, "fit", "verdict", error);
+
+  if (text == NULL)
+    return FALSE;
+  for (gsize i = 0; i < G_N_ELEMENTS (verdicts); i++)
+    if (strcmp (text, faint_verdict_name (verdicts[i])) == 0)
+      {
+        fit->verdict = verdicts[i];
+        return TRUE;
+      }
+  return faint_analysis_file_refuse (file, "fit", "verdict", error, "'%s' is not known", text);
+}
+
+static gboolean
+read_warnings (const FaintAnalysisFile *file, FaintFit *fit, GError **error)
+{
+  for (guint i = 1;; i++)
+    {
+      g_autofree char *key = g_strdup_printf ("warning %u", i);
+      g_autofree char *text = NULL;
+      g_auto (GStrv) parts = NULL;
+
+      if (!g_key_file_has_key (file->keys, "fit", key, NULL))
+        return TRUE;
+      text = faint_analysis_file_text (file, "fit", key, error);
+      if (text == NULL)
+        return FALSE;
+      parts = g_strsplit (text, ": ", 2);
+      if (parts[0] == NULL || parts[1] == NULL)
+        return faint_analysis_file_refuse (file, "fit", key, error, "expected 'code: sentence'");
+      faint_warnings_add (fit->warnings, parts[0], "%s", parts[1]);
+    }
+}
+
+/* What the restored result cannot know by itself, as it was written. */
+static gboolean
+read_rest (const FaintAnalysisFile *file, const FaintFitWindow *windows, FaintFit *fit,
+           GError **error)
+{
+  guint64 iterations;
+
+  if (!read_verdict (file, fit, error)
+      || !faint_analysis_file_count (file, "fit", "iterations", &iterations, error))
+    return FALSE;
+  fit->iterations = (guint)MIN (iterations, G_MAXUINT);
+  for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
+    if (!faint_analysis_file_number (file, "fit", fit_numbers[i].key,
+                                     &MEMBER (double, fit, fit_numbers[i].offset), error))
+      return FALSE;
+  for (gsize k = 0; k < fit->n_windows; k++)
+    fit->windows[k] = windows[k];
+  if (fit->warnings == NULL)
+    fit->warnings = faint_warnings_new ();
+  g_ptr_array_set_size (fit->warnings, 0);
+  return read_warnings (file, fit, error);
+}
+
+FaintFit *
+faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
+                         FaintLineList *start, FaintLineList *lines, GError **error)
+{
+  g_autoptr (GArray) windows = g_array_new (FALSE, FALSE, sizeof (FaintFitWindow));
+  g_autoptr (GArray) coefficients = g_array_new (FALSE, FALSE, sizeof (double));
+  g_autoptr (FaintFit) fit = NULL;
+  FaintFitOptions options;
+  guint64 n;
+
+  if (!g_key_file_has_key (file->keys, "fit", "verdict", NULL))
+    return NULL;
+  if (!faint_analysis_file_options (file, "fit options", &options, error)
+      || !faint_analysis_file_count (file, "fit", "windows", &n, error))
+    return NULL;
+  for (guint64 k = 0; k < n; k++)
+    {
+      g_autofree char *group = g_strdup_printf ("window %" G_GUINT64_FORMAT, k + 1);
+      FaintFitWindow window;
+      if (!read_window (file, group, spectrum, &window, coefficients, error))
+        return NULL;
+      g_array_append_val (windows, window);
+    }
+  fit = faint_fit_restore (spectrum, start, lines, &options,
+                           (const FaintFitWindow *)(void *)windows->data, windows->len,
+                           (const double *)(void *)coefficients->data, error);
+  if (fit == NULL || !read_rest (file, (const FaintFitWindow *)(void *)windows->data, fit, error))
+    return NULL;
+  return g_steal_pointer (&fit);
+}

@@ -1,0 +1,335 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <stdio.h>
+#include <string.h>
+
+#include <glib/gstdio.h>
+
+#include "faint/analysis/analysis-file.h"
+#include "faint/analysis/analysis-private.h"
+#include "faint/base/text.h"
+
+gboolean
+faint_analysis_is_file (const char *path)
+{
+  char start[sizeof FAINT_ANALYSIS_FIRST_LINE] = { 0 };
+  FILE *file = g_fopen (path, "rb");
+  gsize n;
+
+  if (file == NULL)
+    return FALSE;
+  n = fread (start, 1, sizeof start - 1, file);
+  fclose (file);
+  return n == sizeof start - 1 && strcmp (start, FAINT_ANALYSIS_FIRST_LINE) == 0;
+}
+
+static gboolean
+check_format (const FaintAnalysisFile *file, GError **error)
+{
+  guint64 format;
+
+  if (!faint_analysis_file_count (file, "faintline", "format", &format, error))
+    return FALSE;
+  if (format == FAINT_ANALYSIS_FORMAT)
+    return TRUE;
+  if (format == 0)
+    g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
+                 "%s: the key 'format' of [faintline] is missing; this is not an analysis",
+                 file->path);
+  else
+    g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_VERSION,
+                 "%s: the file has format %" G_GUINT64_FORMAT "; this version reads format %d. A "
+                 "newer Faintline is needed.",
+                 file->path, format, FAINT_ANALYSIS_FORMAT);
+  return FALSE;
+}
+
+/* "key=value" strings of [read], files with absolute paths. */
+static char **
+read_settings (const FaintAnalysisFile *file, GError **error)
+{
+  g_auto (GStrv) keys = g_key_file_get_keys (file->keys, "read", NULL, NULL);
+  g_autoptr (GPtrArray) settings = g_ptr_array_new_with_free_func (g_free);
+
+  for (char **key = keys; key != NULL && *key != NULL; key++)
+    {
+      const FaintSetupKey *known = faint_setup_key_find (*key);
+      g_autofree char *text = NULL;
+
+      if (!faint_analysis_is_setup_key (*key))
+        continue;
+      text = faint_analysis_file_text (file, "read", *key, error);
+      if (text == NULL)
+        return NULL;
+      if (known != NULL && known->kind == FAINT_SETUP_KIND_FILE)
+        {
+          g_autofree char *absolute = g_canonicalize_filename (text, file->folder);
+          g_ptr_array_add (settings, g_strdup_printf ("%s=%s", *key, absolute));
+        }
+      else
+        g_ptr_array_add (settings, g_strdup_printf ("%s=%s", *key, text));
+    }
+  g_ptr_array_add (settings, NULL);
+  return (char **)g_ptr_array_free (g_steal_pointer (&settings), FALSE);
+}
+
+/* Paths (absolute), column maps and checksums of the inputs, NULL-terminated arrays. */
+typedef struct
+{
+  GPtrArray *paths, *columns, *sums;
+} Inputs;
+
+static void
+inputs_clear (Inputs *self)
+{
+  g_clear_pointer (&self->paths, g_ptr_array_unref);
+  g_clear_pointer (&self->columns, g_ptr_array_unref);
+  g_clear_pointer (&self->sums, g_ptr_array_unref);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Inputs, inputs_clear)
+
+static gboolean
+list_input (const FaintAnalysisFile *file, const char *group, Inputs *inputs, GError **error)
+{
+  g_autofree char *path = faint_analysis_file_text (file, group, "path", error);
+  g_autofree char *sum
+      = path != NULL ? faint_analysis_file_text (file, group, "sha256", error) : NULL;
+  g_autofree char *columns
+      = sum != NULL ? faint_analysis_file_text (file, group, "columns", error) : NULL;
+  g_autofree char *absolute = NULL;
+
+  if (columns == NULL)
+    return FALSE;
+  if (path[0] == '\0')
+    return faint_analysis_file_refuse (file, group, "path", error, "the path is missing");
+  absolute = g_canonicalize_filename (path, file->folder);
+  if (!g_file_test (absolute, G_FILE_TEST_EXISTS))
+    {
+      g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
+                   "%s: its input %s is not there. Put the file back, or correct 'path' in [%s].",
+                   file->path, absolute, group);
+      return FALSE;
+    }
+  g_ptr_array_add (inputs->paths, g_steal_pointer (&absolute));
+  g_ptr_array_add (inputs->columns, columns[0] != '\0' ? g_steal_pointer (&columns) : NULL);
+  g_ptr_array_add (inputs->sums, g_steal_pointer (&sum));
+  return TRUE;
+}
+
+static gboolean
+list_inputs (const FaintAnalysisFile *file, Inputs *inputs, GError **error)
+{
+  inputs->paths = g_ptr_array_new_with_free_func (g_free);
+  inputs->columns = g_ptr_array_new_with_free_func (g_free);
+  inputs->sums = g_ptr_array_new_with_free_func (g_free);
+  for (guint i = 1;; i++)
+    {
+      g_autofree char *group = g_strdup_printf ("input %u", i);
+      if (!g_key_file_has_group (file->keys, group))
+        break;
+      if (!list_input (file, group, inputs, error))
+        return FALSE;
+    }
+  if (inputs->paths->len > 0)
+    return TRUE;
+  g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
+               "%s: the analysis names no input; expected a group [input 1]", file->path);
+  return FALSE;
+}
+
+static void
+mark_changes (FaintAnalysis *self, const Inputs *inputs)
+{
+  for (gsize i = 0; i < self->n_inputs; i++)
+    {
+      g_autofree char *name = g_path_get_basename (self->inputs[i].path);
+      self->inputs[i].changed
+          = strcmp (self->inputs[i].sha256, g_ptr_array_index (inputs->sums, i)) != 0;
+      if (self->inputs[i].changed)
+        faint_warnings_add (self->warnings, "input-changed",
+                            "%s has changed since this analysis was saved. The lines are those of "
+                            "the old content; fit again.",
+                            name);
+    }
+}
+
+static FaintAnalysis *
+load_inputs (const FaintAnalysisFile *file, const FaintProgress *progress, GError **error)
+{
+  g_auto (Inputs) inputs = { NULL };
+  g_auto (GStrv) settings = read_settings (file, error);
+  FaintReadOptions options = { .settings = (const char *const *)settings };
+  FaintAnalysis *self;
+
+  if (settings == NULL || !list_inputs (file, &inputs, error))
+    return NULL;
+  self = faint_analysis_read_inputs ((const char *const *)inputs.paths->pdata,
+                                     (const char *const *)inputs.columns->pdata, inputs.paths->len,
+                                     &options, progress, error);
+  if (self == NULL)
+    return NULL;
+  mark_changes (self, &inputs);
+  if (settings[0] != NULL)
+    {
+      self->settings = faint_setup_new ();
+      if (!faint_analysis_file_setup (file, "read", self->settings, error))
+        g_clear_pointer (&self, faint_analysis_unref);
+    }
+  return self;
+}
+
+/* The inputs' samples under their setup changed by @group; the inputs themselves where nothing is
+ * changed. */
+static FaintSpectrum *
+load_edited (const FaintAnalysisFile *file, const char *group, const FaintAnalysis *self,
+             GError **error)
+{
+  g_autoptr (FaintSetup) setup = NULL;
+
+  if (!g_key_file_has_group (file->keys, group))
+    return faint_spectrum_ref (self->as_read);
+  setup = faint_setup_copy (self->as_read->setup);
+  if (!faint_analysis_file_setup (file, group, setup, error))
+    return NULL;
+  return faint_spectrum_with_setup (self->as_read, setup, error);
+}
+
+static gboolean
+load_yes (const FaintAnalysisFile *file, const char *key)
+{
+  g_autofree char *text = g_key_file_get_value (file->keys, "fit", key, NULL);
+  return g_strcmp0 (text, "yes") == 0;
+}
+
+static gboolean
+load_lines (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  FaintLineList *lines = faint_analysis_file_lines (file, "line", error);
+  g_autofree char *result = NULL;
+
+  if (lines == NULL)
+    return FALSE;
+  faint_analysis_set_lines (&self->lines, lines);
+  result = faint_analysis_file_text (file, "fit", "result", error);
+  if (result == NULL)
+    return FALSE;
+  if (result[0] == '\0')
+    return TRUE;
+  self->found = load_yes (file, "found");
+  self->fitted = strcmp (result, "fitted") == 0 ? faint_analysis_file_lines (file, "fitted", error)
+                                                : faint_line_list_ref (self->lines);
+  if (self->fitted == NULL || !load_yes (file, "began_with_lines"))
+    return self->fitted != NULL;
+  self->start = faint_analysis_file_lines (file, "start", error);
+  return self->start != NULL;
+}
+
+static gboolean
+load_fit (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  g_autoptr (FaintSpectrum) fitted_under = NULL;
+  GError *inner = NULL;
+
+  for (gsize i = 0; i < self->n_inputs; i++)
+    if (self->inputs[i].changed)
+      return TRUE;
+  if (self->fitted == NULL)
+    return TRUE;
+  fitted_under = g_key_file_has_group (file->keys, "fit setup")
+                     ? load_edited (file, "fit setup", self, error)
+                     : faint_spectrum_ref (self->spectrum);
+  if (fitted_under == NULL)
+    return FALSE;
+  self->fit = faint_analysis_file_fit (file, fitted_under, self->start, self->fitted, &inner);
+  if (inner != NULL)
+    g_propagate_error (error, inner);
+  return inner == NULL;
+}
+
+static gboolean
+is_known (const char *group, const char *key)
+{
+  static const char *const input_keys[] = { "path", "sha256", "columns", NULL };
+
+  if (strcmp (group, "faintline") == 0)
+    return strcmp (key, "format") == 0 || strcmp (key, "program") == 0;
+  if (g_str_has_prefix (group, "input "))
+    return g_strv_contains (input_keys, key);
+  if (strcmp (group, "read") == 0 || strcmp (group, "setup") == 0
+      || strcmp (group, "fit setup") == 0)
+    return faint_analysis_is_setup_key (key);
+  if (strcmp (group, "options") == 0 || strcmp (group, "fit options") == 0)
+    return faint_analysis_is_option_key (key);
+  if (strcmp (group, "fit") == 0)
+    return faint_analysis_is_fit_key (key);
+  if (g_str_has_prefix (group, "window "))
+    return faint_analysis_is_window_key (key);
+  if (g_str_has_prefix (group, "line ") || g_str_has_prefix (group, "start ")
+      || g_str_has_prefix (group, "fitted "))
+    return faint_analysis_is_line_key (key);
+  return FALSE;
+}
+
+static void
+keep_foreign (const FaintAnalysisFile *file, FaintAnalysis *self)
+{
+  g_auto (GStrv) groups = g_key_file_get_groups (file->keys, NULL);
+
+  for (char **group = groups; *group != NULL; group++)
+    {
+      g_auto (GStrv) keys = g_key_file_get_keys (file->keys, *group, NULL, NULL);
+      for (char **key = keys; *key != NULL; key++)
+        if (!is_known (*group, *key))
+          {
+            FaintAnalysisForeign *foreign = g_new (FaintAnalysisForeign, 1);
+            foreign->group = g_strdup (*group);
+            foreign->key = g_strdup (*key);
+            foreign->value = g_key_file_get_value (file->keys, *group, *key, NULL);
+            g_ptr_array_add (self->foreign, foreign);
+          }
+    }
+}
+
+static FaintAnalysis *
+load_all (const FaintAnalysisFile *file, const FaintProgress *progress, GError **error)
+{
+  g_autoptr (FaintAnalysis) self = NULL;
+  FaintSpectrum *spectrum;
+
+  if (!check_format (file, error))
+    return NULL;
+  self = load_inputs (file, progress, error);
+  if (self == NULL || !faint_analysis_file_options (file, "options", &self->options, error))
+    return NULL;
+  spectrum = load_edited (file, "setup", self, error);
+  if (spectrum == NULL)
+    return NULL;
+  faint_spectrum_unref (self->spectrum);
+  self->spectrum = spectrum;
+  if (!load_lines (file, self, error) || !load_fit (file, self, error))
+    return NULL;
+  keep_foreign (file, self);
+  faint_analysis_settle_title (self);
+  return g_steal_pointer (&self);
+}
+
+FaintAnalysis *
+faint_analysis_load (const char *path, const FaintProgress *progress, GError **error)
+{
+  g_autoptr (FaintText) text = faint_text_read (path, error);
+  g_autoptr (GKeyFile) keys = g_key_file_new ();
+  g_autofree char *absolute = g_canonicalize_filename (path, NULL);
+  g_autofree char *folder = g_path_get_dirname (absolute);
+  g_autoptr (GError) inner = NULL;
+  FaintAnalysisFile file = { keys, path, NULL, folder };
+
+  if (text == NULL)
+    return NULL;
+  file.bytes = text->bytes;
+  if (!g_key_file_load_from_data (keys, text->bytes, text->length, G_KEY_FILE_NONE, &inner))
+    {
+      g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
+                   "%s: this is not an analysis: %s", path, inner->message);
+      return NULL;
+    }
+  return load_all (&file, progress, error);
+}

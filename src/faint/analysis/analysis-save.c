@@ -1,0 +1,103 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include <string.h>
+
+#include "faint/analysis/analysis-file.h"
+#include "faint/analysis/analysis-private.h"
+#include "faint/base/files.h"
+
+static void
+set_inputs (FaintAnalysisFile *file, const FaintAnalysis *self)
+{
+  for (gsize i = 0; i < self->n_inputs; i++)
+    {
+      g_autofree char *group = g_strdup_printf ("input %" G_GSIZE_FORMAT, i + 1);
+      g_autofree char *path = faint_analysis_relative_path (self->inputs[i].path, file->folder);
+
+      faint_analysis_file_set_text (file, group, "path", path);
+      faint_analysis_file_set_text (file, group, "sha256", self->inputs[i].sha256);
+      faint_analysis_file_set_text (file, group, "columns", self->inputs[i].columns);
+    }
+}
+
+static void
+set_results (FaintAnalysisFile *file, const FaintAnalysis *self)
+{
+  const FaintSetup *base = self->as_read->setup;
+
+  if (self->fitted != NULL)
+    {
+      g_key_file_set_value (file->keys, "fit", "found", self->found ? "yes" : "no");
+      g_key_file_set_value (file->keys, "fit", "began_with_lines",
+                            self->start != NULL ? "yes" : "no");
+      g_key_file_set_value (file->keys, "fit", "result",
+                            self->fitted == self->lines ? "line" : "fitted");
+    }
+  if (self->fit != NULL)
+    {
+      faint_analysis_file_set_fit (file, self->fit);
+      if (self->fit->spectrum != self->spectrum)
+        faint_analysis_file_set_setup (file, "fit setup", self->fit->spectrum->setup, base, NULL);
+    }
+  faint_analysis_file_set_lines (file, "line", self->lines);
+  if (self->fitted != NULL && self->fitted != self->lines)
+    faint_analysis_file_set_lines (file, "fitted", self->fitted);
+  if (self->start != NULL)
+    faint_analysis_file_set_lines (file, "start", self->start);
+}
+
+/* Keys of a newer version. One of a line, window or input that is gone goes with it. */
+static void
+set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
+{
+  for (guint i = 0; i < self->foreign->len; i++)
+    {
+      const FaintAnalysisForeign *foreign = g_ptr_array_index (self->foreign, i);
+      gboolean numbered = g_str_has_prefix (foreign->group, "line ")
+                          || g_str_has_prefix (foreign->group, "fitted ")
+                          || g_str_has_prefix (foreign->group, "start ")
+                          || g_str_has_prefix (foreign->group, "window ")
+                          || g_str_has_prefix (foreign->group, "input ");
+
+      if (!numbered || g_key_file_has_group (file->keys, foreign->group))
+        g_key_file_set_value (file->keys, foreign->group, foreign->key, foreign->value);
+    }
+}
+
+static char *
+to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
+{
+  g_autofree char *keys = NULL;
+
+  faint_analysis_file_set_count (file, "faintline", "format", FAINT_ANALYSIS_FORMAT);
+  g_key_file_set_string (file->keys, "faintline", "program", FAINT_VERSION);
+  set_inputs (file, self);
+  if (self->settings != NULL)
+    faint_analysis_file_set_setup (file, "read", self->as_read->setup, NULL, self->settings);
+  faint_analysis_file_set_setup (file, "setup", self->spectrum->setup, self->as_read->setup, NULL);
+  faint_analysis_file_set_options (file, "options", &self->options);
+  set_results (file, self);
+  set_foreign (file, self);
+  keys = g_key_file_to_data (file->keys, NULL, NULL);
+  return g_strconcat (FAINT_ANALYSIS_FIRST_LINE "\n", keys, NULL);
+}
+
+gboolean
+faint_analysis_save (const FaintAnalysis *self, const char *path, GError **error)
+{
+  g_autofree char *absolute = g_canonicalize_filename (path, NULL);
+  g_autofree char *folder = g_path_get_dirname (absolute);
+  g_autoptr (GKeyFile) keys = g_key_file_new ();
+  FaintAnalysisFile file = { keys, path, "", folder };
+  g_autofree char *text = NULL;
+
+  if (self->n_inputs == 0)
+    {
+      g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
+                   "%s: the spectrum was not read from a file, so an analysis cannot point to it. "
+                   "Save the spectrum as a comb table and open that first.",
+                   path);
+      return FALSE;
+    }
+  text = to_text (&file, self);
+  return faint_files_write (path, text, strlen (text), error);
+}
