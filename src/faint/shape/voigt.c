@@ -113,8 +113,11 @@ wide_gradient (const FaintVoigt *line, const double *wavenumber, gsize n,
       out->im[i] = p.im;
       out->position_re[i] = slope.re;
       out->position_im[i] = slope.im;
-      out->lorentz_re[i] = slope.im;
-      out->lorentz_im[i] = -slope.re;
+      if (out->lorentz_re != NULL)
+        {
+          out->lorentz_re[i] = slope.im;
+          out->lorentz_im[i] = -slope.re;
+        }
       if (out->doppler_re != NULL)
         {
           out->doppler_re[i] = doppler.re;
@@ -153,8 +156,10 @@ faint_voigt_gradient (FaintVoigt line, const double *wavenumber, gsize n,
 
   if (out->doppler_re != NULL)
     kernel->gradient (&points, &rows);
-  else
+  else if (out->lorentz_re != NULL)
     kernel->turned (&points, &rows);
+  else
+    kernel->derivative (&points, &rows);
 }
 
 double

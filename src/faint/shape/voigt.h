@@ -27,7 +27,8 @@ typedef struct
 {
   double *re, *im;                   /* p */
   double *position_re, *position_im; /* dp/dnu0 */
-  double *lorentz_re, *lorentz_im;   /* dp/dgamma_L = i dp/dnu = -i dp/dnu0 */
+  double *lorentz_re, *lorentz_im;   /* dp/dgamma_L = i dp/dnu = -i dp/dnu0; both NULL when not
+                                        wanted, which needs doppler NULL too */
   double *doppler_re, *doppler_im;   /* dp/dgamma_D; both NULL when not wanted */
 } FaintVoigtGradient;
 /* Needs doppler > 0. Derivatives follow from w' = -2 z w + 2i/sqrt(pi). */
