@@ -174,11 +174,12 @@ kernel_grid (double x0, double step, gsize n, double y, double *re, double *im)
   for (k = inner; k < n;)
     {
       double cell = rint ((x0 + (double)k * step) * GRID_CELLS) / GRID_CELLS;
-      int lane = (int)((cell - grid.first) / stride);
+      int lane;
       gsize end;
 
-      if (fabs (cell) > last)
+      if (!(fabs (cell) <= last))
         break;
+      lane = (int)((cell - grid.first) / stride);
       if (grid.degree == 0 || lane > 3)
         {
           grid_expand (&grid, cell, stride);
