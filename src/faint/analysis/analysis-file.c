@@ -126,21 +126,3 @@ faint_analysis_file_set_text (FaintAnalysisFile *file, const char *group, const 
   if (text != NULL && text[0] != '\0')
     g_key_file_set_string (file->keys, group, key, text);
 }
-
-char *
-faint_analysis_relative_path (const char *path, const char *folder)
-{
-  g_auto (GStrv) to = g_strsplit (path, G_DIR_SEPARATOR_S, -1);
-  g_auto (GStrv) from = g_strsplit (folder, G_DIR_SEPARATOR_S, -1);
-  GString *relative = g_string_new (NULL);
-  guint same = 0;
-
-  while (to[same] != NULL && from[same] != NULL && strcmp (to[same], from[same]) == 0)
-    same++;
-  for (guint i = same; from[i] != NULL; i++)
-    if (from[i][0] != '\0')
-      g_string_append (relative, "../");
-  for (guint i = same; to[i] != NULL; i++)
-    g_string_append_printf (relative, "%s%s", i > same ? G_DIR_SEPARATOR_S : "", to[i]);
-  return g_string_free (relative, FALSE);
-}

@@ -81,6 +81,3 @@ FaintFit *faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum 
                                    FaintLineList *start, FaintLineList *lines, GError **error);
 gboolean faint_analysis_is_fit_key (const char *key);
 gboolean faint_analysis_is_window_key (const char *key);
-
-/* @path from @folder: "../runs/a.comb". Both absolute. */
-char *faint_analysis_relative_path (const char *path, const char *folder);

@@ -4,6 +4,7 @@
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/files.h"
+#include "faint/base/paths.h"
 
 static void
 set_inputs (FaintAnalysisFile *file, const FaintAnalysis *self)
@@ -11,7 +12,7 @@ set_inputs (FaintAnalysisFile *file, const FaintAnalysis *self)
   for (gsize i = 0; i < self->n_inputs; i++)
     {
       g_autofree char *group = g_strdup_printf ("input %" G_GSIZE_FORMAT, i + 1);
-      g_autofree char *path = faint_analysis_relative_path (self->inputs[i].path, file->folder);
+      g_autofree char *path = faint_path_relative (self->inputs[i].path, file->folder);
 
       faint_analysis_file_set_text (file, group, "path", path);
       faint_analysis_file_set_text (file, group, "sha256", self->inputs[i].sha256);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis-file.h"
+#include "faint/base/paths.h"
 
 /* "u(temperature)" gives "temperature", others themselves. */
 static char *
@@ -32,7 +33,7 @@ set_key (FaintAnalysisFile *file, const char *group, const FaintSetupKey *known,
   g_autofree char *relative = NULL;
 
   if (known->kind == FAINT_SETUP_KIND_FILE && text != NULL)
-    relative = faint_analysis_relative_path (text, file->folder);
+    relative = faint_path_relative (text, file->folder);
   if (relative != NULL)
     text = relative;
   g_key_file_set_string (file->keys, group, key, text != NULL ? text : "");

@@ -49,5 +49,10 @@ FaintSpectrum *faint_scene_simulate (const FaintScene *self, guint64 seed,
 FaintLineList *faint_scene_truth (const FaintScene *self);
 
 /* The comb table of a simulated @spectrum in the columns that the scene asks for (write,
- * reference_level). Free with g_free; @length may be NULL. */
-char *faint_scene_comb_table (const FaintScene *self, const FaintSpectrum *spectrum, gsize *length);
+ * reference_level); files that its header names as seen from @folder (NULL: the current one). Free
+ * with g_free; @length may be NULL. */
+char *faint_scene_comb_table (const FaintScene *self, const FaintSpectrum *spectrum,
+                              const char *folder, gsize *length);
+/* Writes it, whole or not at all. */
+gboolean faint_scene_write (const FaintScene *self, const FaintSpectrum *spectrum, const char *path,
+                            GError **error);
