@@ -126,6 +126,14 @@ test_no_answer (void)
           continue;
         g_assert_true (isnan (creal (inverted (&response, 0.01, 0.0, bad[i]))));
       }
+  /* With no absorber behind the input coupler the power never falls below the leak, loss^2. */
+  for (int k = 0; k < 2; k++)
+    {
+      FaintResponse response = response_of (POWER, FAINT_GEOMETRY_RING, LOCKED, 0.0);
+      double value = k ? 0.99e-4 : 1.01e-4;
+
+      g_assert_true (isnan (creal (inverted (&response, 0.01, 0.0, value))) == k);
+    }
   /* One line width off its mode, gain helps by 1 + (Phi/loss)^2 = 2 in power and no further,
    * times exp(2 f ln(1/s)). */
   for (int k = 0; k < 2; k++)

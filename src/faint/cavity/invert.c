@@ -95,14 +95,15 @@ refine (const FaintResponse *response, const EmptyCavity *empty, double loss, Le
         double kappa)
 {
   double want = fabs (level.gap) < 0.5 ? log1p (-level.gap) : log (level.power);
-  double low = log1p (-loss), high = INFINITY;
+  double low = log1p (-loss), high = INFINITY, miss = NAN;
 
   if (!isfinite (kappa))
     kappa = 0.0;
   for (int i = 0; i < 200; i++)
     {
-      double slope, miss = log_power (response, empty, loss, kappa, &slope) - want, next;
+      double slope, next;
 
+      miss = log_power (response, empty, loss, kappa, &slope) - want;
       if (miss > 0.0)
         low = kappa;
       else
@@ -111,13 +112,11 @@ refine (const FaintResponse *response, const EmptyCavity *empty, double loss, Le
       if (!(next > low && next < high))
         next = isfinite (high) ? 0.5 * (low + high) : low + 2.0 * fabs (low) + 1.0;
       if (miss == 0.0 || fabs (next - kappa) <= 1e-16 * (fabs (kappa) + loss))
-        return kappa;
-      /* A bracket that closed on the threshold holds no root. */
-      if (high - low <= 1e-15 * fabs (low))
-        return fabs (miss) < 1e-9 ? kappa : NAN;
+        break;
       kappa = next;
     }
-  return kappa;
+  /* A bracket that closed on the threshold, or went off to any absorption, holds no root. */
+  return fabs (miss) < 1e-9 ? kappa : NAN;
 }
 
 static double
