@@ -192,7 +192,7 @@ sync_file (const char *path)
 static int
 compare_names (gconstpointer a, gconstpointer b)
 {
-  return strcmp (*(const char *const *) a, *(const char *const *) b);
+  return strcmp (*(const char *const *)a, *(const char *const *)b);
 }
 
 /* Names of the files written, in the order of the alphabet. */

@@ -24,25 +24,65 @@ print (double value, char conversion, int precision)
   return g_ascii_formatd (text, 400, format, value);
 }
 
+/* @digits / 10^@power is correctly rounded for such numbers, so the decimal is the double's own. */
+static gboolean
+short_decimal (double value, char *buffer)
+{
+  static const double powers[]
+      = { 1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15 };
+  double magnitude = fabs (value);
+
+  if (!(magnitude < 1e9 && magnitude >= 1e-4))
+    return FALSE;
+  for (gsize k = 0; k < G_N_ELEMENTS (powers); k++)
+    {
+      double digits = rint (magnitude * powers[k]);
+      guint64 whole, part;
+
+      if (digits >= 1e15)
+        return FALSE;
+      if (digits / powers[k] != magnitude)
+        continue;
+      whole = (guint64)digits / (guint64)powers[k];
+      part = (guint64)digits % (guint64)powers[k];
+      if (k == 0)
+        g_snprintf (buffer, FAINT_DOUBLE_TEXT_SIZE, "%s%" G_GUINT64_FORMAT, value < 0 ? "-" : "",
+                    whole);
+      else
+        g_snprintf (buffer, FAINT_DOUBLE_TEXT_SIZE, "%s%" G_GUINT64_FORMAT ".%0*" G_GUINT64_FORMAT,
+                    value < 0 ? "-" : "", whole, (int)k, part);
+      return TRUE;
+    }
+  return FALSE;
+}
+
 char *
-faint_format_double (double value)
+faint_format_double_to (double value, char *buffer)
 {
   /* 15 digits always survive text to double to text; a subnormal number has fewer. */
   int precision = fabs (value) < DBL_MIN ? 1 : DBL_DIG;
 
-  if (value != value)
-    return g_strdup ("");
+  buffer[0] = '\0';
+  if (value != value || short_decimal (value, buffer))
+    return buffer;
   for (;; precision++)
     {
-      char *text = print (value, 'g', precision);
+      char format[8];
       const char *after;
       double back;
 
+      g_snprintf (format, sizeof format, "%%.%dg", precision);
+      g_ascii_formatd (buffer, FAINT_DOUBLE_TEXT_SIZE, format, value);
       if (precision >= DBL_DECIMAL_DIG
-          || (faint_text_number (text, text + strlen (text), &back, &after) && back == value))
-        return text;
-      g_free (text);
+          || (faint_text_number (buffer, buffer + strlen (buffer), &back, &after) && back == value))
+        return buffer;
     }
+}
+
+char *
+faint_format_double (double value)
+{
+  return faint_format_double_to (value, g_malloc (FAINT_DOUBLE_TEXT_SIZE));
 }
 
 /* Power of ten of the first digit of @value when it is rounded to @digits digits. */

@@ -71,3 +71,6 @@ char *faint_format_concise (double value, double u);
 
 /* Shortest decimal that reads back as the same double, C locale. NAN gives "". */
 char *faint_format_double (double value);
+/* The same into a buffer of FAINT_DOUBLE_TEXT_SIZE bytes, which it returns: for long tables. */
+#define FAINT_DOUBLE_TEXT_SIZE 40
+char *faint_format_double_to (double value, char *buffer);

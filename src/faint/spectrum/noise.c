@@ -8,6 +8,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/spectrum/rank.h"
+
 /* Standard deviation of v0 - 3 v1 + 3 v2 - v3 for white noise of 1: sqrt(1 + 9 + 9 + 1). */
 #define THIRD_DIFFERENCE 4.47213595499957939
 #define SPAN_OF_DIFFERENCE 4
@@ -27,43 +29,6 @@ swap (double *a, double *b)
   *b = kept;
 }
 
-/* Brings the element of rank @k to its place, smaller ones before it: Hoare's selection with the
- * median of three, O(n) on average and the same every time. */
-static double
-select_rank (double *x, gsize n, gsize k)
-{
-  gsize low = 0, high = n - 1;
-
-  while (low < high)
-    {
-      gsize middle = low + (high - low) / 2, i = low, j = high;
-      double pivot;
-
-      if (x[middle] < x[low])
-        swap (&x[middle], &x[low]);
-      if (x[high] < x[low])
-        swap (&x[high], &x[low]);
-      if (x[high] < x[middle])
-        swap (&x[high], &x[middle]);
-      pivot = x[middle];
-      for (;;)
-        {
-          while (x[i] < pivot)
-            i++;
-          while (x[j] > pivot)
-            j--;
-          if (i >= j)
-            break;
-          swap (&x[i++], &x[j--]);
-        }
-      if (k <= j)
-        high = j;
-      else
-        low = j + 1;
-    }
-  return x[k];
-}
-
 static double
 root_mean_square (const double *x, gsize n)
 {
@@ -79,7 +44,7 @@ root_mean_square (const double *x, gsize n)
 static double
 spread (double *difference, gsize n)
 {
-  double sigma = select_rank (difference, n, n / 2) / MEDIAN;
+  double sigma = faint_rank_select (difference, n, n / 2) / MEDIAN;
 
   if (sigma == 0.0) /* more than half are alike: coarse digits */
     return root_mean_square (difference, n);
@@ -93,7 +58,7 @@ spread (double *difference, gsize n)
       if (inside == n || inside < 2)
         break;
       n = inside;
-      sigma = select_rank (difference, n, n / 2) / MEDIAN_BELOW_CUT;
+      sigma = faint_rank_select (difference, n, n / 2) / MEDIAN_BELOW_CUT;
       if (sigma == 0.0)
         return root_mean_square (difference, n);
     }

@@ -17,3 +17,7 @@ void faint_spectrum_warn (FaintSpectrum *self);
 
 /* Copies to @copy the warnings that faint_spectrum_finish() does not find again by itself. */
 void faint_spectrum_copy_reading_warnings (const FaintSpectrum *self, FaintSpectrum *copy);
+
+/* Hz from a number of the axis column in Hz, cm-1 or nm: the one conversion of reader and writer.
+ */
+double faint_frequency_from_axis (FaintAxis axis, double x);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/spectrum/spectrum-private.h"
 
-#include <string.h>
+#include "faint/spectrum/rank.h"
 
 #define LARGEST_TRANSMISSION 1.5
 /* A distance beyond this many usual ones is a gap: at least one tooth is missing. */
@@ -14,39 +14,29 @@
 static const char *const found_by_finish[]
     = { "gap", "negative-samples", "samples-above-one", "few-teeth-per-width" };
 
-static int
-compare (gconstpointer a, gconstpointer b)
+/* The distance of neighbours, cm-1, that the share @rank of all does not exceed. */
+static double
+distance_at_rank (const FaintSpectrum *self, double rank)
 {
-  double x = *(const double *)a, y = *(const double *)b;
+  gsize m = self->n - 1;
+  g_autofree double *distance = g_new (double, m);
 
-  return (x > y) - (x < y);
-}
-
-/* Distances of neighbours, cm-1, in rising order. */
-static double *
-sorted_distances (const FaintSpectrum *self)
-{
-  double *distance = g_new (double, self->n - 1);
-
-  for (gsize i = 0; i + 1 < self->n; i++)
+  for (gsize i = 0; i < m; i++)
     distance[i] = (self->frequency[i + 1] - self->frequency[i]) / FAINT_SPEED_OF_LIGHT_CM_S;
-  qsort (distance, self->n - 1, sizeof *distance, compare);
-  return distance;
+  return faint_rank_select (distance, m, MIN ((gsize)(rank * (double)m), m - 1));
 }
 
 double
 faint_spectrum_spacing (const FaintSpectrum *self)
 {
-  g_autofree double *distance = self->n > 1 ? sorted_distances (self) : NULL;
-
-  return distance != NULL ? distance[(self->n - 1) / 2] : 0.0;
+  return self->n > 1 ? distance_at_rank (self, 0.5) : 0.0;
 }
 
 static void
-warn_gaps (FaintSpectrum *self, const double *sorted)
+warn_gaps (FaintSpectrum *self)
 {
   gsize m = self->n - 1, n_gaps = 0, largest = 0;
-  double usual = sorted[MIN ((gsize)(USUAL_RANK * (double)m), m - 1)], longest = 0.0;
+  double usual = distance_at_rank (self, USUAL_RANK), longest = 0.0;
 
   for (gsize i = 0; i < m; i++)
     {
@@ -112,11 +102,9 @@ warn_sparse (FaintSpectrum *self, double spacing)
 void
 faint_spectrum_warn (FaintSpectrum *self)
 {
-  g_autofree double *sorted = sorted_distances (self);
-
-  warn_gaps (self, sorted);
+  warn_gaps (self);
   warn_samples (self);
-  warn_sparse (self, sorted[(self->n - 1) / 2]);
+  warn_sparse (self, faint_spectrum_spacing (self));
 }
 
 void

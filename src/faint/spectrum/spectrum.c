@@ -165,6 +165,7 @@ estimate_u (FaintSpectrum *self, GError **error)
       return FALSE;
     }
   self->u_estimated = TRUE;
+  self->polar = FALSE; /* the same in every direction */
   faint_warnings_add (self->warnings, "uncertainty-estimated",
                       "The file states no uncertainties. They were estimated from the scatter of "
                       "neighbouring teeth.");
