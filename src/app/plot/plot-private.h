@@ -81,5 +81,7 @@ void faint_plot_fit_line_at (FaintPlot *self, double wavenumber);
 double faint_plot_focus_wavenumber (FaintPlot *self);
 /* Half width, cm-1, taken for a line of unknown widths. */
 double faint_plot_usual_half_width (FaintPlot *self);
+/* The selected line, borrowed; NULL: none, or not in these data. */
+const FaintLine *faint_plot_selected_line (FaintPlot *self);
 /* The accessible name and description; public for tests through the widget. */
 void faint_plot_describe (FaintPlot *self);

@@ -99,8 +99,8 @@ faint_plot_usual_half_width (FaintPlot *self)
   return self->data != NULL ? 4 * faint_spectrum_spacing (self->data->spectrum) : NAN;
 }
 
-static const FaintLine *
-selected_line (FaintPlot *self)
+const FaintLine *
+faint_plot_selected_line (FaintPlot *self)
 {
   guint id = faint_session_get_selected (self->session);
 
@@ -113,7 +113,7 @@ double
 faint_plot_focus_wavenumber (FaintPlot *self)
 {
   double lower, upper, pointer = faint_session_get_pointer (self->session);
-  const FaintLine *line = selected_line (self);
+  const FaintLine *line = faint_plot_selected_line (self);
 
   if (!isnan (pointer))
     return pointer;
@@ -147,7 +147,7 @@ void
 faint_plot_refresh_marks (FaintPlot *self)
 {
   FaintMarks marks = faint_marks_none ();
-  const FaintLine *line = selected_line (self);
+  const FaintLine *line = faint_plot_selected_line (self);
   double pointer = faint_session_get_pointer (self->session);
   gsize sample = sample_at (self, pointer), n;
 
@@ -194,45 +194,6 @@ refresh_pointer (FaintPlot *self)
 {
   faint_plot_refresh_marks (self);
   refresh_readout (self);
-}
-
-void
-faint_plot_describe (FaintPlot *self)
-{
-  double lower, upper, pixel = faint_plot_pixel (self);
-  gsize n;
-  g_autofree char *label = NULL, *from = NULL, *to = NULL, *description = NULL;
-  const FaintLine *line = selected_line (self);
-
-  faint_session_get_view (self->session, &lower, &upper);
-  if (self->data == NULL || isnan (lower))
-    {
-      gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                      _ ("Spectrum, nothing open"),
-                                      GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, "", -1);
-      return;
-    }
-
-  /* A thousandth of the view is digits enough to listen to. */
-  if (!(pixel > 0))
-    pixel = (upper - lower) / 1000;
-  from = faint_axis_unit_format (&self->figure.unit, lower, MAX (pixel, (upper - lower) / 1000));
-  to = faint_axis_unit_format (&self->figure.unit, upper, MAX (pixel, (upper - lower) / 1000));
-  n = self->data->lines != NULL ? faint_hit_count (self->data->lines, (FaintRange){ lower, upper })
-                                : 0;
-  label = g_strdup_printf (
-      g_dngettext (NULL, "Spectrum, %s to %s, %u line", "Spectrum, %s to %s, %u lines", n), from,
-      to, (guint)n);
-  if (line != NULL)
-    {
-      g_autofree char *at
-          = faint_axis_unit_format (&self->figure.unit, line->position.value, pixel);
-
-      description = g_strdup_printf (_ ("Selected line at %s"), at);
-    }
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, label,
-                                  GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                  description != NULL ? description : _ ("No line selected"), -1);
 }
 
 static gboolean

@@ -1,0 +1,106 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A window with the plots alone, to try them by hand: plot-harness [samples] [lines]. Prints what
+ * the plot says. Not installed.
+ */
+#include "app/plot/overview.h"
+#include "app/plot/plot.h"
+#include "plot-data.h"
+
+#include <stdlib.h>
+
+static gsize samples = 8000;
+static guint lines = 80;
+
+static void
+on_view (FaintSession *session)
+{
+  double lower, upper;
+
+  faint_session_get_view (session, &lower, &upper);
+  g_print ("view %.5f %.5f\n", lower, upper);
+}
+
+static void
+on_selection (FaintSession *session)
+{
+  g_print ("selected %u\n", faint_session_get_selected (session));
+}
+
+static void
+on_add (FaintPlot *plot, double wavenumber)
+{
+  g_print ("add-line %.5f\n", wavenumber);
+}
+
+static void
+on_moved (FaintPlot *plot, guint id, double wavenumber)
+{
+  g_print ("line-moved %u %.5f\n", id, wavenumber);
+}
+
+static void
+on_activated (FaintPlot *plot, guint id)
+{
+  g_print ("line-activated %u\n", id);
+}
+
+static gboolean
+on_key (FaintSession *session, guint key)
+{
+  if (key == GDK_KEY_a)
+    faint_session_set_mode (session, !faint_session_get_mode (session));
+  else if (key == GDK_KEY_u)
+    faint_session_set_axis_unit (session,
+                                 (faint_session_get_axis_unit (session) + 1) % FAINT_AXIS_UNIT_N);
+  return key == GDK_KEY_a || key == GDK_KEY_u;
+}
+
+static void
+activate (GtkApplication *app)
+{
+  GtkWidget *window = gtk_application_window_new (app);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  FaintSession *session = faint_session_new ();
+  GtkWidget *overview = faint_overview_new (session), *plot = faint_plot_new (session);
+  FaintFigureData *data = plot_data_new (samples, lines, TRUE);
+  GtkEventController *keys = gtk_event_controller_key_new ();
+
+  gtk_widget_set_vexpand (plot, TRUE);
+  gtk_box_append (GTK_BOX (box), overview);
+  gtk_box_append (GTK_BOX (box), plot);
+  gtk_window_set_child (GTK_WINDOW (window), box);
+  gtk_window_set_default_size (GTK_WINDOW (window), 1400, 900);
+  faint_plot_set_data (FAINT_PLOT (plot), data);
+  faint_overview_set_data (FAINT_OVERVIEW (overview), data);
+  faint_figure_data_unref (data);
+
+  setvbuf (stdout, NULL, _IOLBF, 0);
+  g_signal_connect (session, "view-changed", G_CALLBACK (on_view), NULL);
+  g_signal_connect (session, "selection-changed", G_CALLBACK (on_selection), NULL);
+  g_signal_connect (plot, "add-line", G_CALLBACK (on_add), NULL);
+  g_signal_connect (plot, "line-moved", G_CALLBACK (on_moved), NULL);
+  g_signal_connect (plot, "line-activated", G_CALLBACK (on_activated), NULL);
+  g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key), session);
+  gtk_widget_add_controller (window, keys);
+  g_object_set_data_full (G_OBJECT (window), "of-the-window", session, g_object_unref);
+  gtk_window_present (GTK_WINDOW (window));
+  gtk_widget_grab_focus (plot);
+}
+
+int
+main (int argc, char **argv)
+{
+  GtkApplication *app = gtk_application_new ("org.faintline.PlotHarness", G_APPLICATION_NON_UNIQUE);
+
+  if (argc > 1)
+    samples = strtoul (argv[1], NULL, 10);
+  if (argc > 2)
+    lines = strtoul (argv[2], NULL, 10);
+  if (samples < 100)
+    samples = 100;
+  g_signal_connect (app, "activate", G_CALLBACK (activate), NULL);
+  int status = g_application_run (G_APPLICATION (app), 1, argv);
+  g_object_unref (app);
+  return status;
+}
