@@ -16,6 +16,7 @@ struct _FaintModelWorkspace
   double *near_re, *near_im;             /* near lines, one row of teeth each: p */
   double *position_re, *position_im;     /* dp/dnu0 */
   double *doppler_re, *doppler_im;       /* dp/dgamma_D */
+  double *turned_re, *turned_im;         /* dp/dgamma_L of the line at hand, not kept */
   double *kappa_re, *kappa_im;
   double *value, *value_im, *slope_re, *slope_im; /* of the response alone */
   double *by_loss, *by_loss_im, *by_phase, *by_phase_im;
@@ -54,7 +55,7 @@ faint_model_workspace_new (const FaintLayout *layout)
   w->position_im = w->position_re + t * w->near;
   w->doppler_re = w->position_im + t * w->near;
   w->doppler_im = w->doppler_re + t * w->near;
-  w->kappa_re = g_new0 (double, 24 * t);
+  w->kappa_re = g_new0 (double, 26 * t);
   w->kappa_im = w->kappa_re + t;
   w->value = w->kappa_im + t;
   w->value_im = w->value + t;
@@ -77,6 +78,8 @@ faint_model_workspace_new (const FaintLayout *layout)
     }
   w->weight_re = w->input[1] + t;
   w->weight_im = w->weight_re + t;
+  w->turned_re = w->weight_im + t;
+  w->turned_im = w->turned_re + t;
   w->jacobian = g_new (double, 2 * t * w->parameters);
   w->products = g_new (double, w->parameters * w->parameters);
   w->projection = g_new (double, w->parameters);
@@ -154,6 +157,8 @@ compute_kappa (FaintModel *self, const FaintLayoutWindow *window, gboolean with_
                                 .im = w->near_im + at,
                                 .position_re = w->position_re + at,
                                 .position_im = w->position_im + at,
+                                .lorentz_re = doppler ? w->turned_re : NULL,
+                                .lorentz_im = doppler ? w->turned_im : NULL,
                                 .doppler_re = doppler ? w->doppler_re + at : NULL,
                                 .doppler_im = doppler ? w->doppler_im + at : NULL,
                             });
