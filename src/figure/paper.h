@@ -1,0 +1,65 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A4 pages filled from top to bottom: headings, paragraphs, pairs, tables, drawings. What is added
+ * is placed at once, so that the number of pages is known before anything is drawn. Lengths in
+ * points.
+ */
+#pragma once
+
+#include "figure/canvas.h"
+
+typedef struct _FaintPaper FaintPaper;
+
+/* @left and @right stand in the head of every page; the foot holds @foot and the page's number. */
+FaintPaper *faint_paper_new (const char *left, const char *right, const char *foot);
+void faint_paper_free (FaintPaper *self);
+G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintPaper, faint_paper_free)
+
+double faint_paper_width (const FaintPaper *self);   /* of a page */
+double faint_paper_height (const FaintPaper *self);  /* of a page */
+double faint_paper_measure (const FaintPaper *self); /* width between the margins */
+/* Height that is left on the page. */
+double faint_paper_left (const FaintPaper *self);
+guint faint_paper_count_pages (const FaintPaper *self);
+
+/* Goes to a new page, unless this one is empty. */
+void faint_paper_break (FaintPaper *self);
+/* Goes to a new page unless @height is left. */
+void faint_paper_need (FaintPaper *self, double height);
+void faint_paper_space (FaintPaper *self, double height);
+
+/* All texts are Pango markup: escape what comes from a user (faint_paper_escape). */
+void faint_paper_title (FaintPaper *self, const char *markup);
+void faint_paper_heading (FaintPaper *self, const char *markup);
+void faint_paper_paragraph (FaintPaper *self, const char *markup);
+/* Small and dim: captions, remarks. */
+void faint_paper_note (FaintPaper *self, const char *markup);
+/* Set apart and indented. */
+void faint_paper_equation (FaintPaper *self, const char *markup);
+/* A name and what it is. @value of several lines is wrapped. */
+void faint_paper_pair (FaintPaper *self, const char *name, const char *value);
+
+typedef struct
+{
+  const char *head; /* markup */
+  double share;     /* of the width */
+  double align;     /* 0 left, 1 right */
+} FaintPaperColumn;
+/* A table; rows follow by faint_paper_row() with nothing else between them. Its head is repeated on
+ * every page. @columns must stay as long as the paper. */
+void faint_paper_table (FaintPaper *self, const FaintPaperColumn *columns, guint n);
+/* Takes @cells (g_new'd array of as many new strings of plain text as the table has columns). A
+ * cell too long for its column is shortened. */
+void faint_paper_row (FaintPaper *self, char **cells);
+void faint_paper_table_end (FaintPaper *self);
+
+/* Keeps @height free over the whole measure and has it drawn by @draw later; @data is freed with
+ * @release. */
+typedef void (*FaintPaperDraw) (const FaintCanvas *canvas, FaintRect place, gpointer data);
+void faint_paper_drawing (FaintPaper *self, double height, FaintPaperDraw draw, gpointer data,
+                          GDestroyNotify release);
+
+/* Draws page @page (from 0): a FaintSurfaceDraw. @paper: a FaintPaper. */
+void faint_paper_draw (cairo_t *cr, guint page, gpointer paper);
+
+char *faint_paper_escape (const char *text);

@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Numbers and units as they are typeset: true minus sign, powers of ten, superscripts.
+ */
+#include "figure/report-private.h"
+#include "figure/ticks.h"
+
+#include <math.h>
+#include <string.h>
+
+/* "-1.2(3)e-26" becomes "−1.2(3)×10⁻²⁶". */
+static char *
+typeset (const char *number)
+{
+  const char *exponent = strpbrk (number, "eE");
+  gsize length = exponent != NULL ? (gsize)(exponent - number) : strlen (number);
+  GString *text = g_string_new (NULL);
+
+  for (gsize i = 0; i < length; i++)
+    if (number[i] == '-')
+      g_string_append (text, "−");
+    else
+      g_string_append_c (text, number[i]);
+  if (exponent != NULL)
+    {
+      double power = pow (10.0, (double)g_ascii_strtoll (exponent + 1, NULL, 10));
+      g_autofree char *ten = faint_ticks_label_power (power);
+      g_string_append_printf (text, "×%s", ten);
+    }
+  return g_string_free (text, FALSE);
+}
+
+char *
+faint_report_plain (double value)
+{
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+
+  if (!isfinite (value))
+    return g_strdup ("–");
+  return typeset (g_ascii_formatd (digits, sizeof digits, "%.6g", value));
+}
+
+char *
+faint_report_number (double value, double u)
+{
+  if (!isfinite (value))
+    return g_strdup ("–");
+  if (!(u > 0.0) || !isfinite (u))
+    {
+      /* A position without uncertainty keeps its digits. */
+      char digits[G_ASCII_DTOSTR_BUF_SIZE];
+      return typeset (g_ascii_formatd (digits, sizeof digits, "%.9g", value));
+    }
+  g_autofree char *number = faint_format_concise (value, u);
+  return typeset (number);
+}
+
+const char *
+faint_report_unit (const FaintUnit *unit)
+{
+  static const struct
+  {
+    const char *written, *typeset;
+  } names[] = { { "cm-1", "cm⁻¹" }, { "degC", "°C" }, { "us", "µs" }, { "1", "" } };
+
+  if (unit == NULL)
+    return "";
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    if (g_str_equal (unit->name, names[i].written))
+      return names[i].typeset;
+  return unit->name;
+}
+
+char *
+faint_report_quantity (FaintQuantity quantity, const char *missing)
+{
+  if (!faint_quantity_is_known (quantity))
+    return g_strdup (missing);
+  const FaintUnit *unit = quantity.unit;
+  double scale = unit != NULL ? unit->scale : 1.0, offset = unit != NULL ? unit->offset : 0.0;
+  gboolean has_u = isfinite (quantity.u);
+  g_autofree char *number
+      = faint_report_number ((quantity.value - offset) / scale, quantity.u / scale);
+  const char *symbol = faint_report_unit (unit);
+
+  return g_strconcat (number, symbol[0] != '\0' ? " " : "", symbol,
+                      has_u ? "" : "   (no uncertainty stated)", NULL);
+}
