@@ -6,7 +6,7 @@
  * The roots are written so that what cancels is as small as the loss of the mirrors: the answer is
  * as good as the value that was given, however high the finesse.
  */
-#include "faint/cavity/kernel.h"
+#include "faint/cavity/kernel-private.h"
 #include "faint/cavity/response.h"
 
 /* A value as power, and its distance from the empty cavity before that is rounded away. */

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/cavity/response.h"
 
-#include "faint/cavity/kernel.h"
+#include "faint/cavity/kernel-private.h"
 
 /* One tooth's answer before it is spread over the arrays: value and logarithmic derivatives. */
 typedef struct
