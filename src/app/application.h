@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The application: its windows, its settings, what holds for all windows.
+ */
+#pragma once
+
+#include "settings.h"
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+#define FAINT_TYPE_APPLICATION (faint_application_get_type ())
+G_DECLARE_FINAL_TYPE (FaintApplication, faint_application, FAINT, APPLICATION, GtkApplication)
+
+/* @flags are added to those that opening files needs. */
+FaintApplication *faint_application_new (GApplicationFlags flags);
+
+FaintSettings *faint_application_get_settings (FaintApplication *self);
+
+G_END_DECLS

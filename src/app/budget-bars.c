@@ -1,0 +1,125 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A grid of names, level bars and numbers; sources that contribute nothing are left out.
+ */
+#include "budget-bars.h"
+
+#include <glib/gi18n.h>
+
+struct _FaintBudgetBars
+{
+  GtkBox parent;
+
+  GtkWidget *grid; /* rebuilt with each line */
+};
+
+G_DEFINE_FINAL_TYPE (FaintBudgetBars, faint_budget_bars, GTK_TYPE_BOX)
+
+const char *
+faint_source_in_words (FaintUncertaintySource source)
+{
+  static const char *const words[FAINT_SOURCE_N] = {
+    [FAINT_SOURCE_NOISE] = N_ ("Noise"),
+    [FAINT_SOURCE_TEMPERATURE] = N_ ("Temperature"),
+    [FAINT_SOURCE_PRESSURE] = N_ ("Pressure"),
+    [FAINT_SOURCE_MOLE_FRACTION] = N_ ("Mole fraction"),
+    [FAINT_SOURCE_LENGTH] = N_ ("Length"),
+    [FAINT_SOURCE_CAVITY] = N_ ("Finesse"),
+    [FAINT_SOURCE_DETUNING] = N_ ("Detuning"),
+    [FAINT_SOURCE_MASS] = N_ ("Molar mass"),
+    [FAINT_SOURCE_REPETITION_RATE] = N_ ("Repetition rate"),
+    [FAINT_SOURCE_OFFSET_FREQUENCY] = N_ ("Offset frequency"),
+  };
+
+  return source < FAINT_SOURCE_N ? _ (words[source]) : "";
+}
+
+static double
+largest (const double *from)
+{
+  double most = 0;
+
+  for (guint i = 0; i < FAINT_SOURCE_N; i++)
+    if (isfinite (from[i]))
+      most = MAX (most, fabs (from[i]));
+  return most;
+}
+
+static GtkWidget *
+bar_new (const char *name, double share)
+{
+  GtkWidget *bar = gtk_level_bar_new_for_interval (0, 1);
+
+  /* the colours of a full or empty battery mean nothing here */
+  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_LOW);
+  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_HIGH);
+  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_FULL);
+  gtk_level_bar_set_value (GTK_LEVEL_BAR (bar), share);
+  gtk_widget_set_valign (bar, GTK_ALIGN_CENTER);
+  gtk_widget_set_hexpand (bar, TRUE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (bar), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
+  return bar;
+}
+
+static void
+add_row (FaintBudgetBars *self, int row, FaintUncertaintySource source, const char *number,
+         double share)
+{
+  GtkWidget *name = gtk_label_new (faint_source_in_words (source));
+  GtkWidget *value = gtk_label_new (number);
+
+  gtk_label_set_xalign (GTK_LABEL (name), 0);
+  gtk_label_set_xalign (GTK_LABEL (value), 1);
+  gtk_widget_add_css_class (name, "row-name");
+  gtk_widget_add_css_class (value, "numeric");
+  gtk_grid_attach (GTK_GRID (self->grid), name, 0, row, 1, 1);
+  gtk_grid_attach (GTK_GRID (self->grid), bar_new (faint_source_in_words (source), share), 1, row,
+                   1, 1);
+  gtk_grid_attach (GTK_GRID (self->grid), value, 2, row, 1, 1);
+}
+
+static void
+faint_budget_bars_class_init (FaintBudgetBarsClass *klass)
+{
+}
+
+static void
+faint_budget_bars_init (FaintBudgetBars *self)
+{
+}
+
+GtkWidget *
+faint_budget_bars_new (void)
+{
+  return g_object_new (FAINT_TYPE_BUDGET_BARS, NULL);
+}
+
+void
+faint_budget_bars_show (FaintBudgetBars *self, const double *from, double value, gboolean relative,
+                        const char *unit)
+{
+  double most = from ? largest (from) : 0;
+  int row = 0;
+
+  g_return_if_fail (FAINT_IS_BUDGET_BARS (self));
+  if (self->grid)
+    gtk_box_remove (GTK_BOX (self), self->grid);
+  self->grid = gtk_grid_new ();
+  gtk_grid_set_row_spacing (GTK_GRID (self->grid), 4);
+  gtk_grid_set_column_spacing (GTK_GRID (self->grid), 12);
+  gtk_widget_set_hexpand (self->grid, TRUE);
+  gtk_box_append (GTK_BOX (self), self->grid);
+
+  for (guint i = 0; most > 0 && i < FAINT_SOURCE_N; i++)
+    {
+      double part = fabs (from[i]);
+      char number[G_ASCII_DTOSTR_BUF_SIZE];
+      g_autofree char *text = NULL;
+
+      if (!(part > 0))
+        continue;
+      g_ascii_formatd (number, sizeof number, "%.2g", relative ? 100 * part / fabs (value) : part);
+      text = g_strdup_printf ("%s %s", number, relative ? "%" : unit);
+      add_row (self, row++, i, text, part / most);
+    }
+}

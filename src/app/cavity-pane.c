@@ -1,0 +1,291 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Fields of the setup, and the other faces of the finesse as the library computes them.
+ */
+#include "cavity-pane.h"
+
+#include <glib/gi18n.h>
+
+#include "faint/cavity/finesse.h"
+#include "faint/cavity/response.h"
+#include "pane.h"
+#include "setup-field.h"
+
+/* The faces of the finesse, in the order of the list. */
+static const struct
+{
+  FaintMirrorKind kind;
+  const char *key, *name;
+} faces[] = {
+  { FAINT_MIRROR_FINESSE, "finesse", N_ ("Finesse") },
+  { FAINT_MIRROR_REFLECTIVITY, "mirror_reflectivity", N_ ("Mirror reflectivity") },
+  { FAINT_MIRROR_RING_DOWN_TIME, "ring_down_time", N_ ("Ring-down time") },
+  { FAINT_MIRROR_LINEWIDTH, "cavity_linewidth", N_ ("Mode width (FWHM)") },
+  { FAINT_MIRROR_TABLE, "finesse_table", N_ ("Finesse over the span") },
+};
+
+struct _FaintCavityPane
+{
+  GtkBox parent;
+
+  FaintDocument *document;
+  GtkWidget *face;       /* GtkDropDown */
+  GtkWidget *face_stack; /* GtkStack of setup fields, named by key */
+  GtkWidget *length_name, *mirrors_section, *detuning_section;
+  GtkWidget *finesse, *reflectivity, *ring_down, *linewidth, *spectral_range;
+  GtkWidget *enhancement, *path, *strongest;
+  GtkWidget *reason; /* why nothing follows */
+};
+
+G_DEFINE_FINAL_TYPE (FaintCavityPane, faint_cavity_pane, GTK_TYPE_BOX)
+
+static const char *
+length_name (FaintGeometry geometry)
+{
+  switch (geometry)
+    {
+    case FAINT_GEOMETRY_RING:
+      return _ ("Round-trip length");
+    case FAINT_GEOMETRY_NONE:
+      return _ ("Path length");
+    default:
+      return _ ("Mirror spacing");
+    }
+}
+
+/* The loss in the middle of the span; FALSE with the reason where it is not known. */
+static gboolean
+loss_at_centre (const FaintAnalysis *analysis, double *loss, double *u_loss, GError **error)
+{
+  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
+  double centre = (spectrum->wavenumber[0] + spectrum->wavenumber[spectrum->n - 1]) / 2;
+
+  return faint_cavity_loss_fill (faint_analysis_get_setup (analysis), &centre, 1, loss, u_loss,
+                                 NULL, error);
+}
+
+static void
+clear_numbers (FaintCavityPane *self)
+{
+  GtkWidget *labels[]
+      = { self->finesse,        self->reflectivity, self->ring_down, self->linewidth,
+          self->spectral_range, self->enhancement,  self->path };
+
+  for (guint i = 0; i < G_N_ELEMENTS (labels); i++)
+    faint_pane_set_value (labels[i], NULL);
+}
+
+static void
+show_numbers (FaintCavityPane *self, const FaintSetup *setup, double loss, double u_loss)
+{
+  FaintResponse response = faint_response_of (setup);
+  double length = setup->cavity_length.value;
+  double range = faint_cavity_free_spectral_range (setup->geometry, length);
+  double finesse = faint_cavity_finesse_from_loss (loss);
+  double gain = faint_cavity_enhancement (setup->coupling, loss, response.output_share);
+  double absorber = faint_response_absorber_round_trip (setup);
+
+  /* F is as uncertain, relatively, as 1 - s */
+  faint_pane_set_measured (self->finesse, finesse, finesse * u_loss / loss, "");
+  faint_pane_set_number (self->reflectivity, "%.8f",
+                         faint_cavity_reflectivity_from_loss (setup->geometry, loss), "");
+  faint_pane_set_number (self->enhancement, "%.5g", gain, "");
+  faint_pane_set_number (self->spectral_range, "%.6f", range / 1e6, "MHz");
+  faint_pane_set_number (self->ring_down, "%.5g",
+                         faint_cavity_ring_down_from_loss (loss, range) * 1e6, "µs");
+  faint_pane_set_number (self->linewidth, "%.5g",
+                         faint_cavity_linewidth_from_loss (loss, range) / 1e3, "kHz");
+  faint_pane_set_number (self->path, "%.5g", gain * absorber / 1e5, "km");
+}
+
+static void
+update_strongest (FaintCavityPane *self, FaintAnalysis *analysis)
+{
+  const FaintLineList *lines = faint_analysis_get_lines (analysis);
+  double peak = NAN, position = NAN;
+  g_autofree char *text = NULL;
+  char a[G_ASCII_DTOSTR_BUF_SIZE], b[G_ASCII_DTOSTR_BUF_SIZE];
+
+  for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
+    {
+      const FaintLine *line = faint_line_list_get (lines, i);
+
+      if (line->peak > peak || (isnan (peak) && !isnan (line->peak)))
+        peak = line->peak, position = line->position.value;
+    }
+  if (!isnan (peak))
+    {
+      g_ascii_formatd (a, sizeof a, "%.3g", peak * 100);
+      g_ascii_formatd (b, sizeof b, "%.3f", position);
+      /* Translators: a share in per cent, then the position of the line in cm-1 */
+      text = g_strdup_printf (_ ("%s %% at %s cm⁻¹"), a, b);
+    }
+  faint_pane_set_value (self->strongest, text);
+}
+
+static void
+update_face (FaintCavityPane *self, const FaintSetup *setup)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (faces); i++)
+    if (faces[i].kind == setup->mirror_kind)
+      gtk_drop_down_set_selected (GTK_DROP_DOWN (self->face), i);
+}
+
+static void
+update (FaintCavityPane *self)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  const FaintSetup *setup;
+  g_autoptr (GError) error = NULL;
+  gboolean has_cavity;
+  double loss, u_loss;
+
+  if (analysis == NULL)
+    return;
+  setup = faint_analysis_get_setup (analysis);
+  has_cavity = setup->geometry != FAINT_GEOMETRY_NONE;
+  gtk_label_set_text (GTK_LABEL (self->length_name), length_name (setup->geometry));
+  gtk_widget_set_visible (self->mirrors_section, has_cavity);
+  gtk_widget_set_visible (self->detuning_section,
+                          has_cavity && setup->coupling == FAINT_COUPLING_LOCKED);
+  update_strongest (self, analysis);
+  clear_numbers (self);
+  if (!has_cavity)
+    gtk_label_set_text (GTK_LABEL (self->reason), _ ("A single pass has no finesse."));
+  else if (loss_at_centre (analysis, &loss, &u_loss, &error))
+    show_numbers (self, setup, loss, u_loss);
+  else
+    gtk_label_set_text (GTK_LABEL (self->reason), error->message);
+  gtk_widget_set_visible (self->reason, !has_cavity || error != NULL);
+}
+
+static void
+on_changed (FaintDocument *document, guint change, FaintCavityPane *self)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (document);
+
+  if (analysis && (change & (FAINT_CHANGE_SETUP | FAINT_CHANGE_OPENED)))
+    update_face (self, faint_analysis_get_setup (analysis));
+  update (self);
+}
+
+static void
+on_face_selected (GtkDropDown *drop_down, GParamSpec *pspec, FaintCavityPane *self)
+{
+  guint position = gtk_drop_down_get_selected (drop_down);
+
+  if (position < G_N_ELEMENTS (faces))
+    gtk_stack_set_visible_child_name (GTK_STACK (self->face_stack), faces[position].key);
+}
+
+static void
+add_field (FaintCavityPane *self, GtkWidget *grid, const char *key, const char *name)
+{
+  faint_pane_row (grid, name, faint_setup_field_new (self->document, key, name));
+}
+
+static void
+build_cavity (FaintCavityPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Cavity"));
+
+  add_field (self, grid, "cavity", _ ("Geometry"));
+  add_field (self, grid, "coupling", _ ("Coupling"));
+  self->length_name = faint_pane_row (
+      grid, _ ("Mirror spacing"),
+      faint_setup_field_new (self->document, "cavity_length", _ ("Cavity length")));
+  add_field (self, grid, "absorber_length", _ ("Absorber length"));
+}
+
+static void
+build_mirrors (FaintCavityPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Mirrors"));
+  GtkStringList *names = gtk_string_list_new (NULL);
+
+  self->mirrors_section = gtk_widget_get_parent (grid);
+  self->face_stack = gtk_stack_new ();
+  for (guint i = 0; i < G_N_ELEMENTS (faces); i++)
+    {
+      const char *name = _ (faces[i].name);
+
+      gtk_string_list_append (names, name);
+      gtk_stack_add_named (GTK_STACK (self->face_stack),
+                           faint_setup_field_new (self->document, faces[i].key, name),
+                           faces[i].key);
+    }
+  gtk_stack_set_vhomogeneous (GTK_STACK (self->face_stack), FALSE);
+  self->face = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->face), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Measured quantity of the mirrors"), -1);
+  g_signal_connect (self->face, "notify::selected", G_CALLBACK (on_face_selected), self);
+  faint_pane_row (grid, _ ("Measured"), self->face);
+  faint_pane_row (grid, _ ("Value"), self->face_stack);
+}
+
+static void
+build_detuning (FaintCavityPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Teeth on their modes"));
+
+  self->detuning_section = gtk_widget_get_parent (grid);
+  add_field (self, grid, "tooth_detuning", _ ("Detuning"));
+  add_field (self, grid, "tooth_detuning_slope", _ ("Slope, Hz/Hz"));
+}
+
+static void
+build_numbers (FaintCavityPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("In the middle of the span"));
+
+  self->reason = faint_pane_note (grid, "");
+  gtk_widget_add_css_class (self->reason, "error");
+  self->finesse = faint_pane_value (grid, _ ("Finesse"));
+  self->reflectivity = faint_pane_value (grid, _ ("Reflectivity"));
+  self->ring_down = faint_pane_value (grid, _ ("Ring-down time"));
+  self->linewidth = faint_pane_value (grid, _ ("Mode width"));
+  self->spectral_range = faint_pane_value (grid, _ ("Free spectral range"));
+  self->enhancement = faint_pane_value (grid, _ ("Enhancement"));
+  self->path = faint_pane_value (grid, _ ("Effective path"));
+  self->strongest = faint_pane_value (grid, _ ("Largest absorption"));
+  gtk_widget_set_tooltip_text (self->enhancement,
+                               _ ("Of the absorber in one round trip, in the weak limit"));
+}
+
+static void
+faint_cavity_pane_dispose (GObject *object)
+{
+  FaintCavityPane *self = FAINT_CAVITY_PANE (object);
+
+  g_clear_object (&self->document);
+  G_OBJECT_CLASS (faint_cavity_pane_parent_class)->dispose (object);
+}
+
+static void
+faint_cavity_pane_class_init (FaintCavityPaneClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = faint_cavity_pane_dispose;
+}
+
+static void
+faint_cavity_pane_init (FaintCavityPane *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 18);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "pane");
+}
+
+GtkWidget *
+faint_cavity_pane_new (FaintDocument *document, FaintSession *session)
+{
+  FaintCavityPane *self = g_object_new (FAINT_TYPE_CAVITY_PANE, NULL);
+
+  self->document = g_object_ref (document);
+  build_cavity (self);
+  build_mirrors (self);
+  build_detuning (self);
+  build_numbers (self);
+  g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
+  update (self);
+  return GTK_WIDGET (self);
+}

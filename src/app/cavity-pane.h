@@ -1,0 +1,19 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Stage Cavity: the cavity, its mirrors, where the teeth sit on its modes, and what follows of it.
+ */
+#pragma once
+
+#include "document.h"
+#include "session.h"
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+#define FAINT_TYPE_CAVITY_PANE (faint_cavity_pane_get_type ())
+G_DECLARE_FINAL_TYPE (FaintCavityPane, faint_cavity_pane, FAINT, CAVITY_PANE, GtkBox)
+
+GtkWidget *faint_cavity_pane_new (FaintDocument *document, FaintSession *session);
+
+G_END_DECLS

@@ -1,0 +1,254 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Read-outs of the spectrum and fields of the setup.
+ */
+#include "data-pane.h"
+
+#include <glib/gi18n.h>
+
+#include "pane.h"
+#include "setup-field.h"
+
+/* cm-1 to MHz: c in cm/s over 1e6 Hz. */
+#define MHZ_OF_WAVENUMBER (FAINT_SPEED_OF_LIGHT_CM_S / 1e6)
+
+struct _FaintDataPane
+{
+  GtkBox parent;
+
+  FaintDocument *document;
+  GtkWidget *observable, *teeth, *span, *spacing, *uncertainty, *axis;
+  GtkWidget *inputs;   /* GtkBox of labels */
+  GtkWidget *warnings; /* GtkBox of labels */
+  GtkWidget *warnings_section;
+};
+
+G_DEFINE_FINAL_TYPE (FaintDataPane, faint_data_pane, GTK_TYPE_BOX)
+
+static const char *
+observable_in_words (FaintObservable observable)
+{
+  switch (observable)
+    {
+    case FAINT_OBSERVABLE_POWER:
+      return _ ("Power transmission");
+    case FAINT_OBSERVABLE_AMPLITUDE:
+      return _ ("Field amplitude");
+    case FAINT_OBSERVABLE_FIELD:
+      return _ ("Complex field");
+    default:
+      return "";
+    }
+}
+
+static const char *
+axis_in_words (FaintAxis axis)
+{
+  switch (axis)
+    {
+    case FAINT_AXIS_TOOTH:
+      return _ ("Tooth number");
+    case FAINT_AXIS_FREQUENCY:
+      return _ ("Frequency");
+    case FAINT_AXIS_WAVENUMBER:
+      return _ ("Wavenumber");
+    case FAINT_AXIS_WAVELENGTH:
+      return _ ("Vacuum wavelength");
+    default:
+      return "";
+    }
+}
+
+static void
+empty_box (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)))
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
+static GtkWidget *
+append_text (GtkWidget *box, const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 36);
+  gtk_box_append (GTK_BOX (box), label);
+  return label;
+}
+
+static void
+update_spectrum (FaintDataPane *self, const FaintSpectrum *spectrum)
+{
+  double spacing = faint_spectrum_spacing (spectrum);
+  double lower = spectrum->wavenumber[0], upper = spectrum->wavenumber[spectrum->n - 1];
+  char a[G_ASCII_DTOSTR_BUF_SIZE], b[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *span = NULL, *teeth = NULL;
+
+  faint_pane_set_value (self->observable, observable_in_words (spectrum->setup->observable));
+  teeth = g_strdup_printf ("%" G_GSIZE_FORMAT, spectrum->n);
+  faint_pane_set_value (self->teeth, teeth);
+  g_ascii_formatd (a, sizeof a, "%.4f", lower);
+  g_ascii_formatd (b, sizeof b, "%.4f", upper);
+  span = g_strdup_printf ("%s – %s cm⁻¹", a, b);
+  faint_pane_set_value (self->span, span);
+  faint_pane_set_number (self->spacing, "%.6g", spacing * MHZ_OF_WAVENUMBER, "MHz");
+  faint_pane_set_value (self->axis, axis_in_words (spectrum->axis));
+  faint_pane_set_value (self->uncertainty, spectrum->u_estimated ? _ ("Estimated from the scatter")
+                                                                 : _ ("As stated in the file"));
+}
+
+static void
+update_inputs (FaintDataPane *self, const FaintAnalysis *analysis)
+{
+  gsize n = 0;
+  const FaintAnalysisInput *inputs = faint_analysis_get_inputs (analysis, &n);
+
+  empty_box (self->inputs);
+  for (gsize i = 0; i < n; i++)
+    {
+      g_autofree char *base = g_path_get_basename (inputs[i].path);
+      g_autofree char *text = inputs[i].changed
+                                  ? g_strdup_printf (_ ("%s (changed since it was fitted)"), base)
+                                  : g_strdup (base);
+      g_autofree char *tip = g_strdup_printf ("%s\nSHA-256 %s", inputs[i].path, inputs[i].sha256);
+
+      gtk_widget_set_tooltip_text (append_text (self->inputs, text), tip);
+    }
+  if (n == 0)
+    append_text (self->inputs, _ ("Not from a file"));
+}
+
+static void
+update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
+{
+  const GPtrArray *warnings = faint_analysis_get_warnings (analysis);
+  const GPtrArray *read = faint_analysis_get_spectrum (analysis)->warnings;
+  const GPtrArray *both[] = { read, warnings };
+  g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
+
+  empty_box (self->warnings);
+  for (guint k = 0; k < G_N_ELEMENTS (both); k++)
+    for (guint i = 0; both[k] && i < both[k]->len; i++)
+      {
+        const FaintWarning *warning = g_ptr_array_index (both[k], i);
+
+        /* the analysis may repeat what its spectrum says */
+        if (g_hash_table_add (seen, warning->text))
+          append_text (self->warnings, warning->text);
+      }
+  gtk_widget_set_visible (self->warnings_section, g_hash_table_size (seen) > 0);
+}
+
+static void
+update (FaintDataPane *self)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+
+  if (analysis == NULL)
+    return;
+  update_spectrum (self, faint_analysis_get_spectrum (analysis));
+  update_inputs (self, analysis);
+  update_warnings (self, analysis);
+}
+
+static void
+on_changed (FaintDocument *document, guint change, FaintDataPane *self)
+{
+  if (change & (FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_OPENED))
+    update (self);
+}
+
+static void
+add_field (FaintDataPane *self, GtkWidget *grid, const char *key, const char *name)
+{
+  faint_pane_row (grid, name, faint_setup_field_new (self->document, key, name));
+}
+
+static void
+build_spectrum (FaintDataPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Spectrum"));
+
+  add_field (self, grid, "title", _ ("Title"));
+  self->observable = faint_pane_value (grid, _ ("Observable"));
+  self->teeth = faint_pane_value (grid, _ ("Teeth"));
+  self->span = faint_pane_value (grid, _ ("Span"));
+  self->spacing = faint_pane_value (grid, _ ("Sampling step"));
+  self->axis = faint_pane_value (grid, _ ("Axis of the record"));
+  self->uncertainty = faint_pane_value (grid, _ ("Noise"));
+  add_field (self, grid, "recording_time", _ ("Recording time"));
+}
+
+static void
+build_conditions (FaintDataPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Gas"));
+
+  add_field (self, grid, "temperature", _ ("Temperature"));
+  add_field (self, grid, "pressure", _ ("Pressure"));
+  add_field (self, grid, "mole_fraction", _ ("Mole fraction"));
+  add_field (self, grid, "isotopic_abundance", _ ("Isotopic abundance"));
+  add_field (self, grid, "molar_mass", _ ("Molar mass"));
+  add_field (self, grid, "partition_sums", _ ("Partition sums"));
+
+  grid = faint_pane_section (GTK_WIDGET (self), _ ("Comb"));
+  add_field (self, grid, "repetition_rate", _ ("Repetition rate"));
+  add_field (self, grid, "offset_frequency", _ ("Offset frequency"));
+}
+
+static void
+build_lists (FaintDataPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Warnings"));
+
+  self->warnings_section = gtk_widget_get_parent (grid);
+  self->warnings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_add_css_class (self->warnings, "warnings");
+  faint_pane_wide (grid, self->warnings);
+
+  grid = faint_pane_section (GTK_WIDGET (self), _ ("Records"));
+  self->inputs = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  faint_pane_wide (grid, self->inputs);
+}
+
+static void
+faint_data_pane_dispose (GObject *object)
+{
+  FaintDataPane *self = FAINT_DATA_PANE (object);
+
+  g_clear_object (&self->document);
+  G_OBJECT_CLASS (faint_data_pane_parent_class)->dispose (object);
+}
+
+static void
+faint_data_pane_class_init (FaintDataPaneClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = faint_data_pane_dispose;
+}
+
+static void
+faint_data_pane_init (FaintDataPane *self)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (GTK_BOX (self), 18);
+  gtk_widget_add_css_class (GTK_WIDGET (self), "pane");
+}
+
+GtkWidget *
+faint_data_pane_new (FaintDocument *document, FaintSession *session)
+{
+  FaintDataPane *self = g_object_new (FAINT_TYPE_DATA_PANE, NULL);
+
+  self->document = g_object_ref (document);
+  build_spectrum (self);
+  build_conditions (self);
+  build_lists (self);
+  g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
+  update (self);
+  return GTK_WIDGET (self);
+}

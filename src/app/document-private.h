@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Between document.c (state, edits) and document-work.c (threads).
+ */
+#pragma once
+
+#include "document.h"
+#include "history.h"
+
+struct _FaintDocument
+{
+  GObject parent;
+
+  FaintAnalysis *analysis; /* NULL: nothing open */
+  FaintAnalysis *saved;    /* what the file holds; NULL: no file */
+  FaintHistory *history;
+  char *path;
+  FaintJob *job;
+  guint follow_source; /* the fit that follows an edit, waiting */
+};
+
+/* The current snapshot becomes @analysis (a reference is taken); notifies. @extra is added to what
+ * changed. */
+void _faint_document_take (FaintDocument *self, FaintAnalysis *analysis, guint extra);
+void _faint_document_set_path (FaintDocument *self, const char *path);
+void _faint_document_set_saved (FaintDocument *self, FaintAnalysis *analysis);
+void _faint_document_set_job (FaintDocument *self, FaintJob *job);
+void _faint_document_notify_history (FaintDocument *self);
+void _faint_document_fail (FaintDocument *self, const char *heading, const char *text);
+/* Stops what runs or waits; it belongs to a snapshot that is no longer current. */
+void _faint_document_stop (FaintDocument *self);
+/* Starts the fit that follows an edit, after a moment, if there is a fit to renew. */
+void _faint_document_follow (FaintDocument *self);

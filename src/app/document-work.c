@@ -1,0 +1,356 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The document's work in threads: one plain library call each, on constant snapshots.
+ */
+#include "document-private.h"
+
+#include <glib/gi18n.h>
+
+#include "faint/base/files.h"
+#include "faint/spectrum/comb-table.h"
+#include "figure/report.h"
+
+/* An edit is followed by a fit after this long without another edit, ms. */
+#define FOLLOW_DELAY 300
+
+/* What a task works on. */
+typedef struct
+{
+  FaintJob *job;
+  FaintAnalysis *analysis;
+  char **paths;
+  char *columns;
+  FaintExport what;
+  gboolean find;
+  gboolean follows; /* an edit, and so belongs to its step of the history */
+} Work;
+
+static void
+work_free (gpointer data)
+{
+  Work *work = data;
+
+  g_clear_object (&work->job);
+  g_clear_pointer (&work->analysis, faint_analysis_unref);
+  g_strfreev (work->paths);
+  g_free (work->columns);
+  g_free (work);
+}
+
+static Work *
+work_new (FaintDocument *self, const char *title)
+{
+  Work *work = g_new0 (Work, 1);
+
+  work->job = faint_job_new (title);
+  if (self->analysis)
+    work->analysis = faint_analysis_ref (self->analysis);
+  return work;
+}
+
+static char **
+one_path (const char *path)
+{
+  const char *const paths[] = { path, NULL };
+
+  return g_strdupv ((char **)paths);
+}
+
+static GTask *
+task_new (FaintDocument *self, Work *work, GAsyncReadyCallback done, gpointer data)
+{
+  GTask *task = g_task_new (self, faint_job_get_cancellable (work->job), done, data);
+
+  g_task_set_task_data (task, work, work_free);
+  return task;
+}
+
+/* The library has its own word for cancelled; GIO's is the one that callers know. */
+static void
+return_error (GTask *task, GError *error)
+{
+  if (g_error_matches (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED))
+    {
+      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s", error->message);
+      g_error_free (error);
+    }
+  else
+    g_task_return_error (task, error);
+}
+
+static void
+open_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  FaintReadOptions options = { .columns = work->columns };
+  FaintProgress progress = faint_job_progress (work->job);
+  FaintAnalysis *analysis;
+  guint n = g_strv_length (work->paths);
+  GError *error = NULL;
+
+  if (n == 1 && faint_analysis_is_file (work->paths[0]))
+    analysis = faint_analysis_load (work->paths[0], &progress, &error);
+  else
+    analysis
+        = faint_analysis_new ((const char *const *)work->paths, n, &options, &progress, &error);
+  if (analysis)
+    g_task_return_pointer (task, analysis, (GDestroyNotify)faint_analysis_unref);
+  else
+    return_error (task, error);
+}
+
+static void
+run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  FaintProgress progress = faint_job_progress (work->job);
+  GError *error = NULL;
+  FaintFit *fit = faint_analysis_run (work->analysis, work->find, &progress, &error);
+
+  if (fit == NULL)
+    {
+      return_error (task, error);
+      return;
+    }
+  g_task_return_pointer (task, faint_analysis_with_fit (work->analysis, fit),
+                         (GDestroyNotify)faint_analysis_unref);
+  faint_fit_unref (fit);
+}
+
+static void
+save_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  GError *error = NULL;
+
+  if (faint_analysis_save (work->analysis, work->paths[0], &error))
+    g_task_return_boolean (task, TRUE);
+  else
+    g_task_return_error (task, error);
+}
+
+static gboolean export(const FaintAnalysis *analysis, FaintExport what, const char *path,
+                       GError **error)
+{
+  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
+  g_autofree char *date = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
+  g_autofree char *text = NULL;
+
+  switch (what)
+    {
+    case FAINT_EXPORT_LINES:
+      text = faint_analysis_lines_csv (analysis, date);
+      return faint_files_write (path, text, strlen (text), error);
+    case FAINT_EXPORT_COMB_TABLE:
+      return faint_comb_table_write (faint_analysis_get_spectrum (analysis), path, error);
+    case FAINT_EXPORT_REPORT:
+      return faint_report_write (analysis, path, date, error);
+    default:
+      g_return_val_if_reached (FALSE);
+    }
+}
+
+static void
+export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  GError *error = NULL;
+
+  if (export(work->analysis, work->what, work->paths[0], &error))
+    g_task_return_boolean (task, TRUE);
+  else
+    g_task_return_error (task, error);
+}
+
+/* The job of @work is over; another may have taken its place meanwhile. */
+static void
+work_ends (FaintDocument *self, const Work *work)
+{
+  if (self->job == work->job)
+    _faint_document_set_job (self, NULL);
+}
+
+static void
+start_run (FaintDocument *self, gboolean find, gboolean follows, GAsyncReadyCallback done,
+           gpointer data)
+{
+  Work *work = work_new (self, find ? _ ("Finding and fitting lines") : _ ("Fitting lines"));
+  g_autoptr (GTask) task = task_new (self, work, done, data);
+
+  g_task_set_source_tag (task, faint_document_run_async);
+  work->find = find;
+  work->follows = follows;
+  _faint_document_stop (self);
+  _faint_document_set_job (self, work->job);
+  g_task_run_in_thread (task, run_in_thread);
+}
+
+static void
+on_followed (GObject *source, GAsyncResult *result, gpointer data)
+{
+  FaintDocument *self = FAINT_DOCUMENT (source);
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_document_run_finish (self, result, &error)
+      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
+    _faint_document_fail (self, _ ("The fit after the edit did not succeed"), error->message);
+}
+
+static gboolean
+on_follow (gpointer data)
+{
+  FaintDocument *self = data;
+
+  self->follow_source = 0;
+  start_run (self, FALSE, TRUE, on_followed, NULL);
+  return G_SOURCE_REMOVE;
+}
+
+void
+_faint_document_stop (FaintDocument *self)
+{
+  g_clear_handle_id (&self->follow_source, g_source_remove);
+  if (self->job)
+    faint_job_cancel (self->job);
+  _faint_document_set_job (self, NULL);
+}
+
+void
+_faint_document_follow (FaintDocument *self)
+{
+  if (faint_analysis_get_fit (self->analysis) == NULL
+      || faint_analysis_fit_is_current (self->analysis))
+    return;
+  if (faint_line_list_get_n (faint_analysis_get_lines (self->analysis)) == 0)
+    return;
+  self->follow_source = g_timeout_add (FOLLOW_DELAY, on_follow, self);
+}
+
+void
+faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
+                           GAsyncReadyCallback done, gpointer data)
+{
+  Work *work;
+  g_autoptr (GTask) task = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (paths != NULL && paths[0] != NULL);
+
+  work = work_new (self, _ ("Opening"));
+  task = task_new (self, work, done, data);
+  g_task_set_source_tag (task, faint_document_open_async);
+  work->paths = g_strdupv ((char **)paths);
+  work->columns = g_strdup (columns);
+  _faint_document_stop (self);
+  _faint_document_set_job (self, work->job);
+  g_task_run_in_thread (task, open_in_thread);
+}
+
+gboolean
+faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **error)
+{
+  Work *work = g_task_get_task_data (G_TASK (result));
+  g_autoptr (FaintAnalysis) analysis = g_task_propagate_pointer (G_TASK (result), error);
+  gboolean is_analysis;
+
+  work_ends (self, work);
+  if (analysis == NULL)
+    return FALSE;
+  is_analysis = work->paths[1] == NULL && faint_analysis_is_file (work->paths[0]);
+  faint_history_begin (self->history, analysis);
+  _faint_document_set_path (self, is_analysis ? work->paths[0] : NULL);
+  /* a spectrum just read holds nothing that a file would lose */
+  _faint_document_set_saved (self, analysis);
+  _faint_document_take (self, analysis, FAINT_CHANGE_OPENED);
+  return TRUE;
+}
+
+void
+faint_document_run_async (FaintDocument *self, gboolean find, GAsyncReadyCallback done,
+                          gpointer data)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+  start_run (self, find, FALSE, done, data);
+}
+
+gboolean
+faint_document_run_finish (FaintDocument *self, GAsyncResult *result, GError **error)
+{
+  Work *work = g_task_get_task_data (G_TASK (result));
+  g_autoptr (FaintAnalysis) analysis = g_task_propagate_pointer (G_TASK (result), error);
+
+  work_ends (self, work);
+  if (analysis == NULL)
+    return FALSE;
+  if (work->analysis != self->analysis)
+    {
+      g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_CANCELLED, "the document has moved on");
+      return FALSE;
+    }
+  if (!work->follows || !faint_history_amend (self->history, work->analysis, analysis))
+    faint_history_push (self->history, work->find ? _ ("Find and Fit") : _ ("Fit"), NULL, analysis);
+  _faint_document_take (self, analysis, 0);
+  return TRUE;
+}
+
+void
+faint_document_cancel (FaintDocument *self)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  _faint_document_stop (self);
+}
+
+void
+faint_document_save_async (FaintDocument *self, const char *path, GAsyncReadyCallback done,
+                           gpointer data)
+{
+  Work *work;
+  g_autoptr (GTask) task = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+
+  work = work_new (self, _ ("Saving"));
+  task = task_new (self, work, done, data);
+  g_task_set_source_tag (task, faint_document_save_async);
+  work->paths = one_path (path);
+  g_task_run_in_thread (task, save_in_thread);
+}
+
+gboolean
+faint_document_save_finish (FaintDocument *self, GAsyncResult *result, GError **error)
+{
+  Work *work = g_task_get_task_data (G_TASK (result));
+
+  if (!g_task_propagate_boolean (G_TASK (result), error))
+    return FALSE;
+  faint_history_seal (self->history);
+  _faint_document_set_path (self, work->paths[0]);
+  _faint_document_set_saved (self, work->analysis);
+  return TRUE;
+}
+
+void
+faint_document_export_async (FaintDocument *self, FaintExport what, const char *path,
+                             GAsyncReadyCallback done, gpointer data)
+{
+  Work *work;
+  g_autoptr (GTask) task = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+
+  work = work_new (self, _ ("Exporting"));
+  task = task_new (self, work, done, data);
+  g_task_set_source_tag (task, faint_document_export_async);
+  work->paths = one_path (path);
+  work->what = what;
+  g_task_run_in_thread (task, export_in_thread);
+}
+
+gboolean
+faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error)
+{
+  return g_task_propagate_boolean (G_TASK (result), error);
+}

@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What is open: the current analysis, where it is saved, its history, and the work that runs on it.
+ * Everything happens in the main thread but the library's work, which runs in a GTask thread on
+ * constant snapshots.
+ */
+#pragma once
+
+#include "faint/analysis/analysis.h"
+#include "job.h"
+
+G_BEGIN_DECLS
+
+/* What a "changed" signal is about. */
+typedef enum
+{
+  FAINT_CHANGE_SPECTRUM = 1 << 0, /* samples or axis: another input, or an edited setup */
+  FAINT_CHANGE_SETUP = 1 << 1,
+  FAINT_CHANGE_LINES = 1 << 2,
+  FAINT_CHANGE_FIT = 1 << 3,
+  FAINT_CHANGE_OPTIONS = 1 << 4,
+  FAINT_CHANGE_OPENED = 1 << 5, /* another document altogether */
+} FaintChange;
+
+typedef enum
+{
+  FAINT_EXPORT_LINES,      /* line list, CSV */
+  FAINT_EXPORT_COMB_TABLE, /* spectrum with its conditions */
+  FAINT_EXPORT_REPORT,     /* PDF */
+} FaintExport;
+
+#define FAINT_TYPE_DOCUMENT (faint_document_get_type ())
+G_DECLARE_FINAL_TYPE (FaintDocument, faint_document, FAINT, DOCUMENT, GObject)
+
+/* Properties, read only, all notify:
+ *   path (char *, of the .faintline file; NULL: not saved yet), modified (gboolean),
+ *   job (FaintJob *, what runs now, or NULL),
+ *   undo-label, redo-label (char *, NULL: nothing to undo or redo).
+ * Signals:
+ *   "changed" (guint FaintChange)
+ *   "failed" (char *heading, char *text): work that nobody waits for did not succeed. */
+FaintDocument *faint_document_new (void);
+
+/* Borrowed; NULL while nothing is open. */
+FaintAnalysis *faint_document_get_analysis (FaintDocument *self);
+/* Borrowed; NULL while nothing is open. */
+FaintLineList *faint_document_get_lines (FaintDocument *self);
+const FaintLine *faint_document_get_line (FaintDocument *self, guint id);
+const char *faint_document_get_path (FaintDocument *self);
+/* Title of the analysis or a word for an empty window. Free with g_free. */
+char *faint_document_get_title (FaintDocument *self);
+gboolean faint_document_get_modified (FaintDocument *self);
+FaintJob *faint_document_get_job (FaintDocument *self);
+
+/* Reads an analysis, or one or several records of one measurement (they are merged). @columns: map
+ * for foreign text, or NULL. What was open stays until the new one is there. */
+void faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
+                                GAsyncReadyCallback done, gpointer data);
+gboolean faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+
+/* Finds lines if @find, and fits. One run at a time: a running one is cancelled. The result is
+ * dropped, as cancelled, when the document has moved on meanwhile. */
+void faint_document_run_async (FaintDocument *self, gboolean find, GAsyncReadyCallback done,
+                               gpointer data);
+gboolean faint_document_run_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+void faint_document_cancel (FaintDocument *self);
+
+void faint_document_save_async (FaintDocument *self, const char *path, GAsyncReadyCallback done,
+                                gpointer data);
+gboolean faint_document_save_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+void faint_document_export_async (FaintDocument *self, FaintExport what, const char *path,
+                                  GAsyncReadyCallback done, gpointer data);
+gboolean faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+
+/* Edits. Each is one entry of the history. When there is a fit, a new one from the current lines
+ * follows by itself a moment after the last edit and belongs to the edit's entry. */
+
+/* Replaces the setup; @label and @merge_key as in history.h. */
+gboolean faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
+                                    GError **error);
+/* A copy of the setup to change; NULL while nothing is open. */
+FaintSetup *faint_document_copy_setup (FaintDocument *self);
+/* Fit options by key (faint_fit_options_set); does not start a fit. */
+gboolean faint_document_set_option (FaintDocument *self, const char *key, const char *text,
+                                    const char *label, GError **error);
+/* A new line at @wavenumber with the widths of its neighbours; its id, or 0 while nothing is open.
+ */
+guint faint_document_add_line (FaintDocument *self, double wavenumber);
+void faint_document_move_line (FaintDocument *self, guint id, double wavenumber);
+void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n);
+/* Replaces the line of the same id. */
+void faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char *label);
+
+void faint_document_undo (FaintDocument *self);
+void faint_document_redo (FaintDocument *self);
+const char *faint_document_get_undo_label (FaintDocument *self);
+const char *faint_document_get_redo_label (FaintDocument *self);
+
+G_END_DECLS

@@ -1,0 +1,322 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * GListModel over an immutable list.
+ */
+#include "line-model.h"
+
+#include <glib/gi18n.h>
+
+#include "faint/base/quantity.h"
+
+struct _FaintLineItem
+{
+  GObject parent;
+
+  FaintLineList *list;
+  guint index;
+};
+
+G_DEFINE_FINAL_TYPE (FaintLineItem, faint_line_item, G_TYPE_OBJECT)
+
+struct _FaintLineModel
+{
+  GObject parent;
+
+  FaintLineList *list; /* may be NULL */
+};
+
+static void list_model_init (GListModelInterface *interface);
+G_DEFINE_FINAL_TYPE_WITH_CODE (FaintLineModel, faint_line_model, G_TYPE_OBJECT,
+                               G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, list_model_init))
+
+static const struct
+{
+  guint flag;
+  const char *words;
+} flag_words[] = {
+  { FAINT_LINE_EXCLUDED, N_ ("excluded") },
+  { FAINT_LINE_POSITION_FIXED, N_ ("position fixed") },
+  { FAINT_LINE_STRENGTH_FIXED, N_ ("strength fixed") },
+  { FAINT_LINE_LORENTZ_FIXED, N_ ("Lorentz width fixed") },
+  { FAINT_LINE_DOPPLER_FIXED, N_ ("Doppler width fixed") },
+  { FAINT_LINE_LORENTZ_AT_LIMIT, N_ ("Lorentz width at 0") },
+  { FAINT_LINE_WIDTH_SHARED, N_ ("width from other lines") },
+  { FAINT_LINE_BLENDED, N_ ("blended") },
+  { FAINT_LINE_SATURATED, N_ ("strong absorption") },
+  { FAINT_LINE_AT_EDGE, N_ ("at the edge") },
+  { FAINT_LINE_NOT_DETERMINED, N_ ("not determined") },
+  { FAINT_LINE_NOT_CONVERGED, N_ ("not converged") },
+};
+
+/* Value and uncertainty, short; a fixed value says so by its sign. */
+static char *
+parameter_text (const FaintParameter *parameter)
+{
+  g_autofree char *text = NULL;
+
+  if (isnan (parameter->value))
+    return g_strdup ("");
+  text = faint_format_concise (parameter->value, parameter->u);
+  return parameter->state == FAINT_STATE_FIXED ? g_strconcat ("= ", text, NULL)
+                                               : g_steal_pointer (&text);
+}
+
+static char *
+plain_number (double value, const char *format)
+{
+  char buffer[G_ASCII_DTOSTR_BUF_SIZE];
+
+  if (isnan (value))
+    return g_strdup ("");
+  return g_strdup (g_ascii_formatd (buffer, sizeof buffer, format, value));
+}
+
+static void
+faint_line_item_finalize (GObject *object)
+{
+  FaintLineItem *self = FAINT_LINE_ITEM (object);
+
+  g_clear_pointer (&self->list, faint_line_list_unref);
+  G_OBJECT_CLASS (faint_line_item_parent_class)->finalize (object);
+}
+
+static void
+faint_line_item_class_init (FaintLineItemClass *klass)
+{
+  G_OBJECT_CLASS (klass)->finalize = faint_line_item_finalize;
+}
+
+static void
+faint_line_item_init (FaintLineItem *self)
+{
+}
+
+const FaintLine *
+faint_line_item_get_line (FaintLineItem *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_ITEM (self), NULL);
+  return faint_line_list_get (self->list, self->index);
+}
+
+guint
+faint_line_item_get_number (FaintLineItem *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_ITEM (self), 0);
+  return self->index + 1;
+}
+
+char *
+faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
+{
+  const FaintLine *line = faint_line_item_get_line (self);
+
+  switch (column)
+    {
+    case FAINT_LINE_COLUMN_NUMBER:
+      return g_strdup_printf ("%u", self->index + 1);
+    case FAINT_LINE_COLUMN_POSITION:
+      return parameter_text (&line->position);
+    case FAINT_LINE_COLUMN_STRENGTH:
+      return parameter_text (&line->strength);
+    case FAINT_LINE_COLUMN_LORENTZ:
+      return parameter_text (&line->lorentz);
+    case FAINT_LINE_COLUMN_DOPPLER:
+      return parameter_text (&line->doppler);
+    case FAINT_LINE_COLUMN_SNR:
+      return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
+    case FAINT_LINE_COLUMN_CHI2:
+      return plain_number (line->chi2_reduced, "%.2f");
+    case FAINT_LINE_COLUMN_FLAGS:
+      return faint_line_flags_in_words (line->flags);
+    default:
+      return g_strdup ("");
+    }
+}
+
+double
+faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
+{
+  const FaintLine *line = faint_line_item_get_line (self);
+
+  switch (column)
+    {
+    case FAINT_LINE_COLUMN_NUMBER:
+      return self->index + 1;
+    case FAINT_LINE_COLUMN_POSITION:
+      return line->position.value;
+    case FAINT_LINE_COLUMN_STRENGTH:
+      return line->strength.value;
+    case FAINT_LINE_COLUMN_LORENTZ:
+      return line->lorentz.value;
+    case FAINT_LINE_COLUMN_DOPPLER:
+      return line->doppler.value;
+    case FAINT_LINE_COLUMN_SNR:
+      return line->snr;
+    case FAINT_LINE_COLUMN_CHI2:
+      return line->chi2_reduced;
+    case FAINT_LINE_COLUMN_FLAGS:
+      return line->flags;
+    default:
+      return NAN;
+    }
+}
+
+const char *
+faint_line_column_title (FaintLineColumn column)
+{
+  static const char *const titles[FAINT_N_LINE_COLUMNS] = {
+    [FAINT_LINE_COLUMN_NUMBER] = N_ ("#"),
+    [FAINT_LINE_COLUMN_POSITION] = N_ ("Position/cm⁻¹"),
+    [FAINT_LINE_COLUMN_STRENGTH] = N_ ("Strength/(cm/molecule)"),
+    [FAINT_LINE_COLUMN_LORENTZ] = N_ ("Lorentz HWHM/cm⁻¹"),
+    [FAINT_LINE_COLUMN_DOPPLER] = N_ ("Doppler HWHM/cm⁻¹"),
+    [FAINT_LINE_COLUMN_SNR] = N_ ("S/N"),
+    [FAINT_LINE_COLUMN_CHI2] = N_ ("χ²/ν"),
+    [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),
+  };
+
+  g_return_val_if_fail (column < FAINT_N_LINE_COLUMNS, "");
+  return _ (titles[column]);
+}
+
+char *
+faint_line_flags_in_words (guint flags)
+{
+  GString *words = g_string_new (NULL);
+
+  for (guint i = 0; i < G_N_ELEMENTS (flag_words); i++)
+    if (flags & flag_words[i].flag)
+      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", _ (flag_words[i].words));
+  return g_string_free (words, FALSE);
+}
+
+/* "7790..7791" */
+static gboolean
+parse_range (const char *filter, double *lower, double *upper)
+{
+  char *end;
+
+  *lower = g_ascii_strtod (filter, &end);
+  if (end == filter || !g_str_has_prefix (end, ".."))
+    {
+      /* "7790." swallows the first point of the two */
+      if (end == filter || end[-1] != '.' || end[0] != '.')
+        return FALSE;
+      end--;
+    }
+  filter = end + 2;
+  *upper = g_ascii_strtod (filter, &end);
+  return end != filter && *end == '\0';
+}
+
+static gboolean
+contains (const char *text, const char *folded_needle)
+{
+  g_autofree char *folded = g_utf8_casefold (text, -1);
+
+  return strstr (folded, folded_needle) != NULL;
+}
+
+gboolean
+faint_line_matches (const FaintLine *line, const char *filter)
+{
+  g_autofree char *trimmed = g_strstrip (g_strdup (filter ? filter : ""));
+  g_autofree char *folded = g_utf8_casefold (trimmed, -1);
+  g_autofree char *position = NULL, *flags = NULL;
+  double lower, upper;
+
+  if (*trimmed == '\0')
+    return TRUE;
+  if (parse_range (trimmed, &lower, &upper))
+    return line->position.value >= lower && line->position.value <= upper;
+  position = faint_format_concise (line->position.value, line->position.u);
+  flags = faint_line_flags_in_words (line->flags);
+  return contains (position, folded) || contains (flags, folded) || contains (line->upper, folded)
+         || contains (line->lower, folded) || contains (line->remark, folded);
+}
+
+static GType
+get_item_type (GListModel *model)
+{
+  return FAINT_TYPE_LINE_ITEM;
+}
+
+static guint
+get_n_items (GListModel *model)
+{
+  FaintLineModel *self = FAINT_LINE_MODEL (model);
+
+  return self->list ? (guint)faint_line_list_get_n (self->list) : 0;
+}
+
+static gpointer
+get_item (GListModel *model, guint position)
+{
+  FaintLineModel *self = FAINT_LINE_MODEL (model);
+  FaintLineItem *item;
+
+  if (position >= get_n_items (model))
+    return NULL;
+  item = g_object_new (FAINT_TYPE_LINE_ITEM, NULL);
+  item->list = faint_line_list_ref (self->list);
+  item->index = position;
+  return item;
+}
+
+static void
+list_model_init (GListModelInterface *interface)
+{
+  interface->get_item_type = get_item_type;
+  interface->get_n_items = get_n_items;
+  interface->get_item = get_item;
+}
+
+static void
+faint_line_model_finalize (GObject *object)
+{
+  FaintLineModel *self = FAINT_LINE_MODEL (object);
+
+  g_clear_pointer (&self->list, faint_line_list_unref);
+  G_OBJECT_CLASS (faint_line_model_parent_class)->finalize (object);
+}
+
+static void
+faint_line_model_class_init (FaintLineModelClass *klass)
+{
+  G_OBJECT_CLASS (klass)->finalize = faint_line_model_finalize;
+}
+
+static void
+faint_line_model_init (FaintLineModel *self)
+{
+}
+
+FaintLineModel *
+faint_line_model_new (void)
+{
+  return g_object_new (FAINT_TYPE_LINE_MODEL, NULL);
+}
+
+void
+faint_line_model_set_list (FaintLineModel *self, FaintLineList *list)
+{
+  guint before, after;
+
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  if (list == self->list)
+    return;
+  before = get_n_items (G_LIST_MODEL (self));
+  if (list)
+    faint_line_list_ref (list);
+  g_clear_pointer (&self->list, faint_line_list_unref);
+  self->list = list;
+  after = get_n_items (G_LIST_MODEL (self));
+  g_list_model_items_changed (G_LIST_MODEL (self), 0, before, after);
+}
+
+FaintLineList *
+faint_line_model_get_list (FaintLineModel *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), NULL);
+  return self->list;
+}

@@ -1,0 +1,58 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The line list as a model for a table: items are made when asked for, and a cell is text.
+ */
+#pragma once
+
+#include <gio/gio.h>
+
+#include "faint/lines/line-list.h"
+
+G_BEGIN_DECLS
+
+/* The columns of the table, in their order. */
+typedef enum
+{
+  FAINT_LINE_COLUMN_NUMBER,
+  FAINT_LINE_COLUMN_POSITION,
+  FAINT_LINE_COLUMN_STRENGTH,
+  FAINT_LINE_COLUMN_LORENTZ,
+  FAINT_LINE_COLUMN_DOPPLER,
+  FAINT_LINE_COLUMN_SNR,
+  FAINT_LINE_COLUMN_CHI2,
+  FAINT_LINE_COLUMN_FLAGS,
+  FAINT_N_LINE_COLUMNS
+} FaintLineColumn;
+
+/* One row. Keeps its list alive. */
+#define FAINT_TYPE_LINE_ITEM (faint_line_item_get_type ())
+G_DECLARE_FINAL_TYPE (FaintLineItem, faint_line_item, FAINT, LINE_ITEM, GObject)
+
+const FaintLine *faint_line_item_get_line (FaintLineItem *self);
+/* Place in the list, from 1. */
+guint faint_line_item_get_number (FaintLineItem *self);
+/* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=',
+ * flags in words; "" where nothing is known. Free with g_free. */
+char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
+/* What the column sorts by; NAN where nothing is known. */
+double faint_line_item_number (FaintLineItem *self, FaintLineColumn column);
+
+#define FAINT_TYPE_LINE_MODEL (faint_line_model_get_type ())
+G_DECLARE_FINAL_TYPE (FaintLineModel, faint_line_model, FAINT, LINE_MODEL, GObject)
+
+FaintLineModel *faint_line_model_new (void);
+/* NULL empties the model. */
+void faint_line_model_set_list (FaintLineModel *self, FaintLineList *list);
+FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, may be NULL */
+
+/* "position" and so on, with its unit, as the head of the column. Translated, static. */
+const char *faint_line_column_title (FaintLineColumn column);
+
+/* Whether a row answers to a filter: "7790..7791" is a range in cm-1; other text is looked for in
+ * position, flags, labels and remark, whatever its case. Empty text is answered by all. */
+gboolean faint_line_matches (const FaintLine *line, const char *filter);
+
+/* Flags of a line in words a person reads, "blended, at the edge"; "" for none. Translated. */
+char *faint_line_flags_in_words (guint flags);
+
+G_END_DECLS

@@ -1,0 +1,383 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A column view over: model, filter, sorter, selection.
+ */
+#include "line-table.h"
+
+#include <glib/gi18n.h>
+
+#define COLUMN_KEY "faint-column"
+
+struct _FaintLineTable
+{
+  GtkWidget parent;
+
+  FaintSession *session;
+  char *filter_text;
+  FaintLineModel *lines;
+  GtkCustomFilter *filter;
+  GtkFilterListModel *filtered;
+  GtkMultiSelection *selection;
+  GtkWidget *scrolled;
+  GtkColumnView *view;
+  GtkColumnViewColumn *columns[FAINT_N_LINE_COLUMNS];
+  gboolean following; /* the selection is being set from the session */
+};
+
+enum
+{
+  ACTIVATE_LINE,
+  N_SIGNALS
+};
+static guint signals[N_SIGNALS];
+
+G_DEFINE_FINAL_TYPE (FaintLineTable, faint_line_table, GTK_TYPE_WIDGET)
+
+static guint
+id_at (FaintLineTable *self, guint row)
+{
+  g_autoptr (FaintLineItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), row);
+
+  return item ? faint_line_item_get_line (item)->id : 0;
+}
+
+static guint
+row_of (FaintLineTable *self, guint id)
+{
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection));
+
+  for (guint row = 0; id > 0 && row < n; row++)
+    if (id_at (self, row) == id)
+      return row;
+  return GTK_INVALID_LIST_POSITION;
+}
+
+/* The list inside the column view knows how to scroll to a row. */
+static void
+scroll_to (FaintLineTable *self, guint row)
+{
+  GtkWidget *child = gtk_widget_get_first_child (GTK_WIDGET (self->view));
+
+  while (child && strcmp (gtk_widget_get_css_name (child), "listview") != 0)
+    child = gtk_widget_get_next_sibling (child);
+  if (child)
+    gtk_widget_activate_action (child, "list.scroll-to-item", "u", row);
+}
+
+/* Selects the session's line alone, unless it is among those selected. */
+static void
+follow_session (FaintLineTable *self)
+{
+  guint row = row_of (self, faint_session_get_selected (self->session));
+  GtkSelectionModel *model = GTK_SELECTION_MODEL (self->selection);
+
+  self->following = TRUE;
+  if (row == GTK_INVALID_LIST_POSITION)
+    gtk_selection_model_unselect_all (model);
+  else if (!gtk_selection_model_is_selected (model, row))
+    {
+      gtk_selection_model_select_item (model, row, TRUE);
+      scroll_to (self, row);
+    }
+  self->following = FALSE;
+}
+
+static void
+on_session_selection (FaintSession *session, FaintLineTable *self)
+{
+  if (!self->following)
+    follow_session (self);
+}
+
+static void
+on_selection (GtkSelectionModel *model, guint position, guint n_items, FaintLineTable *self)
+{
+  g_autoptr (GtkBitset) selected = NULL;
+  guint row, n;
+
+  if (self->following)
+    return;
+  selected = gtk_selection_model_get_selection (model);
+  n = gtk_bitset_get_size (selected);
+  row = row_of (self, faint_session_get_selected (self->session));
+  /* one of several keeps its place as the line of the panes */
+  if (n > 1 && row != GTK_INVALID_LIST_POSITION && gtk_bitset_contains (selected, row))
+    return;
+  self->following = TRUE;
+  faint_session_set_selected (self->session,
+                              n > 0 ? id_at (self, gtk_bitset_get_nth (selected, 0)) : 0);
+  self->following = FALSE;
+}
+
+static void
+on_activate (GtkColumnView *view, guint position, FaintLineTable *self)
+{
+  g_signal_emit (self, signals[ACTIVATE_LINE], 0, id_at (self, position));
+}
+
+static gboolean
+match (gpointer item, gpointer data)
+{
+  FaintLineTable *self = data;
+
+  return faint_line_matches (faint_line_item_get_line (item), self->filter_text);
+}
+
+/* Not known comes last, however it is sorted the first time. */
+static int
+compare (gconstpointer a, gconstpointer b, gpointer data)
+{
+  FaintLineColumn column = GPOINTER_TO_UINT (data);
+  double x = faint_line_item_number ((FaintLineItem *)a, column);
+  double y = faint_line_item_number ((FaintLineItem *)b, column);
+
+  if (isnan (x) || isnan (y))
+    return isnan (x) - isnan (y);
+  return (x > y) - (x < y);
+}
+
+static void
+on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+{
+  FaintLineColumn column = GPOINTER_TO_UINT (data);
+  GtkWidget *label = gtk_label_new (NULL);
+
+  if (column == FAINT_LINE_COLUMN_FLAGS)
+    {
+      gtk_label_set_xalign (GTK_LABEL (label), 0);
+      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+    }
+  else
+    gtk_label_set_xalign (GTK_LABEL (label), 1);
+  gtk_widget_add_css_class (label, "numeric");
+  gtk_list_item_set_child (item, label);
+}
+
+static void
+on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+{
+  FaintLineColumn column = GPOINTER_TO_UINT (data);
+  g_autofree char *text = faint_line_item_text (gtk_list_item_get_item (item), column);
+  GtkWidget *label = gtk_list_item_get_child (item);
+
+  gtk_label_set_text (GTK_LABEL (label), text);
+  if (column == FAINT_LINE_COLUMN_FLAGS)
+    gtk_widget_set_tooltip_text (label, *text ? text : NULL);
+}
+
+static GtkColumnViewColumn *
+column_new (FaintLineColumn column)
+{
+  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
+  GtkColumnViewColumn *view_column
+      = gtk_column_view_column_new (faint_line_column_title (column), factory);
+  g_autoptr (GtkSorter) sorter
+      = GTK_SORTER (gtk_custom_sorter_new (compare, GUINT_TO_POINTER (column), NULL));
+
+  g_signal_connect (factory, "setup", G_CALLBACK (on_setup), GUINT_TO_POINTER (column));
+  g_signal_connect (factory, "bind", G_CALLBACK (on_bind), GUINT_TO_POINTER (column));
+  gtk_column_view_column_set_sorter (view_column, sorter);
+  gtk_column_view_column_set_resizable (view_column, TRUE);
+  gtk_column_view_column_set_expand (view_column, column == FAINT_LINE_COLUMN_FLAGS);
+  return view_column;
+}
+
+static gboolean
+on_copy (GtkWidget *widget, GVariant *arguments, gpointer data)
+{
+  g_autofree char *text = faint_line_table_to_text (FAINT_LINE_TABLE (widget));
+
+  gdk_clipboard_set_text (gtk_widget_get_clipboard (widget), text);
+  return GDK_EVENT_STOP;
+}
+
+static void
+append_row (FaintLineTable *self, GString *text, guint row)
+{
+  g_autoptr (FaintLineItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), row);
+
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    {
+      g_autofree char *cell = faint_line_item_text (item, column);
+
+      g_string_append_printf (text, "%s%s", column > 0 ? "\t" : "", cell);
+    }
+  g_string_append_c (text, '\n');
+}
+
+static void
+faint_line_table_dispose (GObject *object)
+{
+  FaintLineTable *self = FAINT_LINE_TABLE (object);
+
+  g_clear_pointer (&self->scrolled, gtk_widget_unparent);
+  g_clear_object (&self->selection);
+  g_clear_object (&self->session);
+  g_clear_pointer (&self->filter_text, g_free);
+  G_OBJECT_CLASS (faint_line_table_parent_class)->dispose (object);
+}
+
+static void
+faint_line_table_class_init (FaintLineTableClass *klass)
+{
+  GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
+
+  G_OBJECT_CLASS (klass)->dispose = faint_line_table_dispose;
+
+  signals[ACTIVATE_LINE]
+      = g_signal_new ("activate-line", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                      NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_css_name (widget_class, "linetable");
+  gtk_widget_class_add_binding (widget_class, GDK_KEY_c, GDK_CONTROL_MASK, on_copy, NULL);
+}
+
+static void
+faint_line_table_init (FaintLineTable *self)
+{
+  GtkSortListModel *sorted;
+
+  self->view = GTK_COLUMN_VIEW (gtk_column_view_new (NULL));
+  self->lines = faint_line_model_new ();
+  self->filter = gtk_custom_filter_new (match, self, NULL);
+  self->filtered
+      = gtk_filter_list_model_new (G_LIST_MODEL (self->lines), GTK_FILTER (self->filter));
+  sorted = gtk_sort_list_model_new (G_LIST_MODEL (self->filtered),
+                                    g_object_ref (gtk_column_view_get_sorter (self->view)));
+  self->selection = gtk_multi_selection_new (G_LIST_MODEL (sorted));
+  gtk_column_view_set_model (self->view, GTK_SELECTION_MODEL (self->selection));
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    {
+      g_autoptr (GtkColumnViewColumn) view_column = column_new (column);
+
+      gtk_column_view_append_column (self->view, view_column);
+      self->columns[column] = view_column;
+    }
+  gtk_widget_add_css_class (GTK_WIDGET (self->view), "data-table");
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->view), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Lines"), -1);
+  g_signal_connect (self->selection, "selection-changed", G_CALLBACK (on_selection), self);
+  g_signal_connect (self->view, "activate", G_CALLBACK (on_activate), self);
+
+  self->scrolled = gtk_scrolled_window_new ();
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), GTK_WIDGET (self->view));
+  gtk_widget_set_vexpand (self->scrolled, TRUE);
+  gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
+}
+
+GtkWidget *
+faint_line_table_new (FaintSession *session)
+{
+  FaintLineTable *self = g_object_new (FAINT_TYPE_LINE_TABLE, NULL);
+
+  self->session = g_object_ref (session);
+  g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_session_selection), self,
+                           0);
+  return GTK_WIDGET (self);
+}
+
+void
+faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
+{
+  g_autoptr (GArray) ids = NULL;
+
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  if (list == faint_line_model_get_list (self->lines))
+    return;
+  ids = faint_line_table_get_selected (self);
+  self->following = TRUE;
+  faint_line_model_set_list (self->lines, list);
+  for (guint i = 0; ids->len > 1 && i < ids->len; i++)
+    {
+      guint row = row_of (self, g_array_index (ids, guint, i));
+
+      if (row != GTK_INVALID_LIST_POSITION)
+        gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, FALSE);
+    }
+  self->following = FALSE;
+  follow_session (self);
+}
+
+GArray *
+faint_line_table_get_selected (FaintLineTable *self)
+{
+  GArray *ids = g_array_new (FALSE, FALSE, sizeof (guint));
+  g_autoptr (GtkBitset) selected
+      = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));
+  guint n = gtk_bitset_get_size (selected);
+
+  for (guint i = 0; i < n; i++)
+    {
+      guint id = id_at (self, gtk_bitset_get_nth (selected, i));
+
+      g_array_append_val (ids, id);
+    }
+  return ids;
+}
+
+void
+faint_line_table_select_all (FaintLineTable *self)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  gtk_selection_model_select_all (GTK_SELECTION_MODEL (self->selection));
+}
+
+guint
+faint_line_table_get_n_shown (FaintLineTable *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), 0);
+  return g_list_model_get_n_items (G_LIST_MODEL (self->selection));
+}
+
+guint
+faint_line_table_get_id (FaintLineTable *self, guint row)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), 0);
+  return id_at (self, row);
+}
+
+void
+faint_line_table_select_row (FaintLineTable *self, guint row)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, TRUE);
+}
+
+void
+faint_line_table_set_filter (FaintLineTable *self, const char *text)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  g_free (self->filter_text);
+  self->filter_text = g_strdup (text);
+  gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+}
+
+void
+faint_line_table_sort_by (FaintLineTable *self, FaintLineColumn column, GtkSortType order)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  g_return_if_fail (column < FAINT_N_LINE_COLUMNS);
+  gtk_column_view_sort_by_column (self->view, self->columns[column], order);
+}
+
+char *
+faint_line_table_to_text (FaintLineTable *self)
+{
+  GString *text = g_string_new (NULL);
+  g_autoptr (GtkBitset) selected = NULL;
+  guint n;
+
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), NULL);
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    g_string_append_printf (text, "%s%s", column > 0 ? "\t" : "", faint_line_column_title (column));
+  g_string_append_c (text, '\n');
+
+  selected = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));
+  n = gtk_bitset_get_size (selected);
+  for (guint i = 0; i < n; i++)
+    append_row (self, text, gtk_bitset_get_nth (selected, i));
+  for (guint row = 0; n == 0 && row < faint_line_table_get_n_shown (self); row++)
+    append_row (self, text, row);
+  return g_string_free (text, FALSE);
+}

@@ -1,0 +1,39 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The table of lines: sorted by a click on a head, filtered by a text, linked with the session's
+ * selected line both ways.
+ */
+#pragma once
+
+#include "line-model.h"
+#include "session.h"
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+#define FAINT_TYPE_LINE_TABLE (faint_line_table_get_type ())
+G_DECLARE_FINAL_TYPE (FaintLineTable, faint_line_table, FAINT, LINE_TABLE, GtkWidget)
+
+/* Signal "activate-line" (guint id): a double click or Enter. */
+GtkWidget *faint_line_table_new (FaintSession *session);
+
+/* NULL empties the table. The selection is kept by the lines' ids. */
+void faint_line_table_set_list (FaintLineTable *self, FaintLineList *list);
+/* Ids of the selected rows, in the order shown; guint. Free with g_array_unref. */
+GArray *faint_line_table_get_selected (FaintLineTable *self);
+void faint_line_table_select_all (FaintLineTable *self);
+/* Rows shown, after the filter. */
+guint faint_line_table_get_n_shown (FaintLineTable *self);
+/* Id of a shown row, 0: no such row. Selecting it is what a click does. */
+guint faint_line_table_get_id (FaintLineTable *self, guint row);
+void faint_line_table_select_row (FaintLineTable *self, guint row);
+
+void faint_line_table_set_filter (FaintLineTable *self, const char *text);
+/* Sorts as a click on the head of @column does. */
+void faint_line_table_sort_by (FaintLineTable *self, FaintLineColumn column, GtkSortType order);
+
+/* The selected rows, or all when none is, as tab-separated text with a row of heads. */
+char *faint_line_table_to_text (FaintLineTable *self);
+
+G_END_DECLS

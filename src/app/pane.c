@@ -1,0 +1,168 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Grids and labels, the same in every pane.
+ */
+#include "pane.h"
+
+#include <math.h>
+
+#include "faint/base/quantity.h"
+
+#define ROW_KEY "faint-rows"
+
+static int
+next_row (GtkWidget *grid)
+{
+  int row = GPOINTER_TO_INT (g_object_get_data (G_OBJECT (grid), ROW_KEY));
+
+  g_object_set_data (G_OBJECT (grid), ROW_KEY, GINT_TO_POINTER (row + 1));
+  return row;
+}
+
+/* "_Find" is read as "Find". */
+static char *
+without_mnemonic (const char *text)
+{
+  GString *plain = g_string_new (NULL);
+
+  for (const char *p = text; *p; p++)
+    if (*p != '_')
+      g_string_append_c (plain, *p);
+  return g_string_free (plain, FALSE);
+}
+
+GtkWidget *
+faint_pane_box_new (void)
+{
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 18);
+
+  gtk_widget_add_css_class (box, "pane");
+  return box;
+}
+
+GtkWidget *
+faint_pane_section (GtkWidget *box, const char *heading)
+{
+  GtkWidget *section = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
+  GtkWidget *label = gtk_label_new (heading);
+  GtkWidget *grid = gtk_grid_new ();
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_widget_add_css_class (label, "section");
+  gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (grid), GTK_ACCESSIBLE_PROPERTY_LABEL, heading,
+                                  -1);
+  gtk_box_append (GTK_BOX (section), label);
+  gtk_box_append (GTK_BOX (section), grid);
+  gtk_box_append (GTK_BOX (box), section);
+  return grid;
+}
+
+GtkWidget *
+faint_pane_row (GtkWidget *grid, const char *name, GtkWidget *widget)
+{
+  GtkWidget *label = gtk_label_new (name);
+  int row = next_row (grid);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_width_chars (GTK_LABEL (label), 16);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 16);
+  gtk_widget_add_css_class (label, "row-name");
+  gtk_label_set_mnemonic_widget (GTK_LABEL (label), widget);
+  gtk_widget_set_hexpand (widget, TRUE);
+  gtk_grid_attach (GTK_GRID (grid), label, 0, row, 1, 1);
+  gtk_grid_attach (GTK_GRID (grid), widget, 1, row, 1, 1);
+  return label;
+}
+
+void
+faint_pane_wide (GtkWidget *grid, GtkWidget *widget)
+{
+  gtk_grid_attach (GTK_GRID (grid), widget, 0, next_row (grid), 2, 1);
+}
+
+GtkWidget *
+faint_pane_value (GtkWidget *grid, const char *name)
+{
+  GtkWidget *value = gtk_label_new ("–");
+
+  gtk_label_set_xalign (GTK_LABEL (value), 0);
+  gtk_label_set_selectable (GTK_LABEL (value), TRUE);
+  gtk_label_set_wrap (GTK_LABEL (value), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (value), PANGO_WRAP_WORD_CHAR);
+  gtk_label_set_max_width_chars (GTK_LABEL (value), 20);
+  gtk_widget_add_css_class (value, "numeric");
+  /* a read-out is no stop on the way of the Tab key */
+  gtk_widget_set_focusable (value, FALSE);
+  faint_pane_row (grid, name, value);
+  return value;
+}
+
+GtkWidget *
+faint_pane_note (GtkWidget *grid, const char *text)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 36);
+  gtk_widget_add_css_class (label, "note");
+  faint_pane_wide (grid, label);
+  return label;
+}
+
+GtkWidget *
+faint_pane_button (const char *mnemonic, const char *action)
+{
+  GtkWidget *button = gtk_button_new_with_mnemonic (mnemonic);
+  g_autofree char *name = without_mnemonic (mnemonic);
+
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (button), action);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
+  return button;
+}
+
+void
+faint_pane_set_value (GtkWidget *label, const char *text)
+{
+  gtk_label_set_text (GTK_LABEL (label), text && *text ? text : "–");
+}
+
+void
+faint_pane_set_number (GtkWidget *label, const char *format, double value, const char *unit)
+{
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *text = NULL;
+
+  if (!isfinite (value))
+    {
+      faint_pane_set_value (label, NULL);
+      return;
+    }
+  g_ascii_formatd (number, sizeof number, format, value);
+  text = *unit ? g_strdup_printf ("%s %s", number, unit) : g_strdup (number);
+  faint_pane_set_value (label, text);
+}
+
+void
+faint_pane_set_measured (GtkWidget *label, double value, double u, const char *unit)
+{
+  g_autofree char *number = NULL;
+  g_autofree char *text = NULL;
+
+  if (!isfinite (value))
+    {
+      faint_pane_set_value (label, NULL);
+      return;
+    }
+  if (!(u > 0))
+    {
+      faint_pane_set_number (label, "%.8g", value, unit);
+      return;
+    }
+  number = faint_format_concise (value, u);
+  text = *unit ? g_strdup_printf ("%s %s", number, unit) : g_strdup (number);
+  faint_pane_set_value (label, text);
+}

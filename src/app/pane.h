@@ -1,0 +1,33 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The look of a stage's pane: sections with a heading, rows of a name and a thing, and read-outs.
+ */
+#pragma once
+
+#include <gtk/gtk.h>
+
+G_BEGIN_DECLS
+
+/* A vertical box with the margins of a pane. */
+GtkWidget *faint_pane_box_new (void);
+/* A section is a grid under a heading, added to @box. Returns the grid. */
+GtkWidget *faint_pane_section (GtkWidget *box, const char *heading);
+/* A row: @name at the left, @widget at the right. @name labels @widget. Returns the label. */
+GtkWidget *faint_pane_row (GtkWidget *grid, const char *name, GtkWidget *widget);
+/* A row over the whole width. */
+void faint_pane_wide (GtkWidget *grid, GtkWidget *widget);
+/* A row with a read-out, a label whose text can be selected. Returns it. */
+GtkWidget *faint_pane_value (GtkWidget *grid, const char *name);
+/* A paragraph of small text over the whole width. Returns the label. */
+GtkWidget *faint_pane_note (GtkWidget *grid, const char *text);
+/* A button with words and the action it starts, named for a screen reader without the mnemonic. */
+GtkWidget *faint_pane_button (const char *mnemonic, const char *action);
+
+/* Sets the text of a read-out; NULL or "" shows a dash. */
+void faint_pane_set_value (GtkWidget *label, const char *text);
+/* @value by a printf format in the C locale, then the unit; NAN shows a dash. */
+void faint_pane_set_number (GtkWidget *label, const char *format, double value, const char *unit);
+/* @value and its standard uncertainty (NAN or 0: none) in short notation, then the unit. */
+void faint_pane_set_measured (GtkWidget *label, double value, double u, const char *unit);
+
+G_END_DECLS

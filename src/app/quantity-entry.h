@@ -1,0 +1,34 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * An entry for one quantity: value, uncertainty and unit in one text, "1.30(1) hPa". What cannot be
+ * read is said under the entry, in words. Enter or leaving the entry commits, Escape takes back.
+ */
+#pragma once
+
+#include <gtk/gtk.h>
+
+#include "faint/base/quantity.h"
+
+G_BEGIN_DECLS
+
+#define FAINT_TYPE_QUANTITY_ENTRY (faint_quantity_entry_get_type ())
+G_DECLARE_FINAL_TYPE (FaintQuantityEntry, faint_quantity_entry, FAINT, QUANTITY_ENTRY, GtkWidget)
+
+/* @name: what a screen reader says. Signal "committed": a quantity that can be read and differs
+ * from the one shown was entered; ask for it by get. The owner then sets what it made of it, or
+ * shows an error. */
+GtkWidget *faint_quantity_entry_new (const char *name, FaintDimension dimension);
+
+/* Shows @quantity and forgets what was typed. */
+void faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity);
+/* What was last set or committed. */
+FaintQuantity faint_quantity_entry_get (FaintQuantityEntry *self);
+/* Words under the entry; NULL: none. */
+void faint_quantity_entry_set_error (FaintQuantityEntry *self, const char *message);
+const char *faint_quantity_entry_get_error (FaintQuantityEntry *self);
+/* The entry itself, for labels with a mnemonic and for tests. */
+GtkWidget *faint_quantity_entry_get_entry (FaintQuantityEntry *self);
+/* As if Enter was pressed. */
+void faint_quantity_entry_commit (FaintQuantityEntry *self);
+
+G_END_DECLS

@@ -1,0 +1,23 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * How the window writes a quantity and reads one back. Needs no display.
+ */
+#pragma once
+
+#include "faint/base/quantity.h"
+
+G_BEGIN_DECLS
+
+/* "1.30(2) hPa" where that loses nothing, else with every digit, "1.3004 ± 0.0213 hPa"; without a
+ * stated uncertainty "1.3 hPa"; "" when unknown. Free with g_free. */
+char *faint_quantity_in_words (FaintQuantity quantity);
+
+/* Reads what faint_quantity_parse() reads and, besides, a number without unit, which is taken in
+ * @unit (may be NULL: then the unit is needed). Empty text gives FAINT_QUANTITY_UNKNOWN. */
+gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,
+                                    const FaintUnit *unit, FaintQuantity *quantity, GError **error);
+
+/* Equal value, uncertainty and unit; unknown equals unknown. */
+gboolean faint_quantity_same (FaintQuantity a, FaintQuantity b);
+
+G_END_DECLS

@@ -1,0 +1,96 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Looks into folders; reads no more of a file than its header.
+ */
+#include "samples.h"
+
+#include <gio/gio.h>
+#include <string.h>
+
+/* A header has some twenty keys. */
+#define HEADER_LINES 60
+
+static void
+sample_free (gpointer data)
+{
+  FaintSample *sample = data;
+
+  g_free (sample->path);
+  g_free (sample->title);
+  g_free (sample);
+}
+
+char *
+faint_sample_title (const char *path)
+{
+  g_autoptr (GFile) file = g_file_new_for_path (path);
+  g_autoptr (GFileInputStream) stream = g_file_read (file, NULL, NULL);
+  g_autoptr (GDataInputStream) lines = NULL;
+
+  if (stream == NULL)
+    return NULL;
+  lines = g_data_input_stream_new (G_INPUT_STREAM (stream));
+  for (guint i = 0; i < HEADER_LINES; i++)
+    {
+      g_autofree char *line = g_data_input_stream_read_line_utf8 (lines, NULL, NULL, NULL);
+      const char *equals = line ? strchr (line, '=') : NULL;
+
+      if (line == NULL || *line != '#')
+        break;
+      if (equals && g_str_has_prefix (g_strchug (line + 1), "title"))
+        return g_strstrip (g_strdup (equals + 1));
+    }
+  return NULL;
+}
+
+static void
+add_folder (GPtrArray *samples, const char *data, const char *name)
+{
+  g_autofree char *folder = g_build_filename (data, name, NULL);
+  g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
+  const char *entry;
+
+  while (dir && (entry = g_dir_read_name (dir)))
+    {
+      FaintSample *sample;
+
+      if (!g_str_has_suffix (entry, ".comb"))
+        continue;
+      sample = g_new0 (FaintSample, 1);
+      sample->path = g_build_filename (folder, entry, NULL);
+      sample->title = faint_sample_title (sample->path);
+      if (sample->title == NULL)
+        sample->title = g_strdup (entry);
+      g_ptr_array_add (samples, sample);
+    }
+}
+
+static int
+by_path (gconstpointer a, gconstpointer b)
+{
+  const FaintSample *x = *(FaintSample *const *)a;
+  const FaintSample *y = *(FaintSample *const *)b;
+
+  return strcmp (x->path, y->path);
+}
+
+GPtrArray *
+faint_samples_find (void)
+{
+  GPtrArray *samples = g_ptr_array_new_with_free_func (sample_free);
+  const char *chosen = g_getenv ("FAINTLINE_DATA");
+  const char *const folders[] = { FAINT_DATA_DIR, FAINT_SOURCE_DATA };
+
+  if (chosen)
+    {
+      add_folder (samples, chosen, "demo");
+      add_folder (samples, chosen, "samples");
+    }
+  for (guint i = 0; chosen == NULL && samples->len == 0 && i < G_N_ELEMENTS (folders); i++)
+    {
+      add_folder (samples, folders[i], "demo");
+      add_folder (samples, folders[i], "samples");
+    }
+  g_ptr_array_sort (samples, by_path);
+  return samples;
+}

@@ -1,0 +1,25 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The sample spectra that come with the program.
+ */
+#pragma once
+
+#include <glib.h>
+
+G_BEGIN_DECLS
+
+typedef struct
+{
+  char *path;
+  char *title; /* of the comb table's header, or its file name */
+} FaintSample;
+
+/* All comb tables in the folders "samples" and "demo" of the data folder: that of the environment's
+ * FAINTLINE_DATA, else the installed one, else the source tree's. FaintSample, by name; empty where
+ * there are none. */
+GPtrArray *faint_samples_find (void);
+
+/* The header's "title = …" of a comb table, or NULL. Reads the first lines only. */
+char *faint_sample_title (const char *path);
+
+G_END_DECLS

@@ -1,0 +1,522 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What can be done in the window: one table of actions, keys and words. Menus, buttons, shortcuts
+ * and tests name the actions.
+ */
+#include "window-private.h"
+
+#include <glib/gi18n.h>
+
+#include "help-window.h"
+
+/* What must be there for an action to make sense. */
+typedef enum
+{
+  NEEDS_NOTHING = 0,
+  NEEDS_ANALYSIS = 1 << 0,
+  NEEDS_LINES = 1 << 1,
+  NEEDS_SELECTION = 1 << 2,
+  NEEDS_JOB = 1 << 3,
+  NEEDS_UNDO = 1 << 4,
+  NEEDS_REDO = 1 << 5,
+} Needs;
+
+typedef struct
+{
+  const char *name;
+  void (*act) (FaintWindow *self);
+  guint needs;
+  const char *keys; /* of the shortcuts window; NULL: none */
+  gboolean local;   /* the key belongs to the window only where no entry wants it */
+  const char *words;
+} Action;
+
+static void
+act_open (FaintWindow *self)
+{
+  _faint_window_choose_open (self);
+}
+
+static void
+act_save (FaintWindow *self)
+{
+  _faint_window_save (self);
+}
+
+static void
+act_save_as (FaintWindow *self)
+{
+  _faint_window_save_as (self);
+}
+
+static void
+act_undo (FaintWindow *self)
+{
+  faint_document_undo (self->document);
+}
+
+static void
+act_redo (FaintWindow *self)
+{
+  faint_document_redo (self->document);
+}
+
+static void
+on_run (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (FaintWindow) self = data;
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_document_run_finish (FAINT_DOCUMENT (source), result, &error)
+      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
+    faint_window_say (self, _ ("The fit did not succeed"), error->message);
+}
+
+static void
+run (FaintWindow *self, gboolean find)
+{
+  faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
+  faint_document_run_async (self->document, find, on_run, g_object_ref (self));
+}
+
+static void
+act_find_and_fit (FaintWindow *self)
+{
+  run (self, TRUE);
+}
+
+static void
+act_fit (FaintWindow *self)
+{
+  run (self, FALSE);
+}
+
+static void
+act_cancel (FaintWindow *self)
+{
+  faint_document_cancel (self->document);
+}
+
+static void
+act_remove_lines (FaintWindow *self)
+{
+  g_autoptr (GArray) ids = faint_line_table_get_selected (FAINT_LINE_TABLE (self->table));
+  guint selected = faint_session_get_selected (self->session);
+
+  /* the table may have filtered the plot's line out */
+  if (ids->len == 0 && selected > 0)
+    g_array_append_val (ids, selected);
+  faint_document_remove_lines (self->document, (const guint *)ids->data, ids->len);
+}
+
+/* The neighbour of the selected line, or the first one in view. */
+static void
+step_line (FaintWindow *self, int by)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  gsize n = lines ? faint_line_list_get_n (lines) : 0;
+  gsize index;
+  double lower, upper;
+  const FaintLine *line;
+
+  if (n == 0)
+    return;
+  index = faint_line_list_index_of (lines, faint_session_get_selected (self->session));
+  if (index == G_MAXSIZE)
+    {
+      faint_session_get_view (self->session, &lower, &upper);
+      index = faint_line_list_nearest (lines, by > 0 ? lower : upper);
+    }
+  else if (by > 0)
+    index = MIN (index + 1, n - 1);
+  else if (index > 0)
+    index--;
+  line = faint_line_list_get (lines, index);
+  faint_session_set_selected (self->session, line->id);
+  faint_session_reveal (self->session, line->position.value);
+}
+
+static void
+act_next_line (FaintWindow *self)
+{
+  step_line (self, 1);
+}
+
+static void
+act_previous_line (FaintWindow *self)
+{
+  step_line (self, -1);
+}
+
+static void
+act_show_all (FaintWindow *self)
+{
+  faint_session_show_all (self->session);
+}
+
+static void
+zoom (FaintWindow *self, double factor)
+{
+  double lower, upper;
+
+  faint_session_get_view (self->session, &lower, &upper);
+  faint_session_zoom_at (self->session, (lower + upper) / 2, factor);
+}
+
+static void
+act_zoom_in (FaintWindow *self)
+{
+  zoom (self, 1.5);
+}
+
+static void
+act_zoom_out (FaintWindow *self)
+{
+  zoom (self, 1 / 1.5);
+}
+
+static void
+set_range (FaintWindow *self, double lower, double upper)
+{
+  const char *const keys[] = { "range_lower", "range_upper" };
+  const double ends[] = { lower, upper };
+  g_autoptr (GError) error = NULL;
+
+  for (guint i = 0; i < 2; i++)
+    {
+      char text[G_ASCII_DTOSTR_BUF_SIZE] = "";
+
+      if (!isnan (ends[i]))
+        g_ascii_dtostr (text, sizeof text, ends[i]);
+      if (!faint_document_set_option (self->document, keys[i], text, _ ("Edit Range of the Fit"),
+                                      &error))
+        {
+          faint_window_say (self, _ ("The range of the fit was not changed"), error->message);
+          return;
+        }
+    }
+}
+
+static void
+act_range_view (FaintWindow *self)
+{
+  double lower, upper;
+
+  faint_session_get_view (self->session, &lower, &upper);
+  set_range (self, lower, upper);
+}
+
+static void
+act_range_all (FaintWindow *self)
+{
+  set_range (self, NAN, NAN);
+}
+
+static void
+act_filter (FaintWindow *self)
+{
+  _faint_window_fold_table (self, TRUE);
+  gtk_widget_grab_focus (self->filter_entry);
+}
+
+static void
+act_export_lines (FaintWindow *self)
+{
+  _faint_window_choose_export (self, FAINT_EXPORT_LINES);
+}
+
+static void
+act_export_comb_table (FaintWindow *self)
+{
+  _faint_window_choose_export (self, FAINT_EXPORT_COMB_TABLE);
+}
+
+static void
+act_export_report (FaintWindow *self)
+{
+  _faint_window_choose_export (self, FAINT_EXPORT_REPORT);
+}
+
+static void
+act_export_figure (FaintWindow *self)
+{
+  _faint_window_choose_figure (self);
+}
+
+static void
+act_shortcuts (FaintWindow *self)
+{
+  g_autofree char *ui = _faint_window_shortcuts_ui ();
+  g_autoptr (GtkBuilder) builder = gtk_builder_new_from_string (ui, -1);
+  GtkWidget *window = GTK_WIDGET (gtk_builder_get_object (builder, "shortcuts"));
+
+  gtk_window_set_transient_for (GTK_WINDOW (window), GTK_WINDOW (self));
+  gtk_window_present (GTK_WINDOW (window));
+}
+
+static void
+act_help (FaintWindow *self)
+{
+  gtk_window_present (GTK_WINDOW (
+      faint_help_window_new (GTK_WINDOW (self), faint_session_get_stage (self->session))));
+}
+
+static void
+act_close (FaintWindow *self)
+{
+  gtk_window_close (GTK_WINDOW (self));
+}
+
+/* clang-format off */
+static const Action actions[] = {
+  { "open", act_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
+  { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
+  { "save-as", act_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
+  { "export-lines", act_export_lines, NEEDS_ANALYSIS, "<Control>e", FALSE, N_ ("Export the line list") },
+  { "export-comb-table", act_export_comb_table, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "export-report", act_export_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Export the report") },
+  { "export-figure", act_export_figure, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "close", act_close, NEEDS_NOTHING, "<Control>w", FALSE, N_ ("Close the window") },
+  { "undo", act_undo, NEEDS_UNDO, "<Control>z", TRUE, N_ ("Undo") },
+  { "redo", act_redo, NEEDS_REDO, "<Control><Shift>z", TRUE, N_ ("Redo") },
+  { "find-and-fit", act_find_and_fit, NEEDS_ANALYSIS, "<Control><Shift>Return", FALSE, N_ ("Find and fit") },
+  { "fit", act_fit, NEEDS_LINES, "<Control>Return", FALSE, N_ ("Fit these lines") },
+  { "cancel", act_cancel, NEEDS_JOB, "Escape", TRUE, N_ ("Cancel what runs") },
+  { "next-line", act_next_line, NEEDS_LINES, "n", TRUE, N_ ("Next line") },
+  { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
+  { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
+  { "filter", act_filter, NEEDS_ANALYSIS, "<Control>f", FALSE, N_ ("Filter the table") },
+  { "show-all", act_show_all, NEEDS_ANALYSIS, "<Control>0", FALSE, N_ ("Show the whole span") },
+  { "zoom-in", act_zoom_in, NEEDS_ANALYSIS, "<Control>plus", FALSE, N_ ("Zoom in") },
+  { "zoom-out", act_zoom_out, NEEDS_ANALYSIS, "<Control>minus", FALSE, N_ ("Zoom out") },
+  { "range-view", act_range_view, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "range-all", act_range_all, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "shortcuts", act_shortcuts, NEEDS_NOTHING, "<Control>question", FALSE, N_ ("Keyboard shortcuts") },
+  { "help", act_help, NEEDS_NOTHING, "F1", FALSE, N_ ("Manual, at the stage of the work") },
+};
+
+/* Keys that have no action of this table. */
+static const struct { const char *keys, *action, *words; } further[] = {
+  { "<Control>1", "win.stage::data", N_ ("Stage Data") },
+  { "<Control>2", "win.stage::cavity", N_ ("Stage Cavity") },
+  { "<Control>3", "win.stage::lines", N_ ("Stage Lines") },
+  { "<Control>4", "win.stage::strengths", N_ ("Stage Strengths") },
+  { "<Control>l", "win.add-mode", N_ ("Add lines by click") },
+  { "F9", "win.table-shown", N_ ("Show or fold the table") },
+  { "F10", NULL, N_ ("Menu") },
+  { "<Control>q", "app.quit", N_ ("Quit") },
+};
+
+static const struct { const char *keys, *words; } plot_keys[] = {
+  { "Left Right", N_ ("Pan") },
+  { "plus minus", N_ ("Zoom") },
+  { "Home End", N_ ("Either end of the span") },
+  { "Page_Up Page_Down", N_ ("A view further") },
+  { "BackSpace", N_ ("The view before") },
+  { "f", N_ ("Fit the view to the line") },
+  { "<Shift>Left <Shift>Right", N_ ("Move the cursor") },
+  { "<Control>Left <Control>Right", N_ ("Move the line") },
+  { "Insert", N_ ("Add a line at the cursor") },
+  { "<Control>c", N_ ("Copy rows of the table") },
+};
+/* clang-format on */
+
+static const char *const stage_names[FAINT_N_STAGES] = { "data", "cavity", "lines", "strengths" };
+
+static void
+on_action (GSimpleAction *simple, GVariant *parameter, gpointer data)
+{
+  FaintWindow *self = data;
+  const char *name = g_action_get_name (G_ACTION (simple));
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    if (strcmp (actions[i].name, name) == 0)
+      actions[i].act (self);
+}
+
+static void
+on_open_path (GSimpleAction *simple, GVariant *parameter, gpointer data)
+{
+  const char *const paths[] = { g_variant_get_string (parameter, NULL), NULL };
+
+  faint_window_open (data, paths);
+}
+
+static void
+on_change_stage (GSimpleAction *simple, GVariant *state, gpointer data)
+{
+  FaintWindow *self = data;
+
+  for (guint i = 0; i < FAINT_N_STAGES; i++)
+    if (strcmp (stage_names[i], g_variant_get_string (state, NULL)) == 0)
+      faint_session_set_stage (self->session, i);
+}
+
+static void
+on_change_add_mode (GSimpleAction *simple, GVariant *state, gpointer data)
+{
+  FaintWindow *self = data;
+
+  faint_session_set_mode (self->session,
+                          g_variant_get_boolean (state) ? FAINT_MODE_ADD : FAINT_MODE_INSPECT);
+}
+
+static void
+on_change_table_shown (GSimpleAction *simple, GVariant *state, gpointer data)
+{
+  _faint_window_fold_table (data, g_variant_get_boolean (state));
+}
+
+static GSimpleAction *
+action_of (FaintWindow *self, const char *name)
+{
+  return G_SIMPLE_ACTION (g_action_map_lookup_action (G_ACTION_MAP (self), name));
+}
+
+static guint
+what_is_there (FaintWindow *self)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  guint there = 0;
+
+  if (lines)
+    there |= NEEDS_ANALYSIS;
+  if (lines && faint_line_list_get_n (lines) > 0)
+    there |= NEEDS_LINES;
+  if (faint_document_get_line (self->document, faint_session_get_selected (self->session)))
+    there |= NEEDS_SELECTION;
+  if (faint_document_get_job (self->document))
+    there |= NEEDS_JOB;
+  if (faint_document_get_undo_label (self->document))
+    there |= NEEDS_UNDO;
+  if (faint_document_get_redo_label (self->document))
+    there |= NEEDS_REDO;
+  return there;
+}
+
+void
+_faint_window_update_actions (FaintWindow *self)
+{
+  guint there = what_is_there (self);
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    g_simple_action_set_enabled (action_of (self, actions[i].name),
+                                 (actions[i].needs & ~there) == 0);
+  g_simple_action_set_enabled (action_of (self, "add-mode"), (there & NEEDS_ANALYSIS) != 0);
+  g_simple_action_set_state (
+      action_of (self, "stage"),
+      g_variant_new_string (stage_names[faint_session_get_stage (self->session)]));
+  g_simple_action_set_state (
+      action_of (self, "add-mode"),
+      g_variant_new_boolean (faint_session_get_mode (self->session) == FAINT_MODE_ADD));
+}
+
+/* Keys that an entry with the focus may want first. */
+static void
+add_local_keys (FaintWindow *self)
+{
+  GtkEventController *controller = gtk_shortcut_controller_new ();
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    {
+      g_autofree char *action = NULL;
+
+      if (!actions[i].local)
+        continue;
+      action = g_strdup_printf ("action(win.%s)", actions[i].name);
+      gtk_shortcut_controller_add_shortcut (
+          GTK_SHORTCUT_CONTROLLER (controller),
+          gtk_shortcut_new (gtk_shortcut_trigger_parse_string (actions[i].keys),
+                            gtk_shortcut_action_parse_string (action)));
+    }
+  gtk_widget_add_controller (GTK_WIDGET (self), controller);
+}
+
+void
+_faint_window_add_actions (FaintWindow *self)
+{
+  static const GActionEntry stateful[] = {
+    { "open-path", on_open_path, "s", NULL, NULL },
+    { "stage", NULL, "s", "'data'", on_change_stage },
+    { "add-mode", NULL, NULL, "false", on_change_add_mode },
+    { "table-shown", NULL, NULL, "true", on_change_table_shown },
+  };
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    {
+      g_autoptr (GSimpleAction) action = g_simple_action_new (actions[i].name, NULL);
+
+      g_signal_connect (action, "activate", G_CALLBACK (on_action), self);
+      g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
+    }
+  g_action_map_add_action_entries (G_ACTION_MAP (self), stateful, G_N_ELEMENTS (stateful), self);
+  add_local_keys (self);
+  _faint_window_build_menu (self);
+}
+
+void
+_faint_window_set_accels (GtkApplication *application)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    {
+      const char *keys[] = { actions[i].keys, NULL };
+      g_autofree char *action = g_strdup_printf ("win.%s", actions[i].name);
+
+      if (actions[i].keys && !actions[i].local)
+        gtk_application_set_accels_for_action (application, action, keys);
+    }
+  for (guint i = 0; i < G_N_ELEMENTS (further); i++)
+    {
+      const char *keys[] = { further[i].keys, NULL };
+
+      if (further[i].action)
+        gtk_application_set_accels_for_action (application, further[i].action, keys);
+    }
+}
+
+static void
+append_shortcut (GString *ui, const char *keys, const char *words)
+{
+  g_autofree char *escaped
+      = g_markup_printf_escaped ("<child><object class='GtkShortcutsShortcut'>"
+                                 "<property name='accelerator'>%s</property>"
+                                 "<property name='title'>%s</property></object></child>",
+                                 keys, words);
+
+  g_string_append (ui, escaped);
+}
+
+static void
+begin_group (GString *ui, const char *title)
+{
+  g_autofree char *escaped = g_markup_printf_escaped ("<child><object class='GtkShortcutsGroup'>"
+                                                      "<property name='title'>%s</property>",
+                                                      title);
+
+  g_string_append (ui, escaped);
+}
+
+char *
+_faint_window_shortcuts_ui (void)
+{
+  GString *ui = g_string_new ("<interface><object class='GtkShortcutsWindow' id='shortcuts'>"
+                              "<property name='modal'>1</property><child>"
+                              "<object class='GtkShortcutsSection'>"
+                              "<property name='section-name'>all</property>"
+                              "<property name='max-height'>14</property>");
+
+  begin_group (ui, _ ("Window"));
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    if (actions[i].keys)
+      append_shortcut (ui, actions[i].keys, _ (actions[i].words));
+  g_string_append (ui, "</object></child>");
+  begin_group (ui, _ ("Stages and panels"));
+  for (guint i = 0; i < G_N_ELEMENTS (further); i++)
+    append_shortcut (ui, further[i].keys, _ (further[i].words));
+  g_string_append (ui, "</object></child>");
+  begin_group (ui, _ ("In the plots and the table"));
+  for (guint i = 0; i < G_N_ELEMENTS (plot_keys); i++)
+    append_shortcut (ui, plot_keys[i].keys, _ (plot_keys[i].words));
+  g_string_append (ui, "</object></child></object></child></object></interface>");
+  return g_string_free (ui, FALSE);
+}

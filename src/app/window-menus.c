@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The menu, and the words of undo and redo.
+ */
+#include "window-private.h"
+
+#include <glib/gi18n.h>
+
+/* The label of a step goes into the menu and the tooltip: "Undo Move Line 7790.220". */
+static char *
+step_label (const char *format, const char *plain, const char *label)
+{
+  return label ? g_strdup_printf (format, label) : g_strdup (plain);
+}
+
+static void
+append_step (FaintWindow *self, const char *label, const char *action, const char *keys)
+{
+  g_autoptr (GMenuItem) item = g_menu_item_new (label, action);
+
+  g_menu_item_set_attribute (item, "accel", "s", keys);
+  g_menu_append_item (self->history_menu, item);
+}
+
+void
+_faint_window_update_history_menu (FaintWindow *self)
+{
+  const char *undo_label = faint_document_get_undo_label (self->document);
+  const char *redo_label = faint_document_get_redo_label (self->document);
+  /* Translators: %s is a step, such as "Move Line 7790.220" */
+  g_autofree char *undo = step_label (_ ("Undo %s"), _ ("Undo"), undo_label);
+  g_autofree char *redo = step_label (_ ("Redo %s"), _ ("Redo"), redo_label);
+
+  g_menu_remove_all (self->history_menu);
+  append_step (self, undo, "win.undo", "<Control>z");
+  append_step (self, redo, "win.redo", "<Control><Shift>z");
+  gtk_widget_set_tooltip_text (self->undo_button, undo);
+  gtk_widget_set_tooltip_text (self->redo_button, redo);
+}
+
+static GMenu *
+export_menu (void)
+{
+  GMenu *menu = g_menu_new ();
+
+  g_menu_append (menu, _ ("_Line List…"), "win.export-lines");
+  g_menu_append (menu, _ ("_Comb Table…"), "win.export-comb-table");
+  g_menu_append (menu, _ ("_Report…"), "win.export-report");
+  g_menu_append (menu, _ ("_Figure…"), "win.export-figure");
+  return menu;
+}
+
+static GMenu *
+work_menu (void)
+{
+  GMenu *menu = g_menu_new ();
+
+  g_menu_append (menu, _ ("Find _and Fit"), "win.find-and-fit");
+  g_menu_append (menu, _ ("_Fit These Lines"), "win.fit");
+  g_menu_append (menu, _ ("Show the _Table"), "win.table-shown");
+  return menu;
+}
+
+static GMenu *
+help_menu (void)
+{
+  GMenu *menu = g_menu_new ();
+
+  g_menu_append (menu, _ ("_New Window"), "app.new-window");
+  g_menu_append (menu, _ ("_Keyboard Shortcuts"), "win.shortcuts");
+  g_menu_append (menu, _ ("_Manual"), "win.help");
+  g_menu_append (menu, _ ("_About Faintline"), "app.about");
+  return menu;
+}
+
+void
+_faint_window_build_menu (FaintWindow *self)
+{
+  g_autoptr (GMenu) menu = g_menu_new (), files = g_menu_new (), exports = export_menu (),
+                    work = work_menu (), help = help_menu ();
+
+  self->history_menu = g_menu_new ();
+  g_menu_append (files, _ ("Save _As…"), "win.save-as");
+  g_menu_append_submenu (files, _ ("_Export"), G_MENU_MODEL (exports));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (self->history_menu));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (files));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (work));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (help));
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button), G_MENU_MODEL (menu));
+}

@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Between the files of the window: window.c (layout, what is shown), window-actions.c (what can be
+ * done), window-files.c (dialogs, saving, closing), window-figure.c (what the plots draw).
+ */
+#pragma once
+
+#include "line-table.h"
+#include "message-bar.h"
+#include "plot/overview.h"
+#include "plot/plot.h"
+#include "window.h"
+
+struct _FaintWindow
+{
+  GtkApplicationWindow parent;
+
+  /* owned */
+  FaintDocument *document;
+  FaintSession *session;
+  GtkFileChooserNative *dialog; /* the one that is open, or NULL */
+  GMenu *history_menu;          /* undo and redo, with their labels */
+  GCancellable *figure_work;    /* of the figure data being made, or NULL */
+  /* borrowed */
+  FaintSettings *settings;
+  GtkWidget *plot, *overview, *table;
+  /* template children */
+  GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
+  GtkWidget *message, *content, *samples, *samples_heading;
+  GtkWidget *outer, *inner, *plots, *table_box, *panes;
+  GtkWidget *title_label, *axis_unit, *count_label, *filter_entry, *fold_button;
+  GtkWidget *status_label, *job_box, *job_label, *job_bar;
+
+  double selected_position; /* cm-1, of the selected line; NAN: none */
+  guint job_source;         /* shows a job that lasts */
+  guint pulse_source;
+  gboolean placed; /* the borders stand where the settings say */
+  gboolean close_anyway;
+  gboolean close_when_saved;
+};
+
+/* window-actions.c */
+void _faint_window_add_actions (FaintWindow *self);
+void _faint_window_update_actions (FaintWindow *self);
+/* Keys of the whole application. */
+void _faint_window_set_accels (GtkApplication *application);
+/* The shortcuts window's description, for GtkBuilder. Free with g_free. */
+char *_faint_window_shortcuts_ui (void);
+
+/* window-menus.c */
+void _faint_window_build_menu (FaintWindow *self);
+void _faint_window_update_history_menu (FaintWindow *self);
+
+/* window-files.c */
+void _faint_window_choose_open (FaintWindow *self);
+void _faint_window_save (FaintWindow *self);
+void _faint_window_save_as (FaintWindow *self);
+void _faint_window_choose_export (FaintWindow *self, FaintExport what);
+void _faint_window_choose_figure (FaintWindow *self);
+gboolean _faint_window_may_close (FaintWindow *self);
+void _faint_window_fill_samples (FaintWindow *self);
+void _faint_window_fill_recent (FaintWindow *self);
+
+/* window-figure.c */
+void _faint_window_update_figure (FaintWindow *self, guint change);
+gboolean _faint_window_write_figure (FaintWindow *self, const char *path, GError **error);
+
+/* window-job.c */
+void _faint_window_on_job (FaintDocument *document, GParamSpec *pspec, FaintWindow *self);
+
+/* window-sizes.c */
+void _faint_window_fold_table (FaintWindow *self, gboolean shown);
+void _faint_window_keep_sizes (FaintWindow *self);
+void _faint_window_on_max_position (GtkPaned *paned, GParamSpec *pspec, FaintWindow *self);
