@@ -183,7 +183,8 @@ set_file (FaintSetup *self, const FaintSetupKey *key, const char *text, const ch
 {
   const FaintSetupDetail *detail = faint_setup_detail (key);
   gboolean is_table = detail->mirror_kind == FAINT_MIRROR_TABLE;
-  g_autofree char *path = *text != '\0' ? g_canonicalize_filename (text, folder) : NULL;
+  g_autofree char *whole = folder != NULL ? g_canonicalize_filename (folder, NULL) : NULL;
+  g_autofree char *path = *text != '\0' ? g_canonicalize_filename (text, whole) : NULL;
 
   if (path == NULL)
     {
