@@ -57,8 +57,8 @@ static const FaintVerdict verdicts[]
 gboolean
 faint_analysis_is_fit_key (const char *key)
 {
-  static const char *const others[]
-      = { "found", "began_with_lines", "verdict", "iterations", "windows", "result", NULL };
+  static const char *const others[] = { "found",   "began_with_lines", "verdict",   "iterations",
+                                        "windows", "result",           "own_setup", NULL };
 
   for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
     if (strcmp (fit_numbers[i].key, key) == 0)

@@ -234,9 +234,8 @@ load_fit (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
       return TRUE;
   if (self->fitted == NULL)
     return TRUE;
-  fitted_under = g_key_file_has_group (file->keys, "fit setup")
-                     ? load_edited (file, "fit setup", self, error)
-                     : faint_spectrum_ref (self->spectrum);
+  fitted_under = load_yes (file, "own_setup") ? load_edited (file, "fit setup", self, error)
+                                              : faint_spectrum_ref (self->spectrum);
   if (fitted_under == NULL)
     return FALSE;
   self->fit = faint_analysis_file_fit (file, fitted_under, self->start, self->fitted, &inner);

@@ -37,7 +37,10 @@ set_results (FaintAnalysisFile *file, const FaintAnalysis *self)
     {
       faint_analysis_file_set_fit (file, self->fit);
       if (self->fit->spectrum != self->spectrum)
-        faint_analysis_file_set_setup (file, "fit setup", self->fit->spectrum->setup, base, NULL);
+        {
+          g_key_file_set_value (file->keys, "fit", "own_setup", "yes");
+          faint_analysis_file_set_setup (file, "fit setup", self->fit->spectrum->setup, base, NULL);
+        }
     }
   faint_analysis_file_set_lines (file, "line", self->lines);
   if (self->fitted != NULL && self->fitted != self->lines)
