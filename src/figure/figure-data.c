@@ -237,6 +237,8 @@ fill_pyramids (FaintFigureData *self, Arrays *arrays)
   self->residual_across = pyramid_new (arrays, fit->residual_im);
   faint_distribution_fill (&self->residual_distribution, fit->residual, spectrum->n,
                            (FaintRange){ -RESIDUAL_REACH, RESIDUAL_REACH });
+  if (fit->residual_im != NULL)
+    faint_distribution_add (&self->residual_distribution, fit->residual_im, spectrum->n);
 }
 
 FaintFigureData *

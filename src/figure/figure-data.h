@@ -22,7 +22,7 @@ typedef struct
   FaintPyramid *baseline;
   FaintPyramid *residual; /* normalised; of a field the part along the observed phase, or real */
   FaintPyramid *residual_across;           /* of a field the other part; else NULL */
-  FaintDistribution residual_distribution; /* over -6 to 6; n = 0 without a fit */
+  FaintDistribution residual_distribution; /* of both parts, over -6 to 6; n = 0 without a fit */
 
   /* Phase of a field and of its model, rad; else NULL. */
   FaintPyramid *phase, *phase_model;

@@ -48,8 +48,11 @@ static ValueScale
 value_scale (const FaintCanvas *canvas, const FaintView *view)
 {
   double height = faint_canvas_text_height (canvas);
-  guint most = (guint)CLAMP (view->place.height / (1.9 * height), 2.0, 9.0);
+  guint most = (guint)CLAMP (view->place.height / (1.5 * height), 2.0, 9.0);
   ValueScale scale = { .ticks = faint_ticks (view->up.lower, view->up.upper, most) };
+  /* One tick alone says nothing of the scale. */
+  for (guint more = 1; scale.ticks.n == 1 && more <= 3; more++)
+    scale.ticks = faint_ticks (view->up.lower, view->up.upper, most + more);
   const FaintTicks *ticks = &scale.ticks;
 
   if (ticks->n == 0)

@@ -37,12 +37,18 @@ faint_lane_guides (const FaintCanvas *canvas, const FaintView *view)
 void
 faint_distribution_fill (FaintDistribution *self, const double *y, gsize n, FaintRange up)
 {
-  double bins_per_unit = FAINT_DISTRIBUTION_BINS / faint_range_width (up);
-
   *self = (FaintDistribution){ .up = up };
+  faint_distribution_add (self, y, n);
+}
+
+void
+faint_distribution_add (FaintDistribution *self, const double *y, gsize n)
+{
+  double bins_per_unit = FAINT_DISTRIBUTION_BINS / faint_range_width (self->up);
+
   for (gsize i = 0; i < n; i++)
     {
-      double bin = (y[i] - up.lower) * bins_per_unit;
+      double bin = (y[i] - self->up.lower) * bins_per_unit;
       if (!isfinite (y[i]))
         continue;
       self->n++;

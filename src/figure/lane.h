@@ -55,6 +55,8 @@ typedef struct
   gsize count[FAINT_DISTRIBUTION_BINS];
 } FaintDistribution;
 void faint_distribution_fill (FaintDistribution *self, const double *y, gsize n, FaintRange up);
+/* Counts further samples. */
+void faint_distribution_add (FaintDistribution *self, const double *y, gsize n);
 void faint_lane_distribution (const FaintCanvas *canvas, FaintRect place, FaintRange up,
                               const FaintDistribution *distribution);
 

@@ -46,6 +46,7 @@
             [FAINT_PART_MODEL] = SOLID (model, 1.0, 1.5 * (w)),                                    \
             [FAINT_PART_BASELINE] = DASHED (baseline, 1.0, 1.2 * (w), 6, 3),                       \
             [FAINT_PART_RESIDUAL] = MARKED (residual, w, DISC),                                    \
+            [FAINT_PART_RESIDUAL_ACROSS] = MARKED (baseline, w, RING),                             \
             [FAINT_PART_GUIDE] = DASHED (axis, 1.0, w, 2, 3),                                      \
             [FAINT_PART_DISTRIBUTION] = SOLID (residual, 0.45, w),                                 \
             [FAINT_PART_NORMAL] = SOLID (model, 1.0, 1.2 * (w)),                                   \

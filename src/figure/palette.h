@@ -30,7 +30,8 @@ typedef enum
   FAINT_PART_MODEL,
   FAINT_PART_BASELINE,
   FAINT_PART_RESIDUAL,
-  FAINT_PART_GUIDE, /* +-1 and +-3 of the residuals */
+  FAINT_PART_RESIDUAL_ACROSS, /* of a field, the component across the observed phase */
+  FAINT_PART_GUIDE,           /* +-1 and +-3 of the residuals */
   FAINT_PART_DISTRIBUTION,
   FAINT_PART_NORMAL, /* the normal distribution over it */
   FAINT_PART_ABSORPTION,

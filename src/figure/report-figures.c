@@ -6,12 +6,14 @@
 #include "figure/spectrum-figure.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define STRIPS_PER_PAGE 3
 #define MOST_STRIPS 36
 /* A strip of this many samples still shows each of them. */
 #define SAMPLES_PER_STRIP 300
-#define OVERVIEW_HEIGHT 400.0
+#define OVERVIEW_HEIGHT 430.0
+#define MOST_WINDOWS 10
 #define STRIP_HEIGHT 222.0
 
 typedef struct
@@ -81,6 +83,7 @@ add_strip (FaintReport *self, FaintRange across)
   strip->figure.show[FAINT_LANE_ABSORPTION] = FALSE;
   strip->figure.show[FAINT_LANE_PHASE] = self->data->is_field;
   strip->figure.show[FAINT_LANE_STICKS] = FALSE;
+  strip->figure.distribution = FALSE;
   strip->figure.share[FAINT_LANE_MEASUREMENT] = 3.0;
   strip->figure.share[FAINT_LANE_RESIDUAL] = 1.6;
   faint_paper_drawing (self->paper, STRIP_HEIGHT, strip_draw, strip, strip_free);
@@ -109,11 +112,66 @@ add_strips (FaintReport *self)
     }
 }
 
+static int
+compare_windows (gconstpointer a, gconstpointer b)
+{
+  const FaintFitWindow *first = a, *second = b;
+  return (first->chi2_reduced < second->chi2_reduced)
+         - (first->chi2_reduced > second->chi2_reduced);
+}
+
+static const FaintPaperColumn window_columns[] = {
+  { "from/cm⁻¹", 1.4, 1.0 },        { "to/cm⁻¹", 1.4, 1.0 },
+  { "samples", 0.9, 1.0 },          { "lines", 0.8, 1.0 },
+  { "χ²<sub>red</sub>", 1.0, 1.0 }, { "autocorrelation, lag 1", 1.9, 1.0 },
+  { "runs test, z", 1.3, 1.0 },     { "largest |residual|/u", 1.8, 1.0 },
+};
+
+static void
+add_window (FaintReport *self, const FaintFitWindow *window)
+{
+  char **cells = g_new0 (char *, G_N_ELEMENTS (window_columns));
+
+  cells[0] = g_strdup_printf ("%.4f", window->lower);
+  cells[1] = g_strdup_printf ("%.4f", window->upper);
+  cells[2] = g_strdup_printf ("%zu", window->n);
+  cells[3] = g_strdup_printf ("%zu", window->n_lines);
+  cells[4] = g_strdup_printf ("%.3f", window->chi2_reduced);
+  cells[5] = faint_report_plain (window->lag1, 2);
+  cells[6] = faint_report_plain (window->runs_z, 2);
+  cells[7] = g_strdup_printf ("%.2f", window->largest);
+  faint_paper_row (self->paper, cells);
+}
+
+/* Where to look first. */
+static void
+add_windows (FaintReport *self)
+{
+  const FaintFit *fit = self->fit;
+
+  if (fit == NULL || fit->n_windows == 0)
+    return;
+  g_autofree FaintFitWindow *windows = g_memdup2 (fit->windows, fit->n_windows * sizeof *windows);
+  gsize n = MIN (fit->n_windows, MOST_WINDOWS);
+  g_autofree char *heading = g_strdup_printf (
+      n < fit->n_windows ? "Windows with the greatest reduced chi-square, %zu of %zu"
+                         : "Windows of the fit, %zu",
+      n, fit->n_windows);
+
+  qsort (windows, fit->n_windows, sizeof *windows, compare_windows);
+  faint_paper_heading (self->paper, heading);
+  faint_paper_table (self->paper, window_columns, G_N_ELEMENTS (window_columns));
+  for (gsize i = 0; i < n; i++)
+    add_window (self, &windows[i]);
+  faint_paper_table_end (self->paper);
+}
+
 void
 faint_report_figures (FaintReport *self)
 {
   if (!faint_range_is_valid (self->data->across))
     return;
   add_overview (self);
+  add_windows (self);
   add_strips (self);
 }

@@ -95,7 +95,7 @@ add_conditions (FaintReport *self)
       = faint_number_density (setup->pressure.value, setup->temperature.value)
         * (faint_quantity_is_known (setup->mole_fraction) ? setup->mole_fraction.value : 1.0)
         * (faint_quantity_is_known (setup->abundance) ? setup->abundance.value : 1.0);
-  g_autofree char *density = faint_report_plain (absorbers);
+  g_autofree char *density = faint_report_plain (absorbers, 6);
   add_pair (self, "absorbers", "N = %s molecules/cm³", density);
 }
 
@@ -147,7 +147,7 @@ add_derived (FaintReport *self)
   double length = faint_response_absorber_round_trip (setup);
   g_autofree char *number = faint_report_number (finesse, u_finesse);
   g_autofree char *path = faint_report_plain (
-      length * faint_cavity_enhancement (setup->coupling, loss, response.output_share) / 1e5);
+      length * faint_cavity_enhancement (setup->coupling, loss, response.output_share) / 1e5, 5);
 
   add_pair (self, "finesse at the span's centre", "%s", number);
   add_pair (self, "free spectral range",
@@ -204,13 +204,13 @@ static void
 add_noise (FaintReport *self)
 {
   const FaintFit *fit = self->fit;
-  g_autofree char *tooth = faint_report_plain (fit->noise_equivalent_absorption);
+  g_autofree char *tooth = faint_report_plain (fit->noise_equivalent_absorption, 3);
 
   if (!isfinite (fit->noise_equivalent_absorption))
     return;
   if (isfinite (fit->noise_equivalent_absorption_root))
     {
-      g_autofree char *root = faint_report_plain (fit->noise_equivalent_absorption_root);
+      g_autofree char *root = faint_report_plain (fit->noise_equivalent_absorption_root, 3);
       add_pair (self, "noise-equivalent absorption",
                 "%s cm⁻¹ (one standard deviation, a tooth); %s cm⁻¹ Hz⁻¹ᐟ² per spectral element",
                 tooth, root);
@@ -234,9 +234,9 @@ add_result (FaintReport *self)
       return;
     }
   count_lines (self->lines, &in_model, &doubtful);
-  g_autofree char *distance = faint_report_plain (fit->distance);
-  g_autofree char *chi2 = faint_report_plain (fit->chi2_reduced);
-  g_autofree char *false_finds = faint_report_plain (fit->false_finds_expected);
+  g_autofree char *distance = faint_report_plain (fit->distance, 2);
+  g_autofree char *chi2 = faint_report_plain (fit->chi2_reduced, 5);
+  g_autofree char *false_finds = faint_report_plain (fit->false_finds_expected, 2);
   add_pair (self, "verdict",
             "%s after %u iterations; remaining distance to the optimum %s of a "
             "standard uncertainty",

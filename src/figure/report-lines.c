@@ -142,6 +142,7 @@ faint_report_lines (FaintReport *self)
   faint_paper_note (self->paper, "Strengths hold at the temperature of the measurement. A value "
                                  "without parentheses was not fitted.");
   add_legend (self, flags);
+  faint_paper_space (self->paper, 3.0);
   faint_paper_table (self->paper, assigned ? assigned_columns : plain_columns,
                      G_N_ELEMENTS (plain_columns));
   for (gsize i = 0; i < n; i++)
@@ -170,7 +171,7 @@ strongest_line (const FaintLineList *lines)
 typedef struct
 {
   double share[FAINT_SOURCE_N]; /* |contribution| over the combined uncertainty */
-  char *value[FAINT_SOURCE_N];
+  char *name[FAINT_SOURCE_N], *value[FAINT_SOURCE_N];
 } Bars;
 
 static void
@@ -178,7 +179,10 @@ bars_free (gpointer data)
 {
   Bars *bars = data;
   for (int i = 0; i < FAINT_SOURCE_N; i++)
-    g_free (bars->value[i]);
+    {
+      g_free (bars->name[i]);
+      g_free (bars->value[i]);
+    }
   g_free (bars);
 }
 
@@ -190,11 +194,10 @@ bars_draw (const FaintCanvas *canvas, FaintRect place, gpointer data)
 
   for (int i = 0; i < FAINT_SOURCE_N; i++)
     {
-      if (isnan (bars->share[i]))
+      if (bars->name[i] == NULL)
         continue;
       double length = most * MIN (bars->share[i], 1.0), middle = y + 0.5 * BAR_HEIGHT;
-      faint_canvas_text (canvas, FAINT_PART_TEXT, faint_uncertainty_source_name (i), left - 6.0,
-                         middle, 1.0, 0.5);
+      faint_canvas_text (canvas, FAINT_PART_TEXT, bars->name[i], left - 6.0, middle, 1.0, 0.5);
       faint_canvas_fill (canvas, FAINT_PART_RESIDUAL,
                          (FaintRect){ left, y + 3.0, MAX (length, 0.4), BAR_HEIGHT - 6.0 });
       faint_canvas_text (canvas, FAINT_PART_TEXT, bars->value[i], left + length + 5.0, middle, 0.0,
@@ -216,10 +219,14 @@ add_budget_of (FaintReport *self, const char *name, const char *unit, FaintParam
 
   for (int i = 0; i < FAINT_SOURCE_N; i++)
     {
-      bars->share[i] = isfinite (from[i]) ? fabs (from[i]) / parameter.u : NAN;
-      g_autofree char *size = faint_report_plain (from[i]);
+      /* What adds less than a millionth is not worth a row. */
+      bars->share[i] = fabs (from[i]) / parameter.u;
+      if (!(bars->share[i] > 1e-6))
+        continue;
+      g_autofree char *size = faint_report_plain (from[i], 2);
+      bars->name[i] = g_strdelimit (g_strdup (faint_uncertainty_source_name (i)), "_", ' ');
       bars->value[i] = g_strdup_printf ("%s %s", size, unit);
-      n += isfinite (from[i]);
+      n++;
     }
   if (!(parameter.u > 0.0) || n == 0)
     {
@@ -228,8 +235,8 @@ add_budget_of (FaintReport *self, const char *name, const char *unit, FaintParam
     }
   double level = 0.9545, factor = faint_coverage_factor (level, self->fit->dof);
   g_autofree char *value = faint_report_number (parameter.value, parameter.u);
-  g_autofree char *u = faint_report_plain (parameter.u);
-  g_autofree char *expanded = faint_report_plain (factor * parameter.u);
+  g_autofree char *u = faint_report_plain (parameter.u, 2);
+  g_autofree char *expanded = faint_report_plain (factor * parameter.u, 2);
   g_autofree char *words
       = g_strdup_printf ("<b>%s</b>  %s %s;  combined standard uncertainty %s %s, expanded "
                          "uncertainty %s %s (coverage "
@@ -248,15 +255,16 @@ faint_report_budget (FaintReport *self)
 
   if (self->fit == NULL || line == NULL)
     return;
-  faint_paper_need (self->paper, 260.0);
+  faint_paper_need (self->paper, 150.0);
   g_autofree char *position = faint_report_number (line->position.value, line->position.u);
   g_autofree char *heading
       = g_strdup_printf ("Uncertainty budget of the strongest line, %s cm⁻¹", position);
   faint_paper_heading (self->paper, heading);
-  faint_paper_note (self->paper,
-                    "Signed contributions of each source to the standard uncertainty; a bar's "
-                    "length is its size over the combined uncertainty. Noise is independent from "
-                    "line to line; every other source is common to all lines.");
+  faint_paper_note (
+      self->paper, "Signed contributions of each source to the standard uncertainty; a bar's "
+                   "length is its size over the combined uncertainty. Sources below a millionth of "
+                   "it are left out. Noise is independent from "
+                   "line to line; every other source is common to all lines.");
   add_budget_of (self, "strength", "cm/molecule", line->strength, line->strength_from);
   add_budget_of (self, "position", "cm⁻¹", line->position, line->position_from);
   add_budget_of (self, "Lorentz half width", "cm⁻¹", line->lorentz, line->lorentz_from);

@@ -75,8 +75,8 @@ add_fit (FaintReport *self)
   faint_paper_paragraph (self->paper, text);
   if (!isfinite (fit->width_mean))
     return;
-  g_autofree char *mean = faint_report_plain (fit->width_mean);
-  g_autofree char *spread = faint_report_plain (fit->width_spread);
+  g_autofree char *mean = faint_report_plain (fit->width_mean, 4);
+  g_autofree char *spread = faint_report_plain (fit->width_spread, 2);
   g_autofree char *widths = g_strdup_printf (
       "Lorentz half width of well-determined lines: mean %s cm⁻¹, standard deviation %s cm⁻¹.",
       mean, spread);

@@ -31,13 +31,14 @@ typeset (const char *number)
 }
 
 char *
-faint_report_plain (double value)
+faint_report_plain (double value, int digits)
 {
-  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  char text[G_ASCII_DTOSTR_BUF_SIZE], format[8];
 
   if (!isfinite (value))
     return g_strdup ("–");
-  return typeset (g_ascii_formatd (digits, sizeof digits, "%.6g", value));
+  g_snprintf (format, sizeof format, "%%.%dg", CLAMP (digits, 1, 17));
+  return typeset (g_ascii_formatd (text, sizeof text, format, value));
 }
 
 char *

@@ -18,6 +18,7 @@ faint_spectrum_figure_init (FaintSpectrumFigure *self)
     .unit = FAINT_AXIS_UNIT_DEFAULT,
     .error_bars = TRUE,
     .baseline = TRUE,
+    .distribution = TRUE,
     .frame_labels = TRUE,
     .range = { NAN, NAN },
   };
@@ -71,13 +72,15 @@ reach_of (const FaintPyramid *samples, const FaintPyramid *curve, FaintRange acr
 }
 
 static FaintRange
-residual_reach (const FaintPyramid *residual, FaintRange across)
+residual_reach (const FaintFigureData *data, FaintRange across)
 {
+  const FaintPyramid *parts[] = { data->residual, data->residual_across };
   FaintRange reach;
   double most = RESIDUAL_LEAST;
 
-  if (faint_pyramid_extent_across (residual, across, &reach))
-    most = MAX (most, 1.1 * MAX (fabs (reach.lower), fabs (reach.upper)));
+  for (guint i = 0; i < G_N_ELEMENTS (parts); i++)
+    if (parts[i] != NULL && faint_pyramid_extent_across (parts[i], across, &reach))
+      most = MAX (most, 1.1 * MAX (fabs (reach.lower), fabs (reach.upper)));
   return (FaintRange){ -most, most };
 }
 
@@ -109,7 +112,7 @@ range_up (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintRan
     case FAINT_LANE_PHASE:
       return reach_of (data->phase, data->phase_model, across);
     case FAINT_LANE_RESIDUAL:
-      return residual_reach (data->residual, across);
+      return residual_reach (data, across);
     case FAINT_LANE_STICKS:
     case FAINT_LANE_N:
       break;
@@ -120,7 +123,7 @@ range_up (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintRan
 /* The part of @place that all lanes share, on the pixel grid where there is one. */
 static FaintRect
 plots_of (const FaintSpectrumFigure *self, const FaintCanvas *canvas, FaintRect place,
-          gboolean residual)
+          gboolean distribution)
 {
   double text = faint_canvas_text_height (canvas);
   double left = self->frame_labels ? faint_frame_left (canvas) : 0.25 * text;
@@ -128,7 +131,7 @@ plots_of (const FaintSpectrumFigure *self, const FaintCanvas *canvas, FaintRect 
   double right = self->frame_labels ? faint_frame_right (canvas) : 0.25 * text;
   FaintRect plots = { place.x + left, place.y + 0.5 * text, 0.0, 0.0 };
 
-  if (residual)
+  if (distribution)
     right = MAX (right, MIN (DISTRIBUTION_SHARE * place.width, DISTRIBUTION_MOST * text));
   plots.width = place.x + place.width - right - plots.x;
   plots.height = place.y + place.height - bottom - plots.y;
@@ -154,8 +157,8 @@ faint_spectrum_figure_layout (const FaintSpectrumFigure *self, const FaintCanvas
       total += layout->visible[lane] ? self->share[lane] : 0.0;
       lanes += layout->visible[lane];
     }
-  gboolean residual = layout->visible[FAINT_LANE_RESIDUAL];
-  FaintRect plots = plots_of (self, canvas, place, residual);
+  gboolean distribution = self->distribution && layout->visible[FAINT_LANE_RESIDUAL];
+  FaintRect plots = plots_of (self, canvas, place, distribution);
   double height = plots.height - (lanes - 1.0) * space, top = plots.y;
 
   layout->plots = plots;
@@ -173,7 +176,7 @@ faint_spectrum_figure_layout (const FaintSpectrumFigure *self, const FaintCanvas
       layout->view[lane] = (FaintView){ across, range_up (self, data, across, lane), at };
       top = bottom + space;
     }
-  if (residual)
+  if (distribution)
     {
       FaintRect at = layout->view[FAINT_LANE_RESIDUAL].place;
       double right = place.x + place.width - 1.0;
@@ -247,6 +250,8 @@ draw_measurement (const FaintSpectrumFigure *self, const FaintCanvas *canvas, co
 static void
 draw_residual (const FaintCanvas *canvas, const FaintView *view, const FaintFigureData *data)
 {
+  if (data->residual_across != NULL)
+    faint_lane_samples (canvas, view, data->residual_across, NULL, FAINT_PART_RESIDUAL_ACROSS);
   faint_lane_samples (canvas, view, data->residual, NULL, FAINT_PART_RESIDUAL);
   faint_lane_guides (canvas, view);
 }

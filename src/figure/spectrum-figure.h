@@ -28,6 +28,7 @@ typedef struct
   gboolean baseline;
   gboolean windows; /* borders of the windows of the fit */
   gboolean grid;
+  gboolean distribution; /* of all residuals, beside their lane */
   gboolean frame_labels; /* axis labels; FALSE saves space in small pictures */
   guint selected;        /* id of a line to mark; 0: none */
   FaintRange range;      /* a marked range, cm-1; not valid: none */
