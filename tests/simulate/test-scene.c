@@ -5,9 +5,11 @@
  * 2019). Nothing of it comes from the library.
  */
 #include "faint/simulate/scene.h"
+#include "faint/spectrum/comb-table.h"
 #include "faint-test.h"
 
 #include <complex.h>
+#include <glib/gstdio.h>
 #include <math.h>
 #include <string.h>
 
@@ -424,6 +426,63 @@ test_errors (void)
   faint_test_folder_remove (folder);
 }
 
+/* What the file says when it is read again is what was simulated. */
+static void
+check_table (const char *keys, const char *columns)
+{
+  g_autoptr (GError) error = NULL;
+  char *folder = faint_test_folder_new ();
+  g_autofree char *q = faint_test_file (
+      folder, "q.txt", "# columns = temperature/K Q\n200 2\n250 3\n300 4\n350 5\n");
+  g_autofree char *below = g_build_filename (folder, "below", NULL);
+  g_autofree char *out = g_build_filename (below, "out.comb", NULL);
+  g_autofree char *text
+      = g_strconcat (EMPTY "# teeth = 300\n# partition_sums = q.txt\n", keys, NULL);
+  g_autofree char *path = faint_test_file (folder, "a.scene", text);
+  g_autofree char *written = NULL;
+  g_autoptr (FaintScene) scene = faint_scene_read (path, &error);
+  g_autoptr (FaintSpectrum) spectrum = NULL, back = NULL;
+
+  g_assert_no_error (error);
+  spectrum = faint_scene_simulate (scene, 1, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpint (g_mkdir (below, 0700), ==, 0);
+  g_assert_true (faint_scene_write (scene, spectrum, out, &error));
+  g_assert_true (g_file_get_contents (out, &written, NULL, &error));
+  g_assert_nonnull (strstr (written, columns));
+  g_assert_nonnull (strstr (written, "\n# partition_sums = ../q.txt\n"));
+  back = faint_spectrum_read (out, NULL, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (back->n, ==, spectrum->n);
+  for (gsize k = 0; k < back->n; k++)
+    {
+      const char *why = "a product and a quotient, an angle there and back";
+      g_assert_true (back->frequency[k] == spectrum->frequency[k]);
+      faint_assert_near (back->value[k], spectrum->value[k], 1e-15, why);
+      faint_assert_close (back->u[k], spectrum->u[k], 1e-14, why);
+      if (spectrum->value_im == NULL)
+        continue;
+      faint_assert_near (back->value_im[k], spectrum->value_im[k], 1e-15, why);
+      faint_assert_close (back->u_im[k], spectrum->u_im[k], 1e-14, why);
+      g_assert_true (back->polar == spectrum->polar);
+    }
+  faint_test_folder_remove (folder);
+}
+
+static void
+test_table (void)
+{
+  check_table ("# noise = 1e-3\n# reference_level = 0.7\n",
+               "\n# columns = tooth signal reference u(signal)\n");
+  check_table ("# noise = 1e-3\n# write = transmission\n# interleave = 2\n",
+               "transmission u(transmission)\n");
+  check_table ("# noise = 1e-3\n# observable = field\n# baseline_phase = 2 1\n",
+               "real imag u(real) u(imag)\n");
+  check_table ("# noise = 1e-3\n# observable = field\n# baseline_phase = 2 1\n"
+               "# write = signal reference phase/rad\n# reference_level = 3\n",
+               "\n# columns = tooth signal reference phase/rad u(signal) u(phase)/rad\n");
+}
+
 static gboolean
 always (gpointer data)
 {
@@ -481,6 +540,7 @@ main (int argc, char **argv)
   g_test_add_func ("/simulate/lines-file", test_lines_file);
   g_test_add_func ("/simulate/errors", test_errors);
   g_test_add_func ("/simulate/cancelled", test_cancelled);
+  g_test_add_func ("/simulate/table", test_table);
   g_test_add_func ("/simulate/shipped", test_shipped);
   return g_test_run ();
 }
