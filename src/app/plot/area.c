@@ -107,6 +107,7 @@ draw (FaintPlotArea *self)
   FaintDrawing drawing = {
     .snapshot = snapshot,
     .canvas = canvas_on (self, NULL),
+    .measure = canvas_on (self, self->measure),
     .device = gtk_widget_get_scale_factor (GTK_WIDGET (self)),
     .data = self->data,
     .figure = &self->figure,

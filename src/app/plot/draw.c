@@ -80,6 +80,15 @@ append_sticks (FaintDrawing *self, const FaintView *view)
 }
 
 static void
+append_guides (FaintDrawing *self, const FaintView *view)
+{
+  FaintCanvas canvas = begin_cairo (self, view->place);
+
+  faint_lane_guides (&canvas, view);
+  cairo_destroy (canvas.cr);
+}
+
+static void
 append_lane (FaintDrawing *self, FaintLaneKind lane)
 {
   const FaintView *view = &self->layout->view[lane];
@@ -105,6 +114,7 @@ append_lane (FaintDrawing *self, FaintLaneKind lane)
       break;
     case FAINT_LANE_RESIDUAL:
       append_samples (self, view, data->residual, NULL, FAINT_PART_RESIDUAL);
+      append_guides (self, view);
       break;
     case FAINT_LANE_STICKS:
       append_sticks (self, view);
@@ -167,42 +177,63 @@ frame_of (FaintDrawing *self, FaintLaneKind lane)
   };
 }
 
+/* Plain colour where that is all; the background of a lane is that of the whole. */
 static void
 append_backgrounds (FaintDrawing *self)
 {
-  FaintCanvas canvas = begin_cairo (self, self->place);
+  gboolean windows = self->figure->windows && self->data->fit != NULL;
 
-  for (int lane = 0; lane < FAINT_LANE_N; lane++)
+  for (int lane = 0; lane < FAINT_LANE_N && (windows || self->figure->grid); lane++)
     if (self->layout->visible[lane])
       {
         const FaintView *view = &self->layout->view[lane];
         FaintFrame frame = frame_of (self, lane);
+        FaintCanvas canvas = begin_cairo (self, view->place);
 
         faint_lane_background (&canvas, view, &frame);
-        if (self->figure->windows && self->data->fit != NULL)
+        if (windows)
           faint_lane_windows (&canvas, view, self->data->fit);
+        cairo_destroy (canvas.cr);
       }
-  cairo_destroy (canvas.cr);
 }
 
 static void
-append_frames (FaintDrawing *self)
+append_frame_part (FaintDrawing *self, FaintLaneKind lane, FaintRect part)
 {
-  FaintCanvas canvas = begin_cairo (self, self->place);
+  FaintCanvas canvas = begin_cairo (self, part);
+  FaintFrame frame = frame_of (self, lane);
 
-  for (int lane = 0; lane < FAINT_LANE_N; lane++)
-    if (self->layout->visible[lane])
-      {
-        const FaintView *view = &self->layout->view[lane];
-        FaintFrame frame = frame_of (self, lane);
+  faint_lane_frame (&canvas, &self->layout->view[lane], &frame);
+  cairo_destroy (canvas.cr);
+}
 
-        if (lane == FAINT_LANE_RESIDUAL)
-          faint_lane_guides (&canvas, view);
-        if (lane == FAINT_LANE_RESIDUAL && self->layout->distribution.width > 0)
-          faint_lane_distribution (&canvas, self->layout->distribution, view->up,
-                                   &self->data->residual_distribution);
-        faint_lane_frame (&canvas, view, &frame);
-      }
+/* The strips left of a lane and below it, since a drawing with cairo costs its area. */
+static void
+append_frame (FaintDrawing *self, FaintLaneKind lane)
+{
+  FaintRect at = self->layout->view[lane].place, all = self->place;
+  double inside = 0.5 * faint_canvas_text_height (&self->measure);
+  double end = lane == last_lane (self->layout) ? all.y + all.height : at.y + at.height + 2;
+
+  /* A label beside a lane may be a little higher than the lane. */
+  append_frame_part (self, lane,
+                     (FaintRect){ all.x, at.y - inside, at.x + 1 - all.x, at.height + 2 * inside });
+  append_frame_part (self, lane,
+                     (FaintRect){ at.x + 1, at.y + at.height - inside, all.x + all.width - at.x - 1,
+                                  end - at.y - at.height + inside });
+}
+
+static void
+append_distribution (FaintDrawing *self)
+{
+  FaintRect place = self->layout->distribution;
+  FaintCanvas canvas;
+
+  if (!(place.width > 4))
+    return;
+  canvas = begin_cairo (self, place);
+  faint_lane_distribution (&canvas, place, self->layout->view[FAINT_LANE_RESIDUAL].up,
+                           &self->data->residual_distribution);
   cairo_destroy (canvas.cr);
 }
 
@@ -225,5 +256,8 @@ faint_drawing_append (FaintDrawing *self)
         append_lane (self, lane);
         gtk_snapshot_pop (self->snapshot);
       }
-  append_frames (self);
+  for (int lane = 0; lane < FAINT_LANE_N; lane++)
+    if (self->layout->visible[lane])
+      append_frame (self, lane);
+  append_distribution (self);
 }

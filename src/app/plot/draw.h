@@ -11,8 +11,9 @@
 typedef struct
 {
   GtkSnapshot *snapshot;
-  FaintCanvas canvas; /* without a cairo context: each part gets its own */
-  double device;      /* device pixels a unit */
+  FaintCanvas canvas;  /* without a cairo context: each part gets its own */
+  FaintCanvas measure; /* with one, for the sizes of texts */
+  double device;       /* device pixels a unit */
   FaintFigureData *data;
   const FaintSpectrumFigure *figure;
   const FaintFigureLayout *layout; /* NULL: an empty plot */
