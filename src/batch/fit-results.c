@@ -79,14 +79,16 @@ faint_fit_results_write (const FaintAnalysis *analysis, const char *folder, cons
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   g_autofree char *lines = NULL;
   g_autofree char *stored = NULL;
+  g_autofree char *text = NULL;
   g_autofree char *summary = NULL;
 
   if (files == NULL)
     return FALSE;
   lines = faint_analysis_lines_csv (analysis, date);
-  stored = faint_files_folder_path (files, "analysis.faintline");
-  if (!write_text (files, "lines.csv", lines, error)
-      || !faint_analysis_save (analysis, stored, error)
+  stored = g_build_filename (folder, "analysis.faintline", NULL);
+  text = faint_analysis_to_text (analysis, stored, error);
+  if (text == NULL || !write_text (files, "analysis.faintline", text, error)
+      || !write_text (files, "lines.csv", lines, error)
       || !write_pictures (analysis, files, date, error))
     return FALSE;
   summary = faint_analysis_summary_json (analysis, (double)(g_get_monotonic_time () - began)

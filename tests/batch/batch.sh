@@ -152,7 +152,8 @@ heads+="lower_energy/cm-1,u(lower_energy)/cm-1,upper,lower,snr,window,chi2_reduc
 check "heads of the columns" bash -c "grep -v '^#' out/lines.csv | head -n 1 | tr -d ' ' | grep -qF '$heads'"
 check "a line a row" test "$(grep -vc '^#' out/lines.csv)" -eq 6
 check "no date unless asked" bash -c "! grep -qi '^# *date' out/lines.csv"
-check "the report is a PDF of several pages" bash -c "pdfinfo out/report.pdf | grep -q '^Pages: *[2-9]'"
+check "the report is a PDF of several pages" \
+  bash -c "test \$(pdfinfo out/report.pdf | sed -n 's/^Pages: *//p') -gt 1"
 check "the figure is an SVG" xmllint --noout out/figure.svg
 check "the summary is JSON with what it should hold" python3 - out/summary.json <<'END'
 import json, sys

@@ -85,14 +85,13 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
   return g_strconcat (FAINT_ANALYSIS_FIRST_LINE "\n", keys, NULL);
 }
 
-gboolean
-faint_analysis_save (const FaintAnalysis *self, const char *path, GError **error)
+char *
+faint_analysis_to_text (const FaintAnalysis *self, const char *path, GError **error)
 {
   g_autofree char *absolute = g_canonicalize_filename (path, NULL);
   g_autofree char *folder = g_path_get_dirname (absolute);
   g_autoptr (GKeyFile) keys = g_key_file_new ();
   FaintAnalysisFile file = { keys, path, "", folder };
-  g_autofree char *text = NULL;
 
   if (self->n_inputs == 0)
     {
@@ -100,8 +99,15 @@ faint_analysis_save (const FaintAnalysis *self, const char *path, GError **error
                    "%s: the spectrum was not read from a file, so an analysis cannot point to it. "
                    "Save the spectrum as a comb table and open that first.",
                    path);
-      return FALSE;
+      return NULL;
     }
-  text = to_text (&file, self);
-  return faint_files_write (path, text, strlen (text), error);
+  return to_text (&file, self);
+}
+
+gboolean
+faint_analysis_save (const FaintAnalysis *self, const char *path, GError **error)
+{
+  g_autofree char *text = faint_analysis_to_text (self, path, error);
+
+  return text != NULL && faint_files_write (path, text, strlen (text), error);
 }

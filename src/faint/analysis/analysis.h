@@ -74,6 +74,9 @@ gboolean faint_analysis_get_found (const FaintAnalysis *self);
 
 /* Writes the .faintline file, whole or not at all; paths of inputs relative to it. */
 gboolean faint_analysis_save (const FaintAnalysis *self, const char *path, GError **error);
+/* Its text, as saved at @path: for a folder of results that is written elsewhere and moved. Free
+ * with g_free. */
+char *faint_analysis_to_text (const FaintAnalysis *self, const char *path, GError **error);
 
 /* summary.json of the headless command. @seconds: of the run. Free with g_free. */
 char *faint_analysis_summary_json (const FaintAnalysis *self, double seconds);
