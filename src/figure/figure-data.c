@@ -58,12 +58,18 @@ modulus_new (const double *re, const double *im, gsize n)
   return out;
 }
 
+/* The phase, continued over +-pi: each sample takes the turn nearest to @near's, or, where that is
+ * NULL, to the sample before it. */
 static double *
-argument_new (const double *re, const double *im, gsize n)
+phase_new (const double *re, const double *im, gsize n, const double *near)
 {
-  double *out = g_new (double, n);
+  double *out = g_new (double, n), turn = 2.0 * G_PI, before = 0.0;
   for (gsize i = 0; i < n; i++)
-    out[i] = atan2 (im[i], re[i]);
+    {
+      double phase = atan2 (im[i], re[i]), target = near != NULL ? near[i] : before;
+      out[i] = phase + turn * round ((target - phase) / turn);
+      before = isnan (out[i]) ? before : out[i];
+    }
   return out;
 }
 
@@ -74,12 +80,12 @@ fill_field (Arrays *self)
   const FaintFit *fit = self->fit;
 
   self->amplitude = modulus_new (spectrum->value, spectrum->value_im, spectrum->n);
-  self->phase = argument_new (spectrum->value, spectrum->value_im, spectrum->n);
+  self->phase = phase_new (spectrum->value, spectrum->value_im, spectrum->n, NULL);
   if (fit == NULL)
     return;
   self->amplitude_model = modulus_new (fit->model, fit->model_im, spectrum->n);
   self->amplitude_baseline = modulus_new (fit->baseline, fit->baseline_im, spectrum->n);
-  self->phase_model = argument_new (fit->model, fit->model_im, spectrum->n);
+  self->phase_model = phase_new (fit->model, fit->model_im, spectrum->n, self->phase);
 }
 
 /* @value over the baseline, in place; complex where @value_im is not NULL. */

@@ -118,6 +118,9 @@ faint_lane_sticks_range (const FaintLineList *lines, FaintRange *range)
   /* Room for the marker on top, and a foot on which the weakest line still stands. */
   double span = MAX (greatest - least, 1.0);
   *range = (FaintRange){ least - 0.25 * span, greatest + 0.15 * span };
+  /* Two powers of ten at least, so that the axis has a scale. */
+  if (floor (range->upper) - ceil (range->lower) < 1.0)
+    range->lower = floor (range->lower) - 0.05;
   return TRUE;
 }
 

@@ -123,7 +123,7 @@ compare_windows (gconstpointer a, gconstpointer b)
 static const FaintPaperColumn window_columns[] = {
   { "from/cm⁻¹", 1.4, 1.0 },        { "to/cm⁻¹", 1.4, 1.0 },
   { "samples", 0.9, 1.0 },          { "lines", 0.8, 1.0 },
-  { "χ²<sub>red</sub>", 1.0, 1.0 }, { "autocorrelation, lag 1", 1.9, 1.0 },
+  { "χ²<sub>red</sub>", 1.0, 1.0 }, { "lag-1 autocorrelation", 2.1, 1.0 },
   { "runs test, z", 1.3, 1.0 },     { "largest |residual|/u", 1.8, 1.0 },
 };
 

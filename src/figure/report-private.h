@@ -36,7 +36,7 @@ void faint_report_budget (FaintReport *self);
 /* "7790.22034(12)", "1.234(56)×10⁻²⁵", "−0.3": value with its uncertainty, or with six digits
  * where there is none; "–" when not known. */
 char *faint_report_number (double value, double u);
-/* At most @digits significant digits; "–" when not known. */
+/* @digits significant digits; "–" when not known. */
 char *faint_report_plain (double value, int digits);
 /* "1.30(2) hPa" in the unit it was stated in; @missing when it is not known. */
 char *faint_report_quantity (FaintQuantity quantity, const char *missing);

@@ -33,12 +33,17 @@ typeset (const char *number)
 char *
 faint_report_plain (double value, int digits)
 {
-  char text[G_ASCII_DTOSTR_BUF_SIZE], format[8];
+  char text[G_ASCII_DTOSTR_BUF_SIZE], format[12];
 
   if (!isfinite (value))
     return g_strdup ("–");
-  g_snprintf (format, sizeof format, "%%.%dg", CLAMP (digits, 1, 17));
-  return typeset (g_ascii_formatd (text, sizeof text, format, value));
+  /* "#" keeps the zeros at the end, which say how well a number is known; and a lone point. */
+  g_snprintf (format, sizeof format, "%%#.%dg", CLAMP (digits, 1, 17));
+  g_ascii_formatd (text, sizeof text, format, value);
+  char *point = strchr (text, '.');
+  if (point != NULL && !g_ascii_isdigit (point[1]))
+    memmove (point, point + 1, strlen (point));
+  return typeset (text);
 }
 
 char *
