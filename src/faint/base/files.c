@@ -9,7 +9,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-G_DEFINE_QUARK (faint - files - error - quark, faint_files_error)
+G_DEFINE_QUARK (faint_files_error_quark, faint_files_error)
 
 struct _FaintFilesFolder
 {

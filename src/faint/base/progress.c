@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/progress.h"
 
-G_DEFINE_QUARK (faint - progress - error - quark, faint_progress_error)
+G_DEFINE_QUARK (faint_progress_error_quark, faint_progress_error)
 
 gboolean
 faint_progress_step (const FaintProgress *progress, double fraction, const char *step,

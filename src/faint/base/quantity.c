@@ -6,7 +6,7 @@
 
 #include "faint/base/text.h"
 
-G_DEFINE_QUARK (faint - quantity - error - quark, faint_quantity_error)
+G_DEFINE_QUARK (faint_quantity_error_quark, faint_quantity_error)
 
 /* Most numbers in headers have fewer digits than this. */
 #define FEWEST_DIGITS 12

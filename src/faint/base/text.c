@@ -7,7 +7,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-G_DEFINE_QUARK (faint - text - error - quark, faint_text_error)
+G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 
 /* Content is called binary when one of so many first bytes is a control character. */
 #define BINARY_PROBE 4096

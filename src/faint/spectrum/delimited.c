@@ -105,8 +105,8 @@ explained (const FaintText *text, Style style)
       if (!faint_rows_is_row (&lines))
         continue;
       fields = split (lines.line, lines.length, style);
-      n_columns = g_strv_length (fields);
-      n_cells += n_columns;
+      n_cells += g_strv_length (fields);
+      n_columns = MAX (n_columns, g_strv_length (fields));
       n_numbers += count_numbers (fields, style);
       n_rows++;
     }

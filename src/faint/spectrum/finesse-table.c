@@ -32,7 +32,7 @@ faint_setup_split_line (const char *line, gsize length, char **key, char **value
 static gboolean
 read_columns (const FaintLines *lines, guint *n_columns, GError **error)
 {
-  g_autofree char *key = NULL, *value = NULL, *squeezed = NULL;
+  g_autofree char *key = NULL, *value = NULL;
   g_auto (GStrv) words = NULL;
   g_autoptr (GString) joined = g_string_new (NULL);
   guint64 column;

@@ -6,7 +6,7 @@
 
 #include "faint/base/text.h"
 
-G_DEFINE_QUARK (faint - setup - error - quark, faint_setup_error)
+G_DEFINE_QUARK (faint_setup_error_quark, faint_setup_error)
 
 FaintSetup *
 faint_setup_new (void)

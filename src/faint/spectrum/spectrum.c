@@ -6,7 +6,7 @@
 #include "faint/spectrum/comb.h"
 #include "faint/spectrum/noise.h"
 
-G_DEFINE_QUARK (faint - spectrum - error - quark, faint_spectrum_error)
+G_DEFINE_QUARK (faint_spectrum_error_quark, faint_spectrum_error)
 
 /* Samples over which the noise is taken as one where it must be estimated. */
 #define NOISE_WINDOW 1000
