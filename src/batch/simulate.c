@@ -3,7 +3,6 @@
 
 #include "faint/base/files.h"
 #include "faint/simulate/scene.h"
-#include "faint/spectrum/comb-table.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -69,7 +68,7 @@ write_results (const Choices *choices, const FaintScene *scene, const FaintSpect
       if (!faint_files_write (choices->truth, text, strlen (text), error))
         return FALSE;
     }
-  return faint_comb_table_write (spectrum, choices->out, error);
+  return faint_scene_write (scene, spectrum, choices->out, error);
 }
 
 static int
