@@ -15,7 +15,7 @@ node_places (double place[N])
 }
 
 /* p and dp/dnu0 of a line at distance @d from its centre. */
-static inline void
+static inline __attribute__ ((always_inline)) void
 far_profile (double d, double lorentz, double h0, double *re, double *im, double *d_re,
              double *d_im)
 {

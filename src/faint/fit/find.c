@@ -385,25 +385,42 @@ faint_find_candidates (FaintModel *model, const FaintFindTemplate *template)
 }
 
 double
-faint_find_score (FaintModel *model, const FaintFindTemplate *template, double separation)
+faint_find_ratio (FaintModel *model, const FaintFindTemplate *template, const double *ratios,
+                  gsize n)
 {
-  g_autoptr (GArray) chosen = g_array_new (FALSE, FALSE, sizeof (FaintCandidate));
   g_autoptr (GArray) answers = NULL;
   g_autoptr (GArray) peaks = NULL;
-  double score = 0.0;
+  g_autofree guint *votes = g_new0 (guint, n);
+  g_autofree double *best = NULL;
+  g_autofree gsize *vote = NULL;
+  guint below = 0;
+  gsize chosen = 0;
   Filter filter;
 
   filter_init (&filter, model, template);
   answers = scan (&filter);
   peaks = peaks_of (answers, template->threshold * template->noise_scale);
-  for (guint i = 0; i < peaks->len; i++)
+  best = g_new0 (double, MAX (peaks->len, 1));
+  vote = g_new0 (gsize, MAX (peaks->len, 1));
+  for (gsize k = 0; k < n; k++)
     {
-      FaintCandidate peak = g_array_index (peaks, FaintCandidate, i);
-      if (!stands_alone (chosen, peak.position, separation))
-        continue;
-      g_array_append_val (chosen, peak);
-      score += peak.snr;
+      table_free (filter.table);
+      filter.table = table_new (ratios[k]);
+      for (guint i = 0; i < peaks->len; i++)
+        {
+          double strength, snr;
+          if (respond (&filter, g_array_index (peaks, FaintCandidate, i).position, &strength, &snr)
+              && snr > best[i])
+            {
+              best[i] = snr;
+              vote[i] = k;
+            }
+        }
     }
   filter_clear (&filter);
-  return score;
+  for (guint i = 0; i < peaks->len; i++)
+    votes[vote[i]]++;
+  while (chosen + 1 < n && 2 * (below += votes[chosen]) < peaks->len)
+    chosen++;
+  return ratios[chosen];
 }

@@ -36,5 +36,8 @@ typedef struct
  */
 GArray *faint_find_candidates (FaintModel *model, const FaintFindTemplate *template);
 
-/* Sum of the signal-to-noise ratios of separate peaks: to choose between template widths. */
-double faint_find_score (FaintModel *model, const FaintFindTemplate *template, double separation);
+/* Which of the @n Lorentz-over-Doppler ratios in @ratios suits the peaks: each peak that the first
+ * ratio finds votes for the one that stands out most in its place; the median vote is returned, or
+ * @ratios[0] where nothing stands out. */
+double faint_find_ratio (FaintModel *model, const FaintFindTemplate *template, const double *ratios,
+                         gsize n);

@@ -11,6 +11,10 @@
 #define DAMPING_MOST 1e12
 /* Below this the damped step is the Newton step to a part in 10^4. */
 #define DAMPING_NEGLIGIBLE 1e-4
+/* Groups this far apart still share data. */
+#define REACH 2
+/* Steps refused in a row before all groups are damped. */
+#define PATIENCE 6
 
 typedef struct
 {
@@ -21,6 +25,7 @@ typedef struct
   gsl_matrix *hessian, *trial_hessian, *factor;
   double *damping; /* of each group */
   gboolean *held;
+  guint rejections; /* in a row */
 } Workspace;
 
 static Workspace *
@@ -183,6 +188,7 @@ accept_trial (Workspace *w)
       w->damping[k] = CLAMP (w->damping[k] * factor, DAMPING_LEAST, DAMPING_MOST);
       w->chi2[k] = w->trial_chi2[k];
     }
+  w->rejections = 0;
   memcpy (w->theta, w->trial, w->problem->n * sizeof (double));
   w->hessian = w->trial_hessian;
   w->trial_hessian = hessian;
@@ -190,22 +196,23 @@ accept_trial (Workspace *w)
   w->trial_gradient = gradient;
 }
 
-/* More damping where the step failed; everywhere when no group can be named. */
+/* More damping where the step failed, and next door: a parameter's step shows in its neighbours'
+ * data too. Everywhere when no group can be named, or when naming them has not helped for long. */
 static void
 reject_trial (Workspace *w, gboolean finite)
 {
-  gboolean any = FALSE;
+  const gsize n = w->problem->n_groups;
+  gboolean everywhere = !finite || ++w->rejections > PATIENCE;
 
-  if (finite)
-    for (gsize k = 0; k < w->problem->n_groups; k++)
-      if (w->trial_chi2[k] > w->chi2[k])
-        {
-          w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
-          any = TRUE;
-        }
-  if (!any)
-    for (gsize k = 0; k < w->problem->n_groups; k++)
-      w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
+  for (gsize k = 0; k < n; k++)
+    {
+      gboolean rose = everywhere;
+
+      for (gsize j = k > REACH ? k - REACH : 0; j <= k + REACH && j < n && !rose; j++)
+        rose = w->trial_chi2[j] > w->chi2[j];
+      if (rose)
+        w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
+    }
 }
 
 /* One step. Returns TRUE when the loop is over; result->verdict says why. */

@@ -21,6 +21,8 @@
 #define STAY 0.75
 /* ... if it did not run away further than this many half widths from where it was found ... */
 #define STRAY 1.5
+/* ... is not this many times as wide as is usual here, when it is a bend of the baseline ... */
+#define TOO_WIDE 6.0
 /* ... and no stronger one stands within this many half widths. */
 #define MERGED 0.3
 #define FINAL_PASSES 5
@@ -31,18 +33,29 @@ half_width (const FaintLine *line)
   return faint_voigt_hwhm (line->doppler.value, line->lorentz.value);
 }
 
+static int
+compare_doubles (gconstpointer a, gconstpointer b)
+{
+  double x = *(const double *)a, y = *(const double *)b;
+
+  return x < y ? -1 : x > y ? 1 : 0;
+}
+
+/* Median over the lines. */
 static double
 typical_half_width (const FaintSearch *self)
 {
   double centre = self->spectrum->wavenumber[self->spectrum->n / 2];
   double doppler = self->doppler_per_wavenumber * centre;
-  double sum = 0.0;
+  g_autofree double *widths = NULL;
 
   if (self->lines->len == 0)
     return faint_voigt_hwhm (doppler, self->lorentz_ratio * doppler);
+  widths = g_new (double, self->lines->len);
   for (guint i = 0; i < self->lines->len; i++)
-    sum += half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
-  return sum / self->lines->len;
+    widths[i] = half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
+  qsort (widths, self->lines->len, sizeof (double), compare_doubles);
+  return widths[self->lines->len / 2];
 }
 
 static int
@@ -242,7 +255,7 @@ learn_widths (FaintSearch *self)
 }
 
 static gboolean
-stays (const FaintSearch *self, guint i)
+stays (const FaintSearch *self, guint i, double usual_width)
 {
   const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
   gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
@@ -255,7 +268,8 @@ stays (const FaintSearch *self, guint i)
     return FALSE;
   u = sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale;
   if (!(strength >= STAY * self->options->threshold * u)
-      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
+      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm
+      || hwhm > TOO_WIDE * usual_width)
     return FALSE;
   for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
     {
@@ -272,10 +286,11 @@ static guint
 prune (FaintSearch *self)
 {
   g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
+  double usual_width = typical_half_width (self);
   guint dropped;
 
   for (guint i = 0; i < self->lines->len; i++)
-    if (stays (self, i))
+    if (stays (self, i, usual_width))
       g_array_append_val (kept, g_array_index (self->lines, FaintSearchLine, i));
   dropped = self->lines->len - kept->len;
   if (dropped > 0)
@@ -317,24 +332,11 @@ template_of (const FaintSearch *self)
 static void
 choose_template (FaintSearch *self)
 {
-  static const double ratios[] = { 0.15, 1.0, 4.0, 12.0 };
-  double best = 0.0, chosen = ratios[0];
-  double doppler = self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2];
+  static const double ratios[] = { 0.15, 0.5, 1.5, 5.0, 15.0 };
+  FaintFindTemplate template = template_of (self);
 
-  for (gsize i = 0; i < G_N_ELEMENTS (ratios); i++)
-    {
-      FaintFindTemplate template = template_of (self);
-      double score;
-
-      template.lorentz_over_doppler = ratios[i];
-      score = faint_find_score (self->model, &template, 8.0 * doppler);
-      if (score > best)
-        {
-          best = score;
-          chosen = ratios[i];
-        }
-    }
-  self->lorentz_ratio = chosen;
+  template.lorentz_over_doppler = ratios[0];
+  self->lorentz_ratio = faint_find_ratio (self->model, &template, ratios, G_N_ELEMENTS (ratios));
 }
 
 static guint

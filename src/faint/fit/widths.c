@@ -2,9 +2,13 @@
 #include "faint/fit/widths.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #define LEAST_LINES 6
 #define LEAST_SPREAD 0.02
+/* A width this many spreads (by the median deviation) and uncertainties from the median is no
+ * member. */
+#define OUTLIER 6.0
 
 static double
 weighted_mean (const double *x, const double *u, gsize n, double variance, double *weight_sum)
@@ -38,23 +42,63 @@ excess (const double *x, const double *u, gsize n, double variance)
   return sum - ((double)count - 1.0);
 }
 
+static int
+compare_doubles (gconstpointer a, gconstpointer b)
+{
+  double x = *(const double *)a, y = *(const double *)b;
+
+  return x < y ? -1 : x > y ? 1 : 0;
+}
+
+static double
+median_of (double *values, gsize n)
+{
+  qsort (values, n, sizeof (double), compare_doubles);
+  return n % 2 == 1 ? values[n / 2] : 0.5 * (values[n / 2 - 1] + values[n / 2]);
+}
+
+/* Uncertainties of the members; NAN for widths that belong to something else (a bend of the
+ * baseline, a blend taken for a line). @known: number of widths known to @enough. */
+static double *
+members (const double *x, const double *u, gsize n, double enough, gsize *known)
+{
+  double *chosen = g_new (double, n + 1);
+  g_autofree double *sorted = g_new (double, n + 1);
+  double median, deviation;
+
+  *known = 0;
+  for (gsize i = 0; i < n; i++)
+    if (isfinite (u[i]) && u[i] > 0.0 && u[i] <= enough)
+      sorted[(*known)++] = x[i];
+  if (*known == 0)
+    return chosen;
+  median = median_of (sorted, *known);
+  for (gsize i = 0; i < *known; i++)
+    sorted[i] = fabs (sorted[i] - median);
+  deviation = 1.4826 * median_of (sorted, *known);
+  for (gsize i = 0; i < n; i++)
+    chosen[i]
+        = isfinite (u[i]) && u[i] > 0.0 && fabs (x[i] - median) <= OUTLIER * (deviation + u[i])
+              ? u[i]
+              : NAN;
+  return chosen;
+}
+
 gboolean
-faint_widths_population (const double *x, const double *u, gsize n, double enough, double *mean,
+faint_widths_population (const double *x, const double *u_all, gsize n, double enough, double *mean,
                          double *spread)
 {
   double low = 0.0, high = 0.0, weights;
-  gsize known = 0;
+  gsize known;
+  g_autofree double *u = members (x, u_all, n, enough, &known);
 
-  for (gsize i = 0; i < n; i++)
-    {
-      known += isfinite (u[i]) && u[i] > 0.0 && u[i] <= enough;
-      if (isfinite (u[i]) && u[i] > 0.0)
-        high = MAX (high, x[i] * x[i] + u[i] * u[i]);
-    }
   if (known < LEAST_LINES)
     return FALSE;
   if (excess (x, u, n, 0.0) > 0.0)
     {
+      for (gsize i = 0; i < n; i++)
+        if (isfinite (u[i]))
+          high = MAX (high, x[i] * x[i] + u[i] * u[i]);
       while (excess (x, u, n, high) > 0.0)
         high *= 4.0;
       for (int i = 0; i < 60; i++)
@@ -66,8 +110,6 @@ faint_widths_population (const double *x, const double *u, gsize n, double enoug
             high = middle;
         }
     }
-  else
-    high = 0.0;
   *mean = weighted_mean (x, u, n, high, &weights);
   *spread = MAX (sqrt (high + 1.0 / weights), LEAST_SPREAD * *mean);
   return *mean > 0.0 && isfinite (*spread);

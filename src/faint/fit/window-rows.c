@@ -405,8 +405,10 @@ add_near (FaintModel *self, const FaintLayoutWindow *window, double *const *rows
     gradient[w->index[a]] += w->projection[a];
   if (hessian != NULL)
     {
-      gsl_matrix_view products = gsl_matrix_view_array (w->products, used, used);
-      gsl_blas_dsyrk (CblasLower, CblasNoTrans, 1.0, &jacobian.matrix, 0.0, &products.matrix);
+      /* Straight to the BLAS, not through GSL's wrapper: so the program itself needs the fast BLAS
+       * it is linked with, and GSL's calls bind to that one too. */
+      cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, (int)used, (int)n, 1.0, w->jacobian,
+                   (int)n, 0.0, w->products, (int)used);
       add_products (w, used, hessian);
     }
 }
