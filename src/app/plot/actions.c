@@ -317,15 +317,25 @@ static const struct
   GdkModifierType modifiers;
   const char *action;
 } plain_keys[] = {
-  { GDK_KEY_Home, NONE, "plot.go-start" },       { GDK_KEY_KP_Home, NONE, "plot.go-start" },
-  { GDK_KEY_End, NONE, "plot.go-end" },          { GDK_KEY_KP_End, NONE, "plot.go-end" },
-  { GDK_KEY_0, NONE, "plot.show-all" },          { GDK_KEY_KP_0, NONE, "plot.show-all" },
-  { GDK_KEY_0, CTRL, "plot.show-all" },          { GDK_KEY_KP_0, CTRL, "plot.show-all" },
-  { GDK_KEY_BackSpace, NONE, "plot.view-back" }, { GDK_KEY_n, NONE, "plot.next-line" },
-  { GDK_KEY_n, SHIFT, "plot.previous-line" },    { GDK_KEY_f, NONE, "plot.fit-line" },
-  { GDK_KEY_Return, NONE, "plot.activate" },     { GDK_KEY_KP_Enter, NONE, "plot.activate" },
-  { GDK_KEY_space, NONE, "plot.activate" },      { GDK_KEY_Insert, NONE, "plot.add-line" },
-  { GDK_KEY_Escape, NONE, "plot.cancel" },       { GDK_KEY_Menu, NONE, "plot.menu" },
+  { GDK_KEY_Home, NONE, "plot.go-start" },
+  { GDK_KEY_KP_Home, NONE, "plot.go-start" },
+  { GDK_KEY_End, NONE, "plot.go-end" },
+  { GDK_KEY_KP_End, NONE, "plot.go-end" },
+  /* A menu shows the last key of an action. */
+  { GDK_KEY_KP_0, CTRL, "plot.show-all" },
+  { GDK_KEY_KP_0, NONE, "plot.show-all" },
+  { GDK_KEY_0, NONE, "plot.show-all" },
+  { GDK_KEY_0, CTRL, "plot.show-all" },
+  { GDK_KEY_BackSpace, NONE, "plot.view-back" },
+  { GDK_KEY_n, NONE, "plot.next-line" },
+  { GDK_KEY_n, SHIFT, "plot.previous-line" },
+  { GDK_KEY_f, NONE, "plot.fit-line" },
+  { GDK_KEY_Return, NONE, "plot.activate" },
+  { GDK_KEY_KP_Enter, NONE, "plot.activate" },
+  { GDK_KEY_space, NONE, "plot.activate" },
+  { GDK_KEY_Insert, NONE, "plot.add-line" },
+  { GDK_KEY_Escape, NONE, "plot.cancel" },
+  { GDK_KEY_Menu, NONE, "plot.menu" },
   { GDK_KEY_F10, SHIFT, "plot.menu" },
 };
 static const struct

@@ -69,16 +69,34 @@ canvas_on (FaintPlotArea *self, cairo_t *cr)
                                   gtk_widget_get_scale_factor (GTK_WIDGET (self)));
 }
 
+/* Room for the frame that shows the focus. */
+#define INSET 3
+
+static FaintRect
+bounds_of (FaintPlotArea *self)
+{
+  return (FaintRect){ 0, 0, gtk_widget_get_width (GTK_WIDGET (self)),
+                      gtk_widget_get_height (GTK_WIDGET (self)) };
+}
+
+static FaintRect
+place_of (FaintPlotArea *self)
+{
+  FaintRect bounds = bounds_of (self);
+
+  return (FaintRect){ INSET, INSET, MAX (bounds.width - 2 * INSET, 1),
+                      MAX (bounds.height - 2 * INSET, 1) };
+}
+
 /* Lanes for the present size and view, with steady ranges of values. */
 static void
 lay_out (FaintPlotArea *self)
 {
   FaintCanvas canvas = canvas_on (self, self->measure);
-  FaintRect place = { 0, 0, gtk_widget_get_width (GTK_WIDGET (self)),
-                      gtk_widget_get_height (GTK_WIDGET (self)) };
   FaintSpectrumFigure figure = self->figure;
 
-  faint_spectrum_figure_layout (&figure, &canvas, place, self->data, self->across, &self->layout);
+  faint_spectrum_figure_layout (&figure, &canvas, place_of (self), self->data, self->across,
+                                &self->layout);
   for (int i = 0; i < FAINT_LANE_N; i++)
     if (self->layout.visible[i] && !faint_range_is_valid (self->figure.up[i]))
       {
@@ -112,8 +130,8 @@ draw (FaintPlotArea *self)
     .data = self->data,
     .figure = &self->figure,
     .layout = faint_plot_area_get_layout (self),
-    .place
-    = { 0, 0, gtk_widget_get_width (GTK_WIDGET (self)), gtk_widget_get_height (GTK_WIDGET (self)) },
+    .place = place_of (self),
+    .bounds = bounds_of (self),
   };
 
   faint_drawing_append (&drawing);

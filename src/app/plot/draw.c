@@ -4,6 +4,7 @@
 #include "app/plot/theme.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 static graphene_rect_t
 bounds_of (FaintRect rect)
@@ -207,20 +208,29 @@ append_frame_part (FaintDrawing *self, FaintLaneKind lane, FaintRect part)
   cairo_destroy (canvas.cr);
 }
 
-/* The strips left of a lane and below it, since a drawing with cairo costs its area. */
+/* The strips left of a lane and below it, since a drawing with cairo costs its area. They meet
+ * without overlap, on whole pixels. */
 static void
 append_frame (FaintDrawing *self, FaintLaneKind lane)
 {
   FaintRect at = self->layout->view[lane].place, all = self->place;
-  double inside = 0.5 * faint_canvas_text_height (&self->measure);
-  double end = lane == last_lane (self->layout) ? all.y + all.height : at.y + at.height + 2;
+  double beside = ceil (0.5 * faint_canvas_text_height (&self->measure)); /* half of a label */
+  double bottom = at.y + at.height, left = at.x + 1, right = all.x + all.width;
 
-  /* A label beside a lane may be a little higher than the lane. */
-  append_frame_part (self, lane,
-                     (FaintRect){ all.x, at.y - inside, at.x + 1 - all.x, at.height + 2 * inside });
-  append_frame_part (self, lane,
-                     (FaintRect){ at.x + 1, at.y + at.height - inside, all.x + all.width - at.x - 1,
-                                  end - at.y - at.height + inside });
+  if (lane == last_lane (self->layout))
+    {
+      append_frame_part (self, lane, (FaintRect){ all.x, at.y - beside, left - all.x, at.height });
+      append_frame_part (
+          self, lane,
+          (FaintRect){ all.x, bottom - beside, all.width, all.y + all.height - bottom + beside });
+    }
+  else
+    {
+      append_frame_part (self, lane,
+                         (FaintRect){ all.x, at.y - beside, left - all.x, at.height + 2 * beside });
+      append_frame_part (self, lane,
+                         (FaintRect){ left, bottom - beside, right - left, beside + 1 });
+    }
 }
 
 static void
@@ -241,7 +251,7 @@ void
 faint_drawing_append (FaintDrawing *self)
 {
   GdkRGBA background = faint_plot_rgba (self->canvas.palette, FAINT_PART_BACKGROUND);
-  graphene_rect_t bounds = bounds_of (self->place);
+  graphene_rect_t bounds = bounds_of (self->bounds);
 
   gtk_snapshot_append_color (self->snapshot, &background, &bounds);
   if (self->layout == NULL)

@@ -17,7 +17,8 @@ typedef struct
   FaintFigureData *data;
   const FaintSpectrumFigure *figure;
   const FaintFigureLayout *layout; /* NULL: an empty plot */
-  FaintRect place;
+  FaintRect place;                 /* of lanes and labels */
+  FaintRect bounds;                /* of the background */
 } FaintDrawing;
 
 void faint_drawing_append (FaintDrawing *self);

@@ -61,6 +61,8 @@ on_motion (FaintPlot *self, double x, double y)
 
   self->pointer_x = over ? x : NAN;
   self->pointer_y = over ? y : NAN;
+  if (self->drag.kind == FAINT_DRAG_LINE)
+    return; /* the read-out follows the line */
   if (over)
     wavenumber_at (self, x, &wavenumber);
   update_cursor (self);
@@ -197,7 +199,11 @@ on_drag_update (FaintPlot *self, double offset_x, double offset_y, GtkGestureDra
   if (self->drag.kind == FAINT_DRAG_PAN)
     pan_to (self, x);
   else if (wavenumber_at (self, x, &self->drag.at) && self->drag.kind == FAINT_DRAG_LINE)
-    self->drag.at -= self->drag.grip;
+    {
+      self->drag.at = CLAMP (self->drag.at - self->drag.grip, self->data->across.lower,
+                             self->data->across.upper);
+      faint_session_set_pointer (self->session, self->drag.at);
+    }
   faint_plot_refresh_marks (self);
 }
 

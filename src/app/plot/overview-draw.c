@@ -6,7 +6,7 @@
 #include <math.h>
 
 /* From top to bottom: envelope, poor windows, lines. */
-#define BAR 5.0
+#define BAR 6.0
 #define SPACE 2.0
 
 static void
@@ -55,7 +55,7 @@ append_lines (GtkSnapshot *snapshot, const FaintView *view, const FaintLineList 
     {
       const FaintLine *line = faint_line_list_get (lines, i);
       double x = floor (faint_view_x (view, line->position.value));
-      double wanted = line->upper[0] != '\0' ? BAR : 0.6 * BAR;
+      double wanted = line->upper[0] != '\0' ? BAR : 0.7 * BAR;
 
       if (!faint_range_contains (view->across, line->position.value))
         continue;

@@ -115,7 +115,7 @@ draw_frame (FaintOverview *self, GtkSnapshot *snapshot)
   half = MAX (0.5 * (to - from), 0.5 * NARROWEST);
   from = floor (middle - half);
   to = ceil (middle + half);
-  veil.alpha = 0.65;
+  veil.alpha = 0.55;
   fill (snapshot, veil, 0, 0, from, height);
   fill (snapshot, veil, to, 0, width - to, height);
   fill (snapshot, colour, from - 1, 0, 2, height);

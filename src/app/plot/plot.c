@@ -35,32 +35,6 @@ switch_of (FaintPlot *self, guint id)
   return (gboolean *)((char *)&self->figure + switches[id - 1].offset);
 }
 
-FaintAxisUnit
-faint_plot_axis_unit (FaintSession *session, const FaintFigureData *data)
-{
-  FaintAxisUnit unit = { .kind = faint_session_get_axis_unit (session) };
-  double lower, upper;
-
-  if (unit.kind == FAINT_AXIS_UNIT_GHZ || unit.kind == FAINT_AXIS_UNIT_MHZ)
-    {
-      unit.origin = faint_session_get_origin (session);
-      faint_session_get_limits (session, &lower, &upper);
-      if (isnan (unit.origin))
-        unit.origin = isnan (lower) ? 0 : 0.5 * (lower + upper);
-    }
-  if (unit.kind == FAINT_AXIS_UNIT_TOOTH)
-    {
-      const FaintSetup *setup = data != NULL ? data->spectrum->setup : NULL;
-
-      if (setup == NULL || !(setup->repetition_rate.value > 0))
-        return FAINT_AXIS_UNIT_DEFAULT;
-      unit.repetition_rate = setup->repetition_rate.value;
-      unit.offset_frequency
-          = faint_quantity_is_known (setup->offset_frequency) ? setup->offset_frequency.value : 0;
-    }
-  return unit;
-}
-
 static void
 apply_figure (FaintPlot *self)
 {
@@ -167,6 +141,7 @@ faint_plot_refresh_marks (FaintPlot *self)
     {
       marks.line_from = marks.line;
       marks.line = self->drag.at;
+      marks.cross = marks.cross_y = NAN;
     }
   marks.focus = (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_VISIBLE) != 0
                 && gtk_widget_has_focus (GTK_WIDGET (self));
