@@ -6,6 +6,8 @@
 
 #include <glib/gi18n.h>
 
+#include "share-bar.h"
+
 struct _FaintBudgetBars
 {
   GtkBox parent;
@@ -45,36 +47,21 @@ largest (const double *from)
   return most;
 }
 
-static GtkWidget *
-bar_new (const char *name, double share)
-{
-  GtkWidget *bar = gtk_level_bar_new_for_interval (0, 1);
-
-  /* the colours of a full or empty battery mean nothing here */
-  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_LOW);
-  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_HIGH);
-  gtk_level_bar_remove_offset_value (GTK_LEVEL_BAR (bar), GTK_LEVEL_BAR_OFFSET_FULL);
-  gtk_level_bar_set_value (GTK_LEVEL_BAR (bar), share);
-  gtk_widget_set_valign (bar, GTK_ALIGN_CENTER);
-  gtk_widget_set_hexpand (bar, TRUE);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (bar), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
-  return bar;
-}
-
 static void
 add_row (FaintBudgetBars *self, int row, FaintUncertaintySource source, const char *number,
          double share)
 {
   GtkWidget *name = gtk_label_new (faint_source_in_words (source));
   GtkWidget *value = gtk_label_new (number);
+  GtkWidget *bar = faint_share_bar_new (faint_source_in_words (source), share);
 
+  gtk_widget_set_hexpand (bar, TRUE);
   gtk_label_set_xalign (GTK_LABEL (name), 0);
   gtk_label_set_xalign (GTK_LABEL (value), 1);
   gtk_widget_add_css_class (name, "row-name");
   gtk_widget_add_css_class (value, "numeric");
   gtk_grid_attach (GTK_GRID (self->grid), name, 0, row, 1, 1);
-  gtk_grid_attach (GTK_GRID (self->grid), bar_new (faint_source_in_words (source), share), 1, row,
-                   1, 1);
+  gtk_grid_attach (GTK_GRID (self->grid), bar, 1, row, 1, 1);
   gtk_grid_attach (GTK_GRID (self->grid), value, 2, row, 1, 1);
 }
 

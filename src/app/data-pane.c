@@ -174,7 +174,7 @@ build_spectrum (FaintDataPane *self)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Spectrum"));
 
-  add_field (self, grid, "title", _ ("Title"));
+  faint_pane_wide (grid, faint_setup_field_new (self->document, "title", _ ("Title")));
   self->observable = faint_pane_value (grid, _ ("Observable"));
   self->teeth = faint_pane_value (grid, _ ("Teeth"));
   self->span = faint_pane_value (grid, _ ("Span"));

@@ -127,6 +127,36 @@ flush (FaintHelpWindow *self, GString *paragraph, const char *tag)
   g_string_truncate (paragraph, 0);
 }
 
+/* "| word | meaning |" shows as an item; the ruler under a table's head does not show. */
+static void
+insert_table_row (FaintHelpWindow *self, const char *line)
+{
+  g_auto (GStrv) cells = g_strsplit (line, "|", -1);
+  gboolean first = TRUE;
+
+  if (strspn (line, "|-: ") == strlen (line))
+    return;
+  for (guint i = 0; cells[i]; i++)
+    {
+      const char *cell = g_strstrip (cells[i]);
+
+      if (*cell == '\0')
+        continue;
+      insert (self, first ? "•  " : " – ", -1, "item", NULL);
+      insert_words (self, cell, "item");
+      first = FALSE;
+    }
+  if (!first)
+    insert (self, "\n", 1, "item", NULL);
+}
+
+static gboolean
+is_block (const char *line)
+{
+  return g_str_has_prefix (line, "    ") || *line == '#' || *line == '\0' || *line == '|'
+         || g_str_has_prefix (line, "- ");
+}
+
 static void
 fill (FaintHelpWindow *self, const char *manual)
 {
@@ -140,8 +170,7 @@ fill (FaintHelpWindow *self, const char *manual)
       const char *line = lines[i];
       gboolean fence = g_str_has_prefix (line, "```");
 
-      if (fence || verbatim || g_str_has_prefix (line, "    ") || *line == '#' || *line == '\0'
-          || g_str_has_prefix (line, "- "))
+      if (fence || verbatim || is_block (line))
         {
           flush (self, paragraph, tag);
           tag = "paragraph";
@@ -155,6 +184,8 @@ fill (FaintHelpWindow *self, const char *manual)
         }
       else if (*line == '#')
         insert_heading (self, line);
+      else if (*line == '|')
+        insert_table_row (self, line);
       else if (g_str_has_prefix (line, "- "))
         {
           tag = "item";

@@ -220,6 +220,7 @@ add_parameter (FaintLineEditor *self, guint which)
   g_signal_connect (self->fixed[which], "toggled", G_CALLBACK (on_fixed), self);
   self->entry[which]
       = faint_quantity_entry_new (_ (parameters[which].name), parameters[which].dimension);
+  faint_quantity_entry_set_short (FAINT_QUANTITY_ENTRY (self->entry[which]), TRUE);
   g_signal_connect (self->entry[which], "committed", G_CALLBACK (on_committed), self);
 
   gtk_box_append (GTK_BOX (top), name);

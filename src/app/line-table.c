@@ -262,7 +262,7 @@ faint_line_table_init (FaintLineTable *self)
 
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), GTK_WIDGET (self->view));
-  gtk_widget_set_vexpand (self->scrolled, TRUE);
+  gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);
   gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
 }
 

@@ -240,7 +240,7 @@ static void
 on_check (GtkCheckButton *check, FaintLinesPane *self)
 {
   set_option (self, g_object_get_data (G_OBJECT (check), OPTION_KEY),
-              gtk_check_button_get_active (check) ? "true" : "false",
+              gtk_check_button_get_active (check) ? "yes" : "no",
               g_object_get_data (G_OBJECT (check), NAME_KEY));
 }
 

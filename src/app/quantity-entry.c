@@ -11,6 +11,7 @@ struct _FaintQuantityEntry
   GtkWidget parent;
 
   FaintDimension dimension;
+  gboolean in_short;
   FaintQuantity quantity; /* as set by the owner */
   FaintQuantity entered;  /* as last committed */
   GtkWidget *entry;
@@ -32,10 +33,17 @@ shown_text (FaintQuantityEntry *self)
   return gtk_editable_get_text (GTK_EDITABLE (self->entry));
 }
 
+static char *
+text_of_quantity (FaintQuantityEntry *self)
+{
+  return self->in_short ? faint_quantity_in_short (self->quantity)
+                        : faint_quantity_in_words (self->quantity);
+}
+
 static void
 show_quantity (FaintQuantityEntry *self)
 {
-  g_autofree char *text = faint_quantity_in_words (self->quantity);
+  g_autofree char *text = text_of_quantity (self);
 
   if (g_strcmp0 (text, shown_text (self)) != 0)
     gtk_editable_set_text (GTK_EDITABLE (self->entry), text);
@@ -58,7 +66,7 @@ static gboolean
 on_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state,
         FaintQuantityEntry *self)
 {
-  g_autofree char *text = faint_quantity_in_words (self->quantity);
+  g_autofree char *text = text_of_quantity (self);
 
   if (keyval != GDK_KEY_Escape || g_strcmp0 (text, shown_text (self)) == 0)
     return GDK_EVENT_PROPAGATE;
@@ -136,6 +144,14 @@ faint_quantity_entry_new (const char *name, FaintDimension dimension)
 }
 
 void
+faint_quantity_entry_set_short (FaintQuantityEntry *self, gboolean in_short)
+{
+  g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
+  self->in_short = in_short;
+  show_quantity (self);
+}
+
+void
 faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity)
 {
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
@@ -190,7 +206,7 @@ faint_quantity_entry_commit (FaintQuantityEntry *self)
   FaintQuantity quantity;
 
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
-  before = faint_quantity_in_words (self->quantity);
+  before = text_of_quantity (self);
   if (g_strcmp0 (before, shown_text (self)) == 0)
     {
       faint_quantity_entry_set_error (self, NULL);

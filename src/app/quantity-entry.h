@@ -19,6 +19,10 @@ G_DECLARE_FINAL_TYPE (FaintQuantityEntry, faint_quantity_entry, FAINT, QUANTITY_
  * shows an error. */
 GtkWidget *faint_quantity_entry_new (const char *name, FaintDimension dimension);
 
+/* Fitted values are shown with the digits that their uncertainty deserves; what is typed counts in
+ * full. FALSE at first: every digit is shown. */
+void faint_quantity_entry_set_short (FaintQuantityEntry *self, gboolean in_short);
+
 /* Shows @quantity and forgets what was typed. */
 void faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity);
 /* What was last set or committed. */

@@ -5,6 +5,7 @@
 #include "quantity-text.h"
 
 #include <math.h>
+#include <string.h>
 
 static gboolean
 equal_or_both_nan (double a, double b)
@@ -28,29 +29,39 @@ unit_suffix (FaintQuantity quantity)
 }
 
 char *
+faint_quantity_in_short (FaintQuantity quantity)
+{
+  g_autofree char *value = NULL;
+
+  if (!faint_quantity_is_known (quantity))
+    return g_strdup ("");
+  value = faint_format_concise ((quantity.value - quantity.unit->offset) / quantity.unit->scale,
+                                quantity.u / quantity.unit->scale);
+  return g_strchomp (g_strdup_printf ("%s %s", value, unit_suffix (quantity)));
+}
+
+char *
 faint_quantity_in_words (FaintQuantity quantity)
 {
   g_autofree char *value = NULL, *u = NULL, *text = NULL;
   FaintQuantity again;
-  double written;
 
   if (!faint_quantity_is_known (quantity))
     return g_strdup ("");
   if (!(quantity.u > 0))
     return faint_quantity_to_text (quantity);
 
-  written = (quantity.value - quantity.unit->offset) / quantity.unit->scale;
-  value = faint_format_concise (written, quantity.u / quantity.unit->scale);
-  text = g_strstrip (g_strdup_printf ("%s %s", value, unit_suffix (quantity)));
+  text = faint_quantity_in_short (quantity);
   if (faint_quantity_parse (text, quantity.unit->dimension, &again, NULL)
       && fabs (again.value - quantity.value) <= 1e-12 * fabs (quantity.value)
       && fabs (again.u - quantity.u) <= 1e-12 * quantity.u)
     return g_steal_pointer (&text);
 
-  g_clear_pointer (&value, g_free);
-  value = faint_format_double (written);
-  u = faint_format_double (quantity.u / quantity.unit->scale);
-  return g_strstrip (g_strdup_printf ("%s ± %s %s", value, u, unit_suffix (quantity)));
+  value = faint_quantity_to_text (quantity);
+  u = faint_quantity_u_to_text (quantity);
+  if (*unit_suffix (quantity))
+    *strrchr (value, ' ') = '\0';
+  return g_strdup_printf ("%s ± %s", value, u);
 }
 
 gboolean

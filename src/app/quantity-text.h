@@ -12,6 +12,9 @@ G_BEGIN_DECLS
  * stated uncertainty "1.3 hPa"; "" when unknown. Free with g_free. */
 char *faint_quantity_in_words (FaintQuantity quantity);
 
+/* The short notation always, whose digits are those that the uncertainty deserves. */
+char *faint_quantity_in_short (FaintQuantity quantity);
+
 /* Reads what faint_quantity_parse() reads and, besides, a number without unit, which is taken in
  * @unit (may be NULL: then the unit is needed). Empty text gives FAINT_QUANTITY_UNKNOWN. */
 gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,

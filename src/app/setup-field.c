@@ -18,6 +18,7 @@ struct _FaintSetupField
   const FaintSetupKey *key;
   char *name;
   char **choices; /* NULL-terminated, of a choice */
+  GtkWidget *row; /* holds the control */
   GtkWidget *control;
   GtkWidget *clear; /* of a file */
   GtkWidget *error;
@@ -298,12 +299,12 @@ add_clear_button (FaintSetupField *self)
 {
   g_autofree char *name = g_strdup_printf (_ ("Forget %s"), self->name);
 
-  self->clear = gtk_button_new_with_label (_ ("Forget"));
+  self->clear = gtk_button_new_from_icon_name ("edit-clear-symbolic");
+  gtk_widget_set_tooltip_text (self->clear, name);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->clear), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
                                   -1);
-  gtk_widget_add_css_class (self->clear, "flat");
   g_signal_connect (self->clear, "clicked", G_CALLBACK (on_clear_clicked), self);
-  gtk_widget_set_parent (self->clear, GTK_WIDGET (self));
+  gtk_box_append (GTK_BOX (self->row), self->clear);
 }
 
 static void
@@ -329,7 +330,9 @@ build (FaintSetupField *self)
                                   self->name, -1);
   gtk_widget_set_tooltip_text (GTK_WIDGET (self), self->key->meaning);
   gtk_widget_set_hexpand (self->control, TRUE);
-  gtk_widget_set_parent (self->control, GTK_WIDGET (self));
+  self->row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  gtk_box_append (GTK_BOX (self->row), self->control);
+  gtk_widget_set_parent (self->row, GTK_WIDGET (self));
   if (self->key->kind == FAINT_SETUP_KIND_FILE)
     add_clear_button (self);
   add_error_label (self);
@@ -340,8 +343,8 @@ faint_setup_field_dispose (GObject *object)
 {
   FaintSetupField *self = FAINT_SETUP_FIELD (object);
 
-  g_clear_pointer (&self->control, gtk_widget_unparent);
-  g_clear_pointer (&self->clear, gtk_widget_unparent);
+  self->control = self->clear = NULL;
+  g_clear_pointer (&self->row, gtk_widget_unparent);
   g_clear_pointer (&self->error, gtk_widget_unparent);
   g_clear_object (&self->dialog);
   g_clear_object (&self->document);

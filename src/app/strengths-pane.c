@@ -9,6 +9,7 @@
 #include "budget-bars.h"
 #include "faint/strength/budget.h"
 #include "pane.h"
+#include "quantity-entry.h"
 
 /* Level of the expanded uncertainty: k = 2 for many degrees of freedom (JCGM 100:2008, 6.3.3). */
 #define COVERAGE_LEVEL 0.9545
@@ -98,7 +99,9 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
   faint_pane_set_measured (self->strength_296, line->strength_296, line->u_strength_296,
                            "cm/molecule");
   gtk_widget_set_visible (self->why_not, isnan (line->strength_296));
-  faint_pane_set_measured (self->lower_energy, line->lower_energy, line->u_lower_energy, "cm⁻¹");
+  faint_quantity_entry_set (
+      FAINT_QUANTITY_ENTRY (self->lower_energy),
+      faint_quantity (FAINT_DIMENSION_WAVENUMBER, line->lower_energy, line->u_lower_energy));
   faint_pane_set_value (self->upper, line->upper);
   faint_pane_set_value (self->lower, line->lower);
   update_expanded (self, line);
@@ -130,6 +133,31 @@ on_selection (FaintSession *session, FaintStrengthsPane *self)
 }
 
 static void
+on_lower_energy (FaintQuantityEntry *entry, FaintStrengthsPane *self)
+{
+  const FaintLine *found
+      = faint_document_get_line (self->document, faint_session_get_selected (self->session));
+  FaintQuantity energy = faint_quantity_entry_get (entry);
+  char position[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *label = NULL;
+  FaintLine line;
+
+  if (found == NULL)
+    return;
+  if (energy.value < 0)
+    {
+      faint_quantity_entry_set_error (entry, _ ("An energy above the lowest level is 0 or more."));
+      return;
+    }
+  line = *found;
+  line.lower_energy = energy.value;
+  line.u_lower_energy = energy.u;
+  g_ascii_formatd (position, sizeof position, "%.3f", line.position.value);
+  label = g_strdup_printf (_ ("Edit Lower-State Energy of Line %s"), position);
+  faint_document_edit_line (self->document, &line, label);
+}
+
+static void
 on_which (GtkDropDown *drop_down, GParamSpec *pspec, FaintStrengthsPane *self)
 {
   update (self);
@@ -148,10 +176,10 @@ build_gas (FaintStrengthsPane *self)
 static void
 build_line (FaintStrengthsPane *self)
 {
-  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Selected line"));
+  GtkWidget *section = faint_pane_section (GTK_WIDGET (self), _ ("Selected line"));
+  GtkWidget *grid = gtk_grid_new ();
 
-  self->empty = faint_pane_note (grid, _ ("Click a line in the plot or in the table."));
-  grid = gtk_grid_new ();
+  self->empty = faint_pane_note (section, _ ("Click a line in the plot or in the table."));
   gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
   self->line_section = grid;
@@ -160,11 +188,14 @@ build_line (FaintStrengthsPane *self)
   self->expanded = faint_pane_value (grid, _ ("Expanded uncertainty"));
   self->strength_296 = faint_pane_value (grid, _ ("Strength at 296 K"));
   self->why_not = faint_pane_note (
-      grid, _ ("At 296 K only with a lower-state energy and partition sums (stage Data)."));
-  self->lower_energy = faint_pane_value (grid, _ ("Lower-state energy"));
+      grid, _ ("Needs the lower-state energy, and the partition sums of stage Data."));
+  self->lower_energy
+      = faint_quantity_entry_new (_ ("Lower-state energy"), FAINT_DIMENSION_WAVENUMBER);
+  g_signal_connect (self->lower_energy, "committed", G_CALLBACK (on_lower_energy), self);
+  faint_pane_row (grid, _ ("Lower-state energy"), self->lower_energy);
   self->upper = faint_pane_value (grid, _ ("Upper level"));
   self->lower = faint_pane_value (grid, _ ("Lower level"));
-  gtk_box_append (GTK_BOX (self), grid);
+  gtk_box_append (GTK_BOX (gtk_widget_get_parent (section)), grid);
 }
 
 static void

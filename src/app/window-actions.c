@@ -29,7 +29,7 @@ typedef struct
   const char *keys; /* of the shortcuts window; NULL: none */
   gboolean local;   /* the key belongs to the window only where no entry wants it */
   const char *words;
-} Action;
+} Action; /* without a name: heads the group that follows in the shortcuts window */
 
 static void
 act_open (FaintWindow *self)
@@ -269,6 +269,7 @@ act_close (FaintWindow *self)
 
 /* clang-format off */
 static const Action actions[] = {
+  { NULL, NULL, 0, NULL, FALSE, N_ ("Files") },
   { "open", act_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
   { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
   { "save-as", act_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
@@ -277,6 +278,7 @@ static const Action actions[] = {
   { "export-report", act_export_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Export the report") },
   { "export-figure", act_export_figure, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "close", act_close, NEEDS_NOTHING, "<Control>w", FALSE, N_ ("Close the window") },
+  { NULL, NULL, 0, NULL, FALSE, N_ ("Lines") },
   { "undo", act_undo, NEEDS_UNDO, "<Control>z", TRUE, N_ ("Undo") },
   { "redo", act_redo, NEEDS_REDO, "<Control><Shift>z", TRUE, N_ ("Redo") },
   { "find-and-fit", act_find_and_fit, NEEDS_ANALYSIS, "<Control><Shift>Return", FALSE, N_ ("Find and fit") },
@@ -285,6 +287,7 @@ static const Action actions[] = {
   { "next-line", act_next_line, NEEDS_LINES, "n", TRUE, N_ ("Next line") },
   { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
   { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
+  { NULL, NULL, 0, NULL, FALSE, N_ ("View") },
   { "filter", act_filter, NEEDS_ANALYSIS, "<Control>f", FALSE, N_ ("Filter the table") },
   { "show-all", act_show_all, NEEDS_ANALYSIS, "<Control>0", FALSE, N_ ("Show the whole span") },
   { "zoom-in", act_zoom_in, NEEDS_ANALYSIS, "<Control>plus", FALSE, N_ ("Zoom in") },
@@ -330,7 +333,7 @@ on_action (GSimpleAction *simple, GVariant *parameter, gpointer data)
   const char *name = g_action_get_name (G_ACTION (simple));
 
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    if (strcmp (actions[i].name, name) == 0)
+    if (g_strcmp0 (actions[i].name, name) == 0)
       actions[i].act (self);
 }
 
@@ -400,8 +403,9 @@ _faint_window_update_actions (FaintWindow *self)
   guint there = what_is_there (self);
 
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    g_simple_action_set_enabled (action_of (self, actions[i].name),
-                                 (actions[i].needs & ~there) == 0);
+    if (actions[i].name)
+      g_simple_action_set_enabled (action_of (self, actions[i].name),
+                                   (actions[i].needs & ~there) == 0);
   g_simple_action_set_enabled (action_of (self, "add-mode"), (there & NEEDS_ANALYSIS) != 0);
   g_simple_action_set_state (
       action_of (self, "stage"),
@@ -444,8 +448,11 @@ _faint_window_add_actions (FaintWindow *self)
 
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
     {
-      g_autoptr (GSimpleAction) action = g_simple_action_new (actions[i].name, NULL);
+      g_autoptr (GSimpleAction) action = NULL;
 
+      if (actions[i].name == NULL)
+        continue;
+      action = g_simple_action_new (actions[i].name, NULL);
       g_signal_connect (action, "activate", G_CALLBACK (on_action), self);
       g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
     }
@@ -505,9 +512,13 @@ _faint_window_shortcuts_ui (void)
                               "<property name='section-name'>all</property>"
                               "<property name='max-height'>14</property>");
 
-  begin_group (ui, _ ("Window"));
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    if (actions[i].keys)
+    if (actions[i].name == NULL)
+      {
+        g_string_append (ui, i > 0 ? "</object></child>" : "");
+        begin_group (ui, _ (actions[i].words));
+      }
+    else if (actions[i].keys)
       append_shortcut (ui, actions[i].keys, _ (actions[i].words));
   g_string_append (ui, "</object></child>");
   begin_group (ui, _ ("Stages and panels"));

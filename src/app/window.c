@@ -202,8 +202,9 @@ on_axis_unit (GtkDropDown *drop_down, GParamSpec *pspec, FaintWindow *self)
   faint_settings_set_string (self->settings, "axis-unit", faint_axis_unit_name (unit));
 }
 
+/* The plot then tells that the line was activated, as it does for a double click of its own. */
 static void
-on_line_activated (GtkWidget *widget, guint id, FaintWindow *self)
+on_activate_line (FaintLineTable *table, guint id, FaintWindow *self)
 {
   faint_session_set_selected (self->session, id);
   gtk_widget_activate_action (self->plot, "plot.fit-line", NULL);
@@ -381,10 +382,9 @@ add_plots (FaintWindow *self)
   gtk_box_append (GTK_BOX (self->plots), self->overview);
   gtk_box_append (GTK_BOX (self->plots), self->plot);
   gtk_box_append (GTK_BOX (self->table_box), self->table);
-  g_signal_connect (self->plot, "line-activated", G_CALLBACK (on_line_activated), self);
   g_signal_connect (self->plot, "add-line", G_CALLBACK (on_add_line), self);
   g_signal_connect (self->plot, "line-moved", G_CALLBACK (on_line_moved), self);
-  g_signal_connect (self->table, "activate-line", G_CALLBACK (on_line_activated), self);
+  g_signal_connect (self->table, "activate-line", G_CALLBACK (on_activate_line), self);
 }
 
 static void
