@@ -106,7 +106,7 @@ some_lines (void)
   lines[0].position_from[FAINT_SOURCE_TEMPERATURE] = -1e-9;
   lines[0].strength_from[FAINT_SOURCE_CAVITY] = 0.0;
   lines[0].lorentz_from[FAINT_SOURCE_OFFSET_FREQUENCY] = 1e300;
-  lines[0].upper = "ν₁ J=3";
+  lines[0].upper = "ν₁ J=3 ";
   lines[0].lower = " leading; and = [signs]";
   lines[0].remark = "two\nlines\r\tand a \\ backslash # hash";
   lines[1].position.value = 7790.61;

@@ -238,7 +238,7 @@ faint_analysis_file_lines (const FaintAnalysisFile *file, const char *name, GErr
       guint64 id;
       if (!g_str_has_prefix (*group, prefix))
         continue;
-      if (!g_ascii_string_to_unsigned (*group + strlen (prefix), 10, 1, G_MAXUINT32, &id, NULL))
+      if (!g_ascii_string_to_unsigned (*group + strlen (prefix), 10, 1, G_MAXINT32, &id, NULL))
         {
           faint_analysis_file_refuse (file, *group, NULL, error,
                                       "a line's group is named '%s' and its id, from 1", name);
