@@ -89,7 +89,7 @@ run_libcerf (Bench *bench)
 {
   for (int i = 0; i < POINTS; i++)
     {
-      double complex w = w_of_z (CMPLX (bench->x[i], bench->y));
+      double complex w = w_of_z (bench->x[i] + bench->y * I);
       bench->out[0][i] = creal (w);
       bench->out[1][i] = cimag (w);
     }

@@ -229,28 +229,6 @@ kernel_far (const KernelRow *row, V4 x, V4 r2, int terms, int level, KernelResul
     }
 }
 
-/* Terms needed by the least |z|^2 of the four: the first one left out is below 1e-16, at the near
- * end the smallest there is. The common counts are unrolled. */
-KERNEL_INLINE void
-kernel_far_any (const KernelRow *row, V4 x, V4 r2, int level, KernelResult *out)
-{
-  if (!v4_any (r2 < 3200.0))
-    {
-      if (!v4_any (r2 < 1e8))
-        kernel_far (row, x, r2, 2, level, out);
-      else
-        kernel_far (row, x, r2, 5, level, out);
-    }
-  else if (!v4_any (r2 < 300.0))
-    kernel_far (row, x, r2, 8, level, out);
-  else
-    kernel_far (row, x, r2,
-                !v4_any (r2 < 120.0)  ? 12
-                : !v4_any (r2 < 65.0) ? 18
-                                      : KERNEL_TERMS,
-                level, out);
-}
-
 /* The real part's share of a Gaussian, which the series does not see. */
 KERNEL_INLINE void
 kernel_add_gauss (V4 x, KernelResult *out)
@@ -321,6 +299,34 @@ kernel_extreme_lanes (const KernelRow *row, V4 x, KernelResult *out)
   out->s_im = v4_load (lanes[5]);
 }
 
+#define KERNEL_OUTER 3200.0
+
+/* Terms by the least |z|^2 of the four: the first one left out is below 1e-16 of w, and of w'; at
+ * the near end it is the smallest there is. Few terms are unrolled. */
+KERNEL_INLINE void
+kernel_outer (const KernelRow *row, V4 x, V4 r2, int level, KernelResult *out)
+{
+  if (!v4_any (r2 < 1e8))
+    kernel_far (row, x, r2, level == KERNEL_VALUE ? 1 : 2, level, out);
+  else
+    kernel_far (row, x, r2, level == KERNEL_VALUE ? 4 : 5, level, out);
+  if (v4_any (~(r2 < KERNEL_TOO_FAR)))
+    kernel_extreme_lanes (row, x, out);
+}
+
+KERNEL_INLINE void
+kernel_inner (const KernelRow *row, V4 x, V4 r2, int level, KernelResult *out)
+{
+  int terms = !v4_any (r2 < 120.0) ? 12 : !v4_any (r2 < 65.0) ? 18 : KERNEL_TERMS;
+
+  if (!v4_any (r2 < 300.0))
+    kernel_far (row, x, r2, 8, level, out);
+  else
+    kernel_far (row, x, r2, terms, level, out);
+  if (row->gauss && v4_any (x < 27.5))
+    kernel_add_gauss (x, out);
+}
+
 KERNEL_INLINE void
 kernel_near_any (const KernelRow *row, V4 x, int level, KernelResult *out)
 {
@@ -336,15 +342,16 @@ kernel_point (const KernelRow *row, V4 signed_x, int level, KernelResult *out)
   V4 x = v4_abs (signed_x);
   V4 r2 = x * x + row->y2;
   V4i near = r2 < KERNEL_FAR;
-  gboolean any_near = v4_any (near);
 
   kernel_clear (out);
-  if (v4_any (~near))
+  if (!v4_any (r2 < KERNEL_OUTER))
+    kernel_outer (row, x, r2, level, out);
+  else if (!v4_any (~near))
+    kernel_near_any (row, x, level, out);
+  else
     {
-      kernel_far_any (row, x, r2, level, out);
-      if (row->gauss && v4_any (x < 27.5))
-        kernel_add_gauss (x, out);
-      if (any_near)
+      kernel_inner (row, x, r2, level, out);
+      if (v4_any (near))
         {
           KernelResult close;
           kernel_clear (&close);
@@ -354,8 +361,6 @@ kernel_point (const KernelRow *row, V4 signed_x, int level, KernelResult *out)
       if (v4_any (~(r2 < KERNEL_TOO_FAR)))
         kernel_extreme_lanes (row, x, out);
     }
-  else
-    kernel_near_any (row, x, level, out);
   /* w(-conj z) = conj w(z) */
   out->w_im = v4_with_sign (out->w_im, signed_x);
   out->d_re = v4_with_sign (out->d_re, signed_x);
