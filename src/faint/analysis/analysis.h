@@ -65,7 +65,9 @@ FaintAnalysis *faint_analysis_with_options (const FaintAnalysis *self, const Fai
 FaintAnalysis *faint_analysis_with_fit (const FaintAnalysis *self, FaintFit *fit);
 
 /* Computes: finds lines (only if @find) and fits, applies the uncertainty budget. Without @find
- * the current lines are the start. Needs a complete setup (faint_setup_check). */
+ * the current lines are the start. While the lines are those that the last run of the same kind gave,
+ * it begins where that one began, and so gives the same again; an edited list is its own start. Needs a
+ * complete setup (faint_setup_check). */
 FaintFit *faint_analysis_run (const FaintAnalysis *self, gboolean find, const FaintProgress *progress,
                               GError **error);
 /* How the last result was computed, so that a run from the file gives the same bits: the list it began

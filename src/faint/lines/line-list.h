@@ -19,7 +19,9 @@ typedef enum
 
 typedef struct _FaintLineList FaintLineList;
 
-/* Copies @n lines (texts too), sorts them by position, gives an id to each that has 0.
+/* Copies @n lines (texts too), sorts them by position, gives an id to each that has 0
+ * or one that stands before it. States rule: flags of what is fixed follow them, and a fixed
+ * parameter's uncertainties become NAN. Texts become valid UTF-8.
  * @lines may be NULL with n = 0. */
 FaintLineList *faint_line_list_new (const FaintLine *lines, gsize n);
 FaintLineList *faint_line_list_ref (FaintLineList *self);
