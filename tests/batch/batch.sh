@@ -4,7 +4,7 @@
 # The headless command from outside: exit statuses, words, files, what is left when it is stopped.
 set -u
 root=$1
-batch=$2
+batch=$(realpath "$2")
 . "$root/tests/support/tap.sh"
 work=$(mktemp -d "${TMPDIR:-/tmp}/faintline-batch-XXXXXX") || exit 1
 trap 'rm -rf "$work"' EXIT

@@ -5,7 +5,7 @@
 # bit for bit on one kind of processor.
 set -u
 root=$1
-batch=$2
+batch=$(realpath "$2")
 . "$root/tests/support/tap.sh"
 work=$(mktemp -d "${TMPDIR:-/tmp}/faintline-samples-XXXXXX") || exit 1
 trap 'rm -rf "$work"' EXIT
@@ -29,7 +29,8 @@ nearly_same()
 # same SCENE FILE: the file is what the simulator makes of the scene.
 same()
 {
-  "$batch" simulate "$work/scenes/$1.scene" --seed 1 --out "$work/$2" >/dev/null || return
+  check "$1 can be simulated" \
+    "$batch" simulate "$work/scenes/$1.scene" --seed 1 --out "$work/$2"
   if ! cmp -s "$work/$2" "$root/data/$2" && nearly_same "$root/data/$2" "$work/$2" >/dev/null; then
     skip "$2" "this processor rounds otherwise than the one that made the file; within 1e-12"
   else

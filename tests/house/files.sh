@@ -5,7 +5,7 @@
 # validators accept our files.
 set -u
 root=$1
-batch=$2
+batch=$(realpath "$2")
 . "$root/tests/support/tap.sh"
 cd "$root" || exit 1
 

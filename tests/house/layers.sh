@@ -22,7 +22,10 @@ one_way()
     FNR == 1 { me = layer(FILENAME)
       if (!(me in rank)) { print FILENAME ": the folder is not in LAYERS"; bad = 1 } }
     /^ *# *include "[^"]*\// {
-      it = $0; sub(/^[^"]*"/, "", it); sub(/".*/, "", it); it = layer(it)
+      it = $0; sub(/^[^"]*"/, "", it); sub(/".*/, "", it)
+      folder = FILENAME; sub("/[^/]*$", "", folder)
+      if ((getline line < (folder "/" it)) >= 0) { close(folder "/" it); next }
+      it = layer(it)
       if (!(it in rank)) { print FILENAME ":" FNR ": includes from " it ", which is no layer"; bad = 1 }
       else if (it != me && rank[it] >= rank[me]) {
         print FILENAME ":" FNR ": " it " is a later layer"; bad = 1 } }
