@@ -20,9 +20,9 @@ G_GNUC_EXTENSION typedef unsigned __int128 Wide;
 typedef struct
 {
   gboolean negative;
-  guint64 mantissa; /* the first MAX_DIGITS significant digits */
-  int n_digits;     /* significant digits, all of them */
-  gint64 exponent;  /* of ten, for the mantissa */
+  guint64 mantissa; /* the digits as one integer, when there are not more than MAX_DIGITS */
+  gsize n_digits;   /* significant ones */
+  gint64 exponent;  /* of ten */
   const char *after;
 } Decimal;
 
@@ -59,22 +59,49 @@ static const guint64 power_of_5[MAX_POWER_OF_5 + 1] = { 1ull,
                                                         1490116119384765625ull,
                                                         7450580596923828125ull };
 
-/* Takes digits from @p on; leading zeros are no digits of the mantissa. */
-static const char *
-take_digits (Decimal *decimal, const char *p, const char *end, gboolean fraction)
+/* Eight digits at once: whether all are digits, and their value, by arithmetic on the bytes side by
+ * side. */
+static inline gboolean
+eight_digits (const char *p, guint64 *value)
 {
-  for (; p < end && g_ascii_isdigit (*p); p++)
+  const guint64 high = 0xf0f0f0f0f0f0f0f0ull;
+  guint64 v;
+
+  memcpy (&v, p, sizeof v);
+  v = GUINT64_FROM_LE (v);
+  if (((v & high) | (((v + 0x0606060606060606ull) & high) >> 4)) != 0x3333333333333333ull)
+    return FALSE;
+  v = ((v & 0x0f0f0f0f0f0f0f0full) * 2561) >> 8;
+  v = ((v & 0x00ff00ff00ff00ffull) * 6553601) >> 16;
+  *value = ((v & 0x0000ffff0000ffffull) * 42949672960001ull) >> 32;
+  return TRUE;
+}
+
+/* Appends the digits at @p to the mantissa, which wraps around where there are too many. */
+static inline const char *
+take_digits (guint64 *mantissa, const char *p, const char *end)
+{
+  guint64 eight;
+
+  while (end - p >= 8 && eight_digits (p, &eight))
     {
-      if (decimal->n_digits < MAX_DIGITS)
-        {
-          decimal->mantissa = decimal->mantissa * 10 + (guint64)(*p - '0');
-          decimal->exponent -= fraction;
-        }
-      else
-        decimal->exponent += !fraction;
-      decimal->n_digits += decimal->mantissa != 0;
+      *mantissa = *mantissa * 100000000 + eight;
+      p += 8;
     }
+  for (; p < end && (guchar)(*p - '0') <= 9; p++)
+    *mantissa = *mantissa * 10 + (guint64)(*p - '0');
   return p;
+}
+
+/* Digits from @p to @end, which may hold a point, without zeros before the first other one. */
+static gsize
+significant_digits (const char *p, const char *end)
+{
+  gsize n = 0;
+
+  for (; p < end; p++)
+    n += *p != '.' && (n > 0 || *p != '0');
+  return n;
 }
 
 /* "e-25" behind the digits, if it is whole; else @p. */
@@ -98,7 +125,7 @@ take_exponent (Decimal *decimal, const char *p, const char *end)
   return q;
 }
 
-static gboolean
+static inline gboolean
 split (const char *start, const char *end, Decimal *decimal)
 {
   const char *p = start, *digits;
@@ -107,18 +134,21 @@ split (const char *start, const char *end, Decimal *decimal)
   if (p < end && (*p == '-' || *p == '+'))
     decimal->negative = *p++ == '-';
   digits = p;
-  p = take_digits (decimal, p, end, FALSE);
+  p = take_digits (&decimal->mantissa, p, end);
+  decimal->n_digits = (gsize)(p - digits);
   if (p < end && *p == '.')
     {
       const char *point = p;
 
-      p = take_digits (decimal, point + 1, end, TRUE);
-      if (p == point + 1 && point == digits)
-        return FALSE;
+      p = take_digits (&decimal->mantissa, point + 1, end);
+      decimal->exponent = point + 1 - p;
+      decimal->n_digits += (gsize)(p - point) - 1;
     }
-  else if (p == digits)
+  if (decimal->n_digits == 0)
     return FALSE;
-  decimal->after = take_exponent (decimal, p, end);
+  if (decimal->n_digits > MAX_DIGITS)
+    decimal->n_digits = significant_digits (digits, p);
+  decimal->after = p < end && (*p | 0x20) == 'e' ? take_exponent (decimal, p, end) : p;
   return TRUE;
 }
 
@@ -144,9 +174,11 @@ fast (const Decimal *decimal, double *value)
   int exponent = (int)decimal->exponent;
   double magnitude;
 
+  if (decimal->n_digits > MAX_DIGITS)
+    return FALSE;
   if (decimal->mantissa == 0)
     magnitude = 0.0;
-  else if (decimal->n_digits > MAX_DIGITS || ABS (decimal->exponent) > MAX_POWER_OF_5)
+  else if (ABS (decimal->exponent) > MAX_POWER_OF_5)
     return FALSE;
   else if (decimal->mantissa <= (1ull << 53) && ABS (exponent) <= MAX_EXACT_POWER)
     magnitude = exponent < 0 ? (double)decimal->mantissa / power_of_10[-exponent]

@@ -7,6 +7,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "faint/base/sha256.h"
+
 G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 
 /* Content is called binary when one of so many first bytes is a control character. */
@@ -187,13 +189,11 @@ FaintText *
 faint_text_read (const char *path, GError **error)
 {
   g_autoptr (FaintText) text = g_new0 (FaintText, 1);
-  g_autofree char *sum = NULL;
 
   text->path = g_strdup (path);
   if (!read_file (text, error))
     return NULL;
-  sum = g_compute_checksum_for_data (G_CHECKSUM_SHA256, (const guchar *)text->bytes, text->length);
-  g_strlcpy (text->sha256, sum, sizeof text->sha256);
+  faint_sha256 (text->bytes, text->length, text->sha256);
   if (!check_content (text, error))
     return NULL;
   return g_steal_pointer (&text);
