@@ -35,7 +35,7 @@ faint_frame_left (const FaintCanvas *canvas)
 double
 faint_frame_bottom (const FaintCanvas *canvas)
 {
-  return 2.2 * faint_canvas_text_height (canvas) + 2.0 * tick_length (canvas);
+  return 2.3 * faint_canvas_text_height (canvas) + 2.0 * tick_length (canvas);
 }
 
 double
@@ -258,7 +258,9 @@ draw_labels_across (const FaintCanvas *canvas, const FaintView *view, const Fain
     }
   g_autofree char *label = faint_axis_unit_label (&frame->unit);
   faint_canvas_text (canvas, FAINT_PART_TEXT, label, place.x + 0.5 * place.width,
-                     place.y + place.height + faint_frame_bottom (canvas), 0.5, 1.0);
+                     place.y + place.height + faint_frame_bottom (canvas)
+                         - 0.15 * faint_canvas_text_height (canvas),
+                     0.5, 1.0);
 }
 
 /* Upwards along the lane; smaller where the lane is short, left out where it cannot be read. */

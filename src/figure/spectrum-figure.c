@@ -53,15 +53,26 @@ is_visible (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintL
   return self->show[lane] && has_data[lane];
 }
 
-/* What @samples and @curve (either may be NULL) reach in view. */
+/* What @samples reach in view, or, where none lies in it, those on either side of it. */
+static gboolean
+extent_of (const FaintPyramid *samples, FaintRange across, FaintRange *reach)
+{
+  if (samples == NULL)
+    return FALSE;
+  if (faint_pyramid_extent_across (samples, across, reach))
+    return TRUE;
+  gsize at = faint_pyramid_index (samples, across.lower);
+  return faint_pyramid_extent (samples, at > 0 ? at - 1 : 0, at + 1, reach);
+}
+
 static FaintRange
 reach_of (const FaintPyramid *samples, const FaintPyramid *curve, FaintRange across)
 {
   FaintRange reach = { NAN, NAN }, other;
 
-  if (samples != NULL && faint_pyramid_extent_across (samples, across, &other))
+  if (extent_of (samples, across, &other))
     reach = other;
-  if (curve != NULL && faint_pyramid_extent_across (curve, across, &other))
+  if (extent_of (curve, across, &other))
     {
       reach.lower = fmin (reach.lower, other.lower);
       reach.upper = fmax (reach.upper, other.upper);

@@ -177,6 +177,18 @@ test_empty_view (void)
   faint_spectrum_figure_draw (&figure, &canvas, place, &synthetic->data, (FaintRange){ 1.0, 2.0 });
   g_assert_cmpint (cairo_status (canvas.cr), ==, CAIRO_STATUS_SUCCESS);
   g_assert_cmpuint (count_inked_outside (surface), ==, 0);
+
+  /* Between two samples the range of values is that of these two, so that the curve between them
+   * stays in view. Sample 202 lies at 7720.22, sample 203 at 7720.32 (steps of 100/999). */
+  FaintFigureLayout layout;
+  faint_spectrum_figure_layout (&figure, &canvas, place, &synthetic->data,
+                                (FaintRange){ 7720.25, 7720.26 }, &layout);
+  FaintRange up = layout.view[FAINT_LANE_MEASUREMENT].up;
+  for (int i = 202; i <= 203; i++)
+    {
+      g_assert_true (faint_range_contains (up, synthetic->arrays[1][i]));
+      g_assert_true (faint_range_contains (up, synthetic->arrays[2][i]));
+    }
   canvas_free (canvas, surface);
   synthetic_free (synthetic);
 }
