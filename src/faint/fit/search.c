@@ -25,7 +25,14 @@
 #define TOO_WIDE 6.0
 /* ... and no stronger one stands within this many half widths. */
 #define MERGED 0.3
-#define FINAL_PASSES 5
+/* Lines within this many half widths, and this many in the list, are one blend. */
+#define BLEND 4.0
+#define BLEND_LINES 4
+/* Where a line did not stay, none is tried again within this many half widths. */
+#define AGAIN 0.7
+#define FINAL_PASSES 6
+/* After the end has been reached the residuals are searched again this often. */
+#define SECOND_LOOKS 3
 
 static double
 half_width (const FaintLine *line)
@@ -254,31 +261,48 @@ learn_widths (FaintSearch *self)
     }
 }
 
-static gboolean
-stays (const FaintSearch *self, guint i, double usual_width)
+/* Significance of a found line's strength, or 0 when the line is no line: strength not above 0, run
+ * away, too wide, or merged with a stronger one. */
+static double
+significance (const FaintSearch *self, guint i, double usual_width)
 {
   const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
   gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
   double strength = search->line.strength.value, hwhm = half_width (&search->line);
-  double u;
 
-  if (!search->found)
-    return TRUE;
-  if (at < 0 || !(strength > 0.0))
-    return FALSE;
-  u = sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale;
-  if (!(strength >= STAY * self->options->threshold * u)
-      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm
-      || hwhm > TOO_WIDE * usual_width)
-    return FALSE;
+  if (at < 0 || !(strength > 0.0) || hwhm > TOO_WIDE * usual_width
+      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
+    return 0.0;
   for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
     {
       const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
       if (j != i && fabs (other->line.position.value - search->line.position.value) < MERGED * hwhm
           && (!other->found || other->line.strength.value > strength))
-        return FALSE;
+        return 0.0;
     }
-  return TRUE;
+  return strength / (sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale);
+}
+
+/* Is a neighbour in the same blend a worse case? Lines of a blend that all fail may do so because
+ * of one of them: only the worst goes, and the others are judged again after the next fit. */
+static gboolean
+has_worse_neighbour (const FaintSearch *self, const double *worth, guint i, double least)
+{
+  const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
+  double reach = BLEND * half_width (&search->line);
+
+  for (guint j = i > BLEND_LINES ? i - BLEND_LINES : 0;
+       j <= i + BLEND_LINES && j < self->lines->len; j++)
+    {
+      const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
+      if (j != i && worth[j] < least
+          && fabs (other->line.position.value - search->line.position.value) < reach
+          && (worth[j] < worth[i]
+              || (worth[j] == worth[i]
+                  && other->line.strength.value < search->line.strength.value)))
+        return TRUE;
+    }
+  return FALSE;
 }
 
 /* Takes out found lines that do not stay; returns how many. */
@@ -286,18 +310,26 @@ static guint
 prune (FaintSearch *self)
 {
   g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
-  double usual_width = typical_half_width (self);
+  g_autofree double *worth = g_new (double, MAX (self->lines->len, 1));
+  double usual_width = typical_half_width (self), least = STAY * self->options->threshold;
   guint dropped;
 
   for (guint i = 0; i < self->lines->len; i++)
-    if (stays (self, i, usual_width))
-      g_array_append_val (kept, g_array_index (self->lines, FaintSearchLine, i));
+    worth[i] = g_array_index (self->lines, FaintSearchLine, i).found
+                   ? significance (self, i, usual_width)
+                   : INFINITY;
+  for (guint i = 0; i < self->lines->len; i++)
+    if (worth[i] >= least || has_worse_neighbour (self, worth, i, least))
+      {
+        FaintSearchLine search = g_array_index (self->lines, FaintSearchLine, i);
+        search.found_at = search.line.position.value;
+        g_array_append_val (kept, search);
+      }
+    else if (self->finishing)
+      g_array_append_val (self->refused, g_array_index (self->lines, FaintSearchLine, i).found_at);
   dropped = self->lines->len - kept->len;
-  if (dropped > 0)
-    {
-      g_array_set_size (self->lines, 0);
-      g_array_append_vals (self->lines, kept->data, kept->len);
-    }
+  g_array_set_size (self->lines, 0);
+  g_array_append_vals (self->lines, kept->data, kept->len);
   return dropped;
 }
 
@@ -339,17 +371,30 @@ choose_template (FaintSearch *self)
   self->lorentz_ratio = faint_find_ratio (self->model, &template, ratios, G_N_ELEMENTS (ratios));
 }
 
+static gboolean
+was_refused (const FaintSearch *self, double position, double reach)
+{
+  for (guint i = 0; i < self->refused->len; i++)
+    if (fabs (g_array_index (self->refused, double, i) - position) < reach)
+      return TRUE;
+  return FALSE;
+}
+
 static guint
 add_found (FaintSearch *self)
 {
   FaintFindTemplate template = template_of (self);
   g_autoptr (GArray) candidates = faint_find_candidates (self->model, &template);
+  double reach = AGAIN * typical_half_width (self);
+  guint before = self->lines->len;
 
   for (guint i = 0; i < candidates->len; i++)
     {
       const FaintCandidate *candidate = &g_array_index (candidates, FaintCandidate, i);
       FaintSearchLine search = { .line = faint_line_unknown (), .found = TRUE };
 
+      if (was_refused (self, candidate->position, reach))
+        continue;
       search.found_at = candidate->position;
       search.line.position.value = candidate->position;
       search.line.strength.value = candidate->strength;
@@ -359,7 +404,7 @@ add_found (FaintSearch *self)
       search.line.lorentz.value = self->lorentz_ratio * search.line.doppler.value;
       g_array_append_val (self->lines, search);
     }
-  return candidates->len;
+  return self->lines->len - before;
 }
 
 /* A strength that no list gave: small against the mirrors' loss, so that the first step is linear.
@@ -402,6 +447,7 @@ faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
   self->options = options;
   self->progress = progress;
   self->lines = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
+  self->refused = g_array_new (FALSE, FALSE, sizeof (double));
   self->doppler_per_wavenumber
       = faint_doppler_hwhm (1.0, setup->temperature.value, setup->molar_mass.value);
   self->lorentz_ratio = 0.15;
@@ -429,6 +475,7 @@ faint_search_free (FaintSearch *self)
   drop_model (self);
   g_free (self->gradient);
   g_array_unref (self->lines);
+  g_array_unref (self->refused);
   g_ptr_array_unref (self->warnings);
   faint_spectrum_unref (self->spectrum);
   g_free (self);
@@ -474,6 +521,7 @@ find_in_rounds (FaintSearch *self, GError **error)
 static gboolean
 finish (FaintSearch *self, GError **error)
 {
+  self->finishing = TRUE;
   for (int pass = 0; pass < FINAL_PASSES; pass++)
     {
       double mean = self->width_mean, spread = self->width_spread;
@@ -514,7 +562,15 @@ faint_search_run (FaintSearch *self, GError **error)
   measure_noise (self);
   if (self->lines->len > 0 && !rough_fit (self, error))
     return FALSE;
-  if (!find_in_rounds (self, error))
+  if (!find_in_rounds (self, error) || !finish (self, error))
     return FALSE;
-  return finish (self, error);
+  for (int look = 0; look < SECOND_LOOKS && self->options->find_rounds > 0; look++)
+    {
+      measure_noise (self);
+      if (add_found (self) == 0)
+        break;
+      if (!rough_fit (self, error) || !finish (self, error))
+        return FALSE;
+    }
+  return TRUE;
 }

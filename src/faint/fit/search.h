@@ -23,6 +23,8 @@ typedef struct
   FaintModel *model;  /* of the last fit, or of the baseline alone */
   FaintFitWork *work; /* its normal equations; owns model when set */
   double *gradient;   /* of the last fit */
+  GArray *refused;    /* double, cm-1: where found lines did not stay in a fit to the end */
+  gboolean finishing;
   double doppler_per_wavenumber;
   double lorentz_ratio; /* Lorentz over Doppler width to begin with */
   double noise_scale;

@@ -5,7 +5,11 @@
 #include <stdlib.h>
 
 #define LEAST_LINES 6
-#define LEAST_SPREAD 0.02
+/* Widths of a band differ by this part at least (common practice, no source). */
+#define LEAST_SPREAD 0.1
+/* The spread rests on the lines whose widths are known within this factor of the best tenth: the
+ * others would only add their noise. */
+#define INFORMATIVE 3.0
 /* A width this many spreads (by the median deviation) and uncertainties from the median is no
  * member. */
 #define OUTLIER 6.0
@@ -84,33 +88,68 @@ members (const double *x, const double *u, gsize n, double enough, gsize *known)
   return chosen;
 }
 
+/* The best determined of the members; NAN for the others. */
+static double *
+informative (const double *u, gsize n, gsize *count)
+{
+  double *chosen = g_new (double, n + 1);
+  g_autofree double *sorted = g_new (double, n + 1);
+  double limit;
+  gsize m = 0;
+
+  for (gsize i = 0; i < n; i++)
+    if (isfinite (u[i]))
+      sorted[m++] = u[i];
+  qsort (sorted, m, sizeof (double), compare_doubles);
+  limit = MAX (INFORMATIVE * sorted[m / 10], sorted[MIN (LEAST_LINES, m) - 1]);
+  *count = 0;
+  for (gsize i = 0; i < n; i++)
+    {
+      chosen[i] = isfinite (u[i]) && u[i] <= limit ? u[i] : NAN;
+      *count += isfinite (chosen[i]);
+    }
+  return chosen;
+}
+
+/* Variance between the lines: where the weighted sum of squares has come down to its expectation
+ * less one standard deviation, so that the variance is rather too large than too small. */
+static double
+variance_between (const double *x, const double *u, gsize n, gsize count)
+{
+  double target = -sqrt (2.0 * ((double)count - 1.0)), low = 0.0, high = 0.0;
+
+  if (excess (x, u, n, 0.0) <= target)
+    return 0.0;
+  for (gsize i = 0; i < n; i++)
+    if (isfinite (u[i]))
+      high = MAX (high, x[i] * x[i] + u[i] * u[i]);
+  while (excess (x, u, n, high) > target)
+    high *= 4.0;
+  for (int i = 0; i < 60; i++)
+    {
+      double middle = 0.5 * (low + high);
+      if (excess (x, u, n, middle) > target)
+        low = middle;
+      else
+        high = middle;
+    }
+  return high;
+}
+
 gboolean
 faint_widths_population (const double *x, const double *u_all, gsize n, double enough, double *mean,
                          double *spread)
 {
-  double low = 0.0, high = 0.0, weights;
-  gsize known;
+  double variance, weights;
+  gsize known, count;
   g_autofree double *u = members (x, u_all, n, enough, &known);
+  g_autofree double *best = NULL;
 
   if (known < LEAST_LINES)
     return FALSE;
-  if (excess (x, u, n, 0.0) > 0.0)
-    {
-      for (gsize i = 0; i < n; i++)
-        if (isfinite (u[i]))
-          high = MAX (high, x[i] * x[i] + u[i] * u[i]);
-      while (excess (x, u, n, high) > 0.0)
-        high *= 4.0;
-      for (int i = 0; i < 60; i++)
-        {
-          double middle = 0.5 * (low + high);
-          if (excess (x, u, n, middle) > 0.0)
-            low = middle;
-          else
-            high = middle;
-        }
-    }
-  *mean = weighted_mean (x, u, n, high, &weights);
-  *spread = MAX (sqrt (high + 1.0 / weights), LEAST_SPREAD * *mean);
+  best = informative (u, n, &count);
+  variance = variance_between (x, best, n, count);
+  *mean = weighted_mean (x, u, n, variance, &weights);
+  *spread = MAX (sqrt (variance + 1.0 / weights), LEAST_SPREAD * *mean);
   return *mean > 0.0 && isfinite (*spread);
 }
