@@ -118,6 +118,14 @@ table_row (const FaintLine *line)
 }
 
 static void
+print_row (const char *const *cells, const int *width)
+{
+  for (int c = 0; c < TABLE_COLUMNS - 1; c++)
+    printf ("%s%*s", c > 0 ? "  " : "", width[c], cells[c]);
+  printf ("%s%s\n", *cells[TABLE_COLUMNS - 1] != '\0' ? "  " : "", cells[TABLE_COLUMNS - 1]);
+}
+
+static void
 print_rows (GPtrArray *rows)
 {
   int width[TABLE_COLUMNS];
@@ -128,17 +136,9 @@ print_rows (GPtrArray *rows)
       for (guint i = 0; i < rows->len; i++)
         width[c] = MAX (width[c], (int)strlen (((char **)g_ptr_array_index (rows, i))[c]));
     }
-  for (int c = 0; c < TABLE_COLUMNS - 1; c++)
-    printf ("%*s  ", width[c], heads[c]);
-  printf ("%s\n", heads[TABLE_COLUMNS - 1]);
+  print_row (heads, width);
   for (guint i = 0; i < rows->len; i++)
-    {
-      char **cells = g_ptr_array_index (rows, i);
-
-      for (int c = 0; c < TABLE_COLUMNS - 1; c++)
-        printf ("%*s  ", width[c], cells[c]);
-      printf ("%s\n", cells[TABLE_COLUMNS - 1]);
-    }
+    print_row (g_ptr_array_index (rows, i), width);
 }
 
 static int
@@ -209,7 +209,9 @@ faint_fit_results_print (const FaintAnalysis *analysis, const char *folder)
                "optimum.",
                faint_verdict_name (fit->verdict), fit->distance);
   if (left > 0)
-    faint_say ("%u lines did not converge; they are flagged in lines.csv.", left);
+    faint_say (left == 1 ? "%u line did not converge; it is flagged in lines.csv."
+                         : "%u lines did not converge; they are flagged in lines.csv.",
+               left);
   return fit->verdict == FAINT_VERDICT_CONVERGED && left == 0 ? FAINT_EXIT_DONE
                                                               : FAINT_EXIT_NOT_CONVERGED;
 }
