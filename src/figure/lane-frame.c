@@ -4,20 +4,9 @@
  */
 #include "figure/lane.h"
 #include "figure/ticks.h"
+#include "figure/value-scale.h"
 
 #include <math.h>
-
-/* Ticks of the values, and what is taken out of their labels so that these stay short: shown is
- * (value - base)/10^exponent. */
-typedef struct
-{
-  FaintTicks ticks;
-  double base;
-  int base_decimals;
-  int exponent;
-} ValueScale;
-
-#define LONGEST_DECIMALS 5
 
 static double
 tick_length (const FaintCanvas *canvas)
@@ -44,67 +33,11 @@ faint_frame_right (const FaintCanvas *canvas)
   return 0.5 * faint_canvas_text_width (canvas, "0000.000");
 }
 
-static ValueScale
+static FaintValueScale
 value_scale (const FaintCanvas *canvas, const FaintView *view)
 {
   double height = faint_canvas_text_height (canvas);
-  guint most = (guint)CLAMP (view->place.height / (1.5 * height), 2.0, 9.0);
-  ValueScale scale = { .ticks = faint_ticks (view->up.lower, view->up.upper, most) };
-  /* One tick alone says nothing of the scale. */
-  for (guint more = 1; scale.ticks.n == 1 && more <= 3; more++)
-    scale.ticks = faint_ticks (view->up.lower, view->up.upper, most + more);
-  const FaintTicks *ticks = &scale.ticks;
-
-  if (ticks->n == 0)
-    return scale;
-  double largest = MAX (fabs (ticks->at[0]), fabs (ticks->at[ticks->n - 1]));
-  double span = MAX (ticks->at[ticks->n - 1] - ticks->at[0], ticks->step);
-  gboolean is_long = ticks->decimals > LONGEST_DECIMALS;
-  if (largest >= 1e5 || (is_long && largest < 50.0 * span))
-    scale.exponent = (int)floor (log10 (largest) + 1e-9);
-  else if (is_long)
-    {
-      int power = (int)ceil (log10 (span) + 1e-9);
-      double unit = pow (10.0, -power);
-      scale.exponent = power - 1;
-      scale.base_decimals = MAX (0, -power);
-      scale.base = floor (ticks->at[0] * unit + 1e-6) / unit;
-    }
-  return scale;
-}
-
-static char *
-value_label (const ValueScale *scale, double value)
-{
-  int power = (int)floor (log10 (scale->ticks.step) + 1e-9);
-  FaintTicks shown = { .decimals = MAX (0, scale->exponent - power) };
-  return faint_ticks_label (&shown, (value - scale->base) * pow (10.0, -scale->exponent));
-}
-
-/* "power transmission", "(power transmission − 0.9998)/10⁻⁶", "absorption/(10⁻⁷ cm⁻¹)". */
-static char *
-axis_label (const ValueScale *scale, const FaintFrame *frame)
-{
-  const char *symbol = frame->symbol != NULL ? frame->symbol : "";
-  gboolean has_symbol = symbol[0] != '\0';
-  gboolean has_base = scale->base != 0.0, has_power = scale->exponent != 0;
-  GString *text = g_string_new (frame->label);
-
-  if (has_base)
-    {
-      FaintTicks digits = { .decimals = scale->base_decimals };
-      g_autofree char *base = faint_ticks_label (&digits, scale->base);
-      g_string_prepend_c (text, '(');
-      g_string_append_printf (text, " − %s%s%s)", base, has_symbol ? " " : "", symbol);
-    }
-  if (has_power)
-    {
-      g_autofree char *power = faint_ticks_label_power (pow (10.0, scale->exponent));
-      g_string_append_printf (text, has_symbol ? "/(%s %s)" : "/%s%s", power, symbol);
-    }
-  else if (has_symbol)
-    g_string_append_printf (text, "/%s", symbol);
-  return g_string_free (text, FALSE);
+  return faint_value_scale (view->up, (guint)CLAMP (view->place.height / (1.5 * height), 2.0, 9.0));
 }
 
 /* Ticks across in the displayed unit: as many as their labels leave room for. */
@@ -197,16 +130,16 @@ draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFram
           g_autofree char *label = faint_ticks_label_power (ticks.at[i]);
           draw_tick_up (canvas, view, log10 (ticks.at[i]), label);
         }
-      ValueScale plain = { .base = 0.0 };
-      return axis_label (&plain, frame);
+      FaintValueScale plain = { .base = 0.0 };
+      return faint_value_scale_label (&plain, frame->label, frame->symbol);
     }
-  ValueScale scale = value_scale (canvas, view);
+  FaintValueScale scale = value_scale (canvas, view);
   for (guint i = 0; i < scale.ticks.n; i++)
     {
-      g_autofree char *label = value_label (&scale, scale.ticks.at[i]);
+      g_autofree char *label = faint_value_scale_tick (&scale, scale.ticks.at[i]);
       draw_tick_up (canvas, view, scale.ticks.at[i], label);
     }
-  return axis_label (&scale, frame);
+  return faint_value_scale_label (&scale, frame->label, frame->symbol);
 }
 
 static void
