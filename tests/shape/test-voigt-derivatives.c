@@ -129,6 +129,23 @@ test_far_wing (void)
     }
 }
 
+/* The two forms meet at gamma_L = 1e4 gamma_D. What is computed there is exact to 1e-13; the width
+ * differs by 1e-12. */
+static void
+test_forms_meet (void)
+{
+  for (double offset = 0.0; offset < 1e6; offset = 2.0 * offset + 17.0)
+    {
+      Derivatives a = derivatives ((FaintVoigt){ 0.0, 1.0, 1e4 * (1.0 - 1e-12) }, offset);
+      Derivatives b = derivatives ((FaintVoigt){ 0.0, 1.0, 1e4 * (1.0 + 1e-12) }, offset);
+      const char *why = "the width differs by 2e-12, the third power at most";
+
+      assert_same (a.position, b.position, 1e-11 * hypot (b.position.re, b.position.im), why);
+      assert_same (a.lorentz, b.lorentz, 1e-11 * hypot (b.lorentz.re, b.lorentz.im), why);
+      assert_same (a.doppler, b.doppler, 1e-11 * hypot (b.doppler.re, b.doppler.im), why);
+    }
+}
+
 /* Arrays of every tail length against one point at a time, with and without the Doppler part. */
 static void
 test_lengths (void)
@@ -179,6 +196,7 @@ main (int argc, char **argv)
   g_test_add_func ("/shape/voigt-derivatives/differences", test_differences);
   g_test_add_func ("/shape/voigt-derivatives/relations", test_relations);
   g_test_add_func ("/shape/voigt-derivatives/far-wing", test_far_wing);
+  g_test_add_func ("/shape/voigt-derivatives/forms-meet", test_forms_meet);
   g_test_add_func ("/shape/voigt-derivatives/lengths", test_lengths);
   return g_test_run ();
 }

@@ -430,9 +430,10 @@ kernel_run (const FaintFaddeevaPoints *points, int level, const FaintFaddeevaOut
     }
   if (k < points->n)
     {
-      double last[4] = { points->origin, points->origin, points->origin, points->origin };
+      double last[4];
       KernelResult r;
-      memcpy (last, points->at + k, (points->n - k) * sizeof (double));
+      for (gsize i = 0; i < 4; i++)
+        last[i] = from.at[MIN (k + i, from.n - 1)];
       kernel_point (&row, (v4_load (last) - points->origin) * points->scale, level, &r);
       kernel_store_rest (&r, level, out, k, points->n - k);
     }
