@@ -163,7 +163,9 @@ add_header (FaintReport *self)
       g_autofree char *u_key = g_strdup_printf ("u(%s)", keys[i].key);
       g_autofree char *u
           = keys[i].kind == FAINT_SETUP_KIND_QUANTITY ? faint_setup_get (self->setup, u_key) : NULL;
-      if (value == NULL || value[0] == '\0' || keys[i].kind == FAINT_SETUP_KIND_FILE)
+      gboolean is_words
+          = keys[i].kind == FAINT_SETUP_KIND_FILE || keys[i].kind == FAINT_SETUP_KIND_TEXT;
+      if (value == NULL || value[0] == '\0' || is_words)
         continue;
       g_string_append_printf (text, "%s%s = %s", text->len > 0 ? ";  " : "", keys[i].key, value);
       if (u != NULL && u[0] != '\0')
