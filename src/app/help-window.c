@@ -127,14 +127,20 @@ flush (FaintHelpWindow *self, GString *paragraph, const char *tag)
   g_string_truncate (paragraph, 0);
 }
 
-/* "| word | meaning |" shows as an item; the ruler under a table's head does not show. */
+static gboolean
+is_ruler (const char *line)
+{
+  return line && *line == '|' && strspn (line, "|-: ") == strlen (line);
+}
+
+/* "| word | meaning |" shows as an item; a table's head and the ruler under it do not show. */
 static void
-insert_table_row (FaintHelpWindow *self, const char *line)
+insert_table_row (FaintHelpWindow *self, const char *line, const char *next)
 {
   g_auto (GStrv) cells = g_strsplit (line, "|", -1);
   gboolean first = TRUE;
 
-  if (strspn (line, "|-: ") == strlen (line))
+  if (is_ruler (line) || is_ruler (next))
     return;
   for (guint i = 0; cells[i]; i++)
     {
@@ -185,7 +191,7 @@ fill (FaintHelpWindow *self, const char *manual)
       else if (*line == '#')
         insert_heading (self, line);
       else if (*line == '|')
-        insert_table_row (self, line);
+        insert_table_row (self, line, lines[i + 1]);
       else if (g_str_has_prefix (line, "- "))
         {
           tag = "item";
@@ -275,6 +281,7 @@ faint_help_window_new (GtkWindow *parent, FaintStage stage)
   if (manual)
     fill (self, g_bytes_get_data (manual, NULL));
   faint_help_window_show_section (self, stage_headings[stage]);
+  gtk_window_set_focus (GTK_WINDOW (self), GTK_WIDGET (self->view));
   return GTK_WIDGET (self);
 }
 

@@ -21,16 +21,6 @@ typedef enum
   NEEDS_REDO = 1 << 5,
 } Needs;
 
-typedef struct
-{
-  const char *name;
-  void (*act) (FaintWindow *self);
-  guint needs;
-  const char *keys; /* of the shortcuts window; NULL: none */
-  gboolean local;   /* the key belongs to the window only where no entry wants it */
-  const char *words;
-} Action; /* without a name: heads the group that follows in the shortcuts window */
-
 static void
 act_open (FaintWindow *self)
 {
@@ -268,7 +258,7 @@ act_close (FaintWindow *self)
 }
 
 /* clang-format off */
-static const Action actions[] = {
+static const FaintWindowAction actions[] = {
   { NULL, NULL, 0, NULL, FALSE, N_ ("Files") },
   { "open", act_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
   { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
@@ -298,30 +288,6 @@ static const Action actions[] = {
   { "help", act_help, NEEDS_NOTHING, "F1", FALSE, N_ ("Manual, at the stage of the work") },
 };
 
-/* Keys that have no action of this table. */
-static const struct { const char *keys, *action, *words; } further[] = {
-  { "<Control>1", "win.stage::data", N_ ("Stage Data") },
-  { "<Control>2", "win.stage::cavity", N_ ("Stage Cavity") },
-  { "<Control>3", "win.stage::lines", N_ ("Stage Lines") },
-  { "<Control>4", "win.stage::strengths", N_ ("Stage Strengths") },
-  { "<Control>l", "win.add-mode", N_ ("Add lines by click") },
-  { "F9", "win.table-shown", N_ ("Show or fold the table") },
-  { "F10", NULL, N_ ("Menu") },
-  { "<Control>q", "app.quit", N_ ("Quit") },
-};
-
-static const struct { const char *keys, *words; } plot_keys[] = {
-  { "Left Right", N_ ("Pan") },
-  { "plus minus", N_ ("Zoom") },
-  { "Home End", N_ ("Either end of the span") },
-  { "Page_Up Page_Down", N_ ("A view further") },
-  { "BackSpace", N_ ("The view before") },
-  { "f", N_ ("Fit the view to the line") },
-  { "<Shift>Left <Shift>Right", N_ ("Move the cursor") },
-  { "<Control>Left <Control>Right", N_ ("Move the line") },
-  { "Insert", N_ ("Add a line at the cursor") },
-  { "<Control>c", N_ ("Copy rows of the table") },
-};
 /* clang-format on */
 
 static const char *const stage_names[FAINT_N_STAGES] = { "data", "cavity", "lines", "strengths" };
@@ -461,73 +427,9 @@ _faint_window_add_actions (FaintWindow *self)
   _faint_window_build_menu (self);
 }
 
-void
-_faint_window_set_accels (GtkApplication *application)
+const FaintWindowAction *
+_faint_window_actions (guint *n)
 {
-  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    {
-      const char *keys[] = { actions[i].keys, NULL };
-      g_autofree char *action = g_strdup_printf ("win.%s", actions[i].name);
-
-      if (actions[i].keys && !actions[i].local)
-        gtk_application_set_accels_for_action (application, action, keys);
-    }
-  for (guint i = 0; i < G_N_ELEMENTS (further); i++)
-    {
-      const char *keys[] = { further[i].keys, NULL };
-
-      if (further[i].action)
-        gtk_application_set_accels_for_action (application, further[i].action, keys);
-    }
-}
-
-static void
-append_shortcut (GString *ui, const char *keys, const char *words)
-{
-  g_autofree char *escaped
-      = g_markup_printf_escaped ("<child><object class='GtkShortcutsShortcut'>"
-                                 "<property name='accelerator'>%s</property>"
-                                 "<property name='title'>%s</property></object></child>",
-                                 keys, words);
-
-  g_string_append (ui, escaped);
-}
-
-static void
-begin_group (GString *ui, const char *title)
-{
-  g_autofree char *escaped = g_markup_printf_escaped ("<child><object class='GtkShortcutsGroup'>"
-                                                      "<property name='title'>%s</property>",
-                                                      title);
-
-  g_string_append (ui, escaped);
-}
-
-char *
-_faint_window_shortcuts_ui (void)
-{
-  GString *ui = g_string_new ("<interface><object class='GtkShortcutsWindow' id='shortcuts'>"
-                              "<property name='modal'>1</property><child>"
-                              "<object class='GtkShortcutsSection'>"
-                              "<property name='section-name'>all</property>"
-                              "<property name='max-height'>14</property>");
-
-  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
-    if (actions[i].name == NULL)
-      {
-        g_string_append (ui, i > 0 ? "</object></child>" : "");
-        begin_group (ui, _ (actions[i].words));
-      }
-    else if (actions[i].keys)
-      append_shortcut (ui, actions[i].keys, _ (actions[i].words));
-  g_string_append (ui, "</object></child>");
-  begin_group (ui, _ ("Stages and panels"));
-  for (guint i = 0; i < G_N_ELEMENTS (further); i++)
-    append_shortcut (ui, further[i].keys, _ (further[i].words));
-  g_string_append (ui, "</object></child>");
-  begin_group (ui, _ ("In the plots and the table"));
-  for (guint i = 0; i < G_N_ELEMENTS (plot_keys); i++)
-    append_shortcut (ui, plot_keys[i].keys, _ (plot_keys[i].words));
-  g_string_append (ui, "</object></child></object></child></object></interface>");
-  return g_string_free (ui, FALSE);
+  *n = G_N_ELEMENTS (actions);
+  return actions;
 }

@@ -40,8 +40,20 @@ struct _FaintWindow
 };
 
 /* window-actions.c */
+/* An action of the window, its key and its words. */
+typedef struct
+{
+  const char *name;
+  void (*act) (FaintWindow *self);
+  guint needs;
+  const char *keys; /* of the shortcuts window; NULL: none */
+  gboolean local;   /* the key belongs to the window only where no entry wants it */
+  const char *words;
+} FaintWindowAction; /* without a name: heads the group that follows in the shortcuts window */
+const FaintWindowAction *_faint_window_actions (guint *n);
 void _faint_window_add_actions (FaintWindow *self);
 void _faint_window_update_actions (FaintWindow *self);
+/* window-keys.c */
 /* Keys of the whole application. */
 void _faint_window_set_accels (GtkApplication *application);
 /* The shortcuts window's description, for GtkBuilder. Free with g_free. */
