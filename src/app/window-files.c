@@ -359,6 +359,8 @@ _faint_window_choose_figure (FaintWindow *self)
 static void
 on_question (GtkDialog *dialog, int response, FaintWindow *self)
 {
+  /* the dialog outlives its response, and this window may not */
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL);
   gtk_window_destroy (GTK_WINDOW (dialog));
   if (response == GTK_RESPONSE_REJECT)
     {
