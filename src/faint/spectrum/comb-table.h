@@ -22,7 +22,9 @@ FaintSpectrum *faint_spectrum_read (const char *path, const FaintReadOptions *op
                                     const FaintProgress *progress, GError **error);
 
 /* The whole text of a comb table; free with g_free. Reading it gives the same doubles again
- * (shortest decimals). The axis column is the one the spectrum came with. @length may be NULL. */
+ * (shortest decimals). The axis column is the one the spectrum came with, or frequency/Hz where its
+ * unit cannot give every frequency again. Uncertainties that were estimated are left out, and are
+ * estimated the same again. @length may be NULL. */
 char *faint_comb_table_to_text (const FaintSpectrum *spectrum, gsize *length);
 
 /* Writes it, whole or not at all. */

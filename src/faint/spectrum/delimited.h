@@ -5,7 +5,11 @@
  * A map names the meaning of each column in order, separated by commas, in the words of the comb
  * table; '-' skips a column: "frequency/GHz,-,signal,reference,u(signal)". Recognised meanings:
  *   tooth, frequency/{THz,GHz,MHz,Hz}, wavenumber/cm-1, wavelength/nm,
- *   transmission, signal, reference, phase/rad, real, imag, and u() of each signal column.
+ *   transmission, signal, reference, phase/rad, real, imag, and u() of each signal column;
+ *   with real and imag also u(along) and u(across), the standard uncertainties along the observed
+ *   direction of the field and across it.
+ * Without a map, a head row in these very words is taken as one. Rows begin at the first line in
+ * which at least half of the cells are numbers.
  */
 #pragma once
 

@@ -117,7 +117,8 @@ const FaintSetupKey *faint_setup_key_find (const char *key);
  * the dependent keys of the mirrors the last one set decides mirror_kind. A file is resolved
  * against @folder (NULL: the current one) and read at once. Checks the range: temperature,
  * pressure, masses and lengths above 0, fractions in (0, 1], finesse above 1 and at most 1e9,
- * reflectivity in (0, 1). An empty @text takes the key back to not stated.
+ * reflectivity in (0, 1). An empty @text takes the key back to not stated. A value without an
+ * uncertainty of its own keeps the one stated before, so that u(key) may come first.
  * FAINT_SETUP_ERROR_KEY for an unknown key (the caller decides what to do with it). */
 gboolean faint_setup_set (FaintSetup *self, const char *key, const char *text, const char *folder,
                           GError **error);
