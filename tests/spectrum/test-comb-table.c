@@ -309,6 +309,31 @@ test_settings (void)
 }
 
 static void
+refuses_with (const char *conditions, GQuark domain, const char *words)
+{
+  char *folder = faint_test_folder_new ();
+  g_autoptr (FaintSetup) setup = faint_setup_new ();
+  FaintReadOptions options = { .with = faint_test_file (folder, "conditions", conditions) };
+  g_autoptr (GError) error = NULL;
+
+  g_assert_false (faint_setup_apply (setup, &options, &error));
+  g_assert_nonnull (strstr (error->message, options.with));
+  faint_assert_error_says (error, domain, words);
+  g_free ((char *)options.with);
+  faint_test_folder_remove (folder);
+}
+
+static void
+test_with_refusals (void)
+{
+  refuses_with ("temperature = 290 K\n12 13\n", FAINT_TEXT_ERROR,
+                "line 2: a line like 'temperature = 296.15 K' was expected");
+  refuses_with ("\ntemprature = 290 K\n", FAINT_SETUP_ERROR, "not known here: temprature");
+  refuses_with ("temperature = 290\n", FAINT_SETUP_ERROR, "line 1, column 15: temperature: '290'");
+  refuses_with ("columns = tooth transmission\n", FAINT_TEXT_ERROR, "line 1: columns are named");
+}
+
+static void
 test_finesse_table (void)
 {
   char *folder = faint_test_folder_new ();
@@ -527,6 +552,7 @@ main (int argc, char **argv)
   g_test_add_func ("/comb-table/kept-and-ignored", test_kept_and_ignored);
   g_test_add_func ("/comb-table/line-ends-and-mark", test_line_ends_and_mark);
   g_test_add_func ("/comb-table/settings", test_settings);
+  g_test_add_func ("/comb-table/with-refusals", test_with_refusals);
   g_test_add_func ("/comb-table/finesse-table", test_finesse_table);
   g_test_add_func ("/comb-table/round-trip", test_round_trip);
   g_test_add_func ("/comb-table/axis-is-kept", test_axis_is_kept);

@@ -176,6 +176,7 @@ apply_file (FaintSetup *setup, const char *path, GError **error)
   g_autoptr (FaintHeader) header = faint_header_new (setup, path);
   FaintLines lines = { .text = text };
   gboolean is_table;
+  guint64 line;
 
   if (text == NULL || !faint_header_is_comb_table (text, &is_table, error))
     return FALSE;
@@ -194,7 +195,15 @@ apply_file (FaintSetup *setup, const char *path, GError **error)
       if (!faint_header_take_line (header, &lines, error))
         return FALSE;
     }
-  if (is_table || faint_header_unknown (header) == NULL)
+  if (is_table)
+    return TRUE;
+  if (faint_header_columns (header, &line) != NULL)
+    {
+      faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, path, line, 0,
+                        "columns are named in the table itself or with --columns, not here.");
+      return FALSE;
+    }
+  if (faint_header_unknown (header) == NULL)
     return TRUE;
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_KEY,
                "%s holds keys that are not known here: %s. See the list of keys for their names.",
