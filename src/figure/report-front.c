@@ -89,6 +89,9 @@ add_conditions (FaintReport *self)
   add_quantity (self, "mole fraction", setup->mole_fraction);
   add_quantity (self, "isotopic abundance", setup->abundance);
   add_quantity (self, "molar mass", setup->molar_mass);
+  if (!faint_quantity_is_known (setup->temperature) && !faint_quantity_is_known (setup->pressure)
+      && !faint_quantity_is_known (setup->mole_fraction))
+    faint_paper_paragraph (self->paper, "None stated.");
   if (!faint_quantity_is_known (setup->temperature) || !faint_quantity_is_known (setup->pressure))
     return;
   double absorbers

@@ -17,12 +17,6 @@ draw_page (cairo_t *cr, guint page, gpointer data)
   cairo_rectangle (cr, 10.0 * (page + 1), 10.0, 30.0, 30.0);
   cairo_set_source_rgb (cr, 0.8, 0.3, 0.1);
   cairo_fill (cr);
-  /* a group, to which an SVG refers by a name */
-  cairo_push_group (cr);
-  cairo_rectangle (cr, 50.0, 50.0, 20.0, 20.0);
-  cairo_fill (cr);
-  cairo_pop_group_to_source (cr);
-  cairo_paint_with_alpha (cr, 0.5);
 }
 
 static FaintSurfaceJob
