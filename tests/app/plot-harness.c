@@ -1,16 +1,38 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A window with the plots alone, to try them by hand: plot-harness [samples] [lines]. Prints what
- * the plot says. Not installed.
+ * A window with the plots alone, to try them by hand: plot-harness [samples] [lines], or
+ * plot-harness FILE, which is read and fitted. Prints what the plot says. Not installed.
  */
 #include "app/plot/overview.h"
 #include "app/plot/plot.h"
 #include "plot-data.h"
+#include "faint/spectrum/comb-table.h"
 
+#include <gsl/gsl_errno.h>
 #include <stdlib.h>
 
 static gsize samples = 8000;
 static guint lines = 80;
+static const char *path;
+
+static FaintFigureData *
+data_from_file (void)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintSpectrum) spectrum = faint_spectrum_read (path, NULL, NULL, &error);
+  g_autoptr (FaintFit) fit = NULL;
+  FaintFitOptions options;
+
+  faint_fit_options_init (&options);
+  if (spectrum != NULL)
+    fit = faint_fit_run (spectrum, NULL, &options, NULL, &error);
+  if (fit == NULL)
+    {
+      g_printerr ("%s\n", error->message);
+      exit (1);
+    }
+  return faint_figure_data_new (spectrum, fit, fit->lines);
+}
 
 static void
 on_view (FaintSession *session)
@@ -63,7 +85,7 @@ activate (GtkApplication *app)
   GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   FaintSession *session = faint_session_new ();
   GtkWidget *overview = faint_overview_new (session), *plot = faint_plot_new (session);
-  FaintFigureData *data = plot_data_new (samples, lines, TRUE);
+  FaintFigureData *data = path != NULL ? data_from_file () : plot_data_new (samples, lines, TRUE);
   GtkEventController *keys = gtk_event_controller_key_new ();
 
   gtk_widget_set_vexpand (plot, TRUE);
@@ -93,12 +115,14 @@ main (int argc, char **argv)
 {
   GtkApplication *app = gtk_application_new ("org.faintline.PlotHarness", G_APPLICATION_NON_UNIQUE);
 
-  if (argc > 1)
+  gsl_set_error_handler_off ();
+  if (argc > 1 && g_file_test (argv[1], G_FILE_TEST_EXISTS))
+    path = argv[1];
+  else if (argc > 1)
     samples = strtoul (argv[1], NULL, 10);
   if (argc > 2)
     lines = strtoul (argv[2], NULL, 10);
-  if (samples < 100)
-    samples = 100;
+  samples = MAX (samples, 1000);
   g_signal_connect (app, "activate", G_CALLBACK (activate), NULL);
   int status = g_application_run (G_APPLICATION (app), 1, argv);
   g_object_unref (app);

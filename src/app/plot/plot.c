@@ -188,19 +188,29 @@ describe_soon (FaintPlot *self)
     self->describe_id = g_timeout_add (DESCRIBE_AFTER_MS, describe_now, self);
 }
 
+/* The axis moves under a resting pointer; a cursor led by keys goes where it can be seen. */
+static void
+follow_pointer (FaintPlot *self, FaintRange across)
+{
+  FaintView view;
+
+  if (!isnan (self->pointer_x) && self->drag.kind != FAINT_DRAG_LINE
+      && faint_plot_shared_view (self, &view))
+    faint_session_set_pointer (self->session, faint_view_wavenumber (&view, self->pointer_x));
+  else if (isnan (self->pointer_x)
+           && !faint_range_contains (across, faint_session_get_pointer (self->session)))
+    faint_session_set_pointer (self->session, NAN);
+}
+
 static void
 on_view_changed (FaintPlot *self)
 {
   FaintRange across;
-  FaintView view;
 
   faint_session_get_view (self->session, &across.lower, &across.upper);
   faint_view_history_note (self->history, across, g_get_monotonic_time ());
   faint_plot_area_set_across (FAINT_PLOT_AREA (self->area), across);
-  /* The axis moves under a resting pointer. */
-  if (!isnan (self->pointer_x) && self->drag.kind == FAINT_DRAG_NONE
-      && faint_plot_shared_view (self, &view))
-    faint_session_set_pointer (self->session, faint_view_wavenumber (&view, self->pointer_x));
+  follow_pointer (self, across);
   refresh_pointer (self);
   faint_plot_update_actions (self);
   describe_soon (self);
