@@ -212,6 +212,11 @@ check "and is written all the same" test -s short/lines.csv
 # ---- stopped in the middle
 make_scene 60000 > large.scene
 "$batch" simulate large.scene --out large.comb >/dev/null
+began=$(date +%s%N)
+fit large.comb --out whole >/dev/null 2>&1
+whole=$(($(date +%s%N) - began))
+# Shares of a whole run, in seconds.
+shares() { awk -v t="$whole" 'BEGIN { for (i = 1; i < ARGC; i++) printf "%.3f ", ARGV[i] * t * 1e-9 }' "$@"; }
 
 # stop SIGNAL DELAY: the exit status of a fit that gets the signal after the delay.
 stop()
@@ -227,7 +232,8 @@ stop()
 stopped_leaves_nothing()
 {
   local signal=$1 wanted=$2 delay got caught=0
-  for delay in 0.02 0.05 0.1 0.2 0.3; do
+  shift 2
+  for delay in $(shares "$@"); do
     rm -rf stopped
     stop "$signal" $delay
     got=$?
@@ -241,10 +247,10 @@ stopped_leaves_nothing()
   done
   [ $caught -gt 0 ] || { echo "no run was caught in the middle"; return 1; }
 }
-check "SIGINT leaves nothing and gives 130" stopped_leaves_nothing INT 130
-check "SIGTERM leaves nothing and gives 143" stopped_leaves_nothing TERM 143
+check "SIGINT leaves nothing and gives 130" stopped_leaves_nothing INT 130 0.02 0.4 0.9
+check "SIGTERM leaves nothing and gives 143" stopped_leaves_nothing TERM 143 0.02 0.4 0.9
 check "nothing hidden is left after either" test -z "$(find . -name '.*' -not -name .)"
-check "SIGKILL leaves no final file" stopped_leaves_nothing KILL 137
+check "SIGKILL leaves no final file" stopped_leaves_nothing KILL 137 0.02 0.4 0.7 0.8 0.9 0.95 1
 
 # ---- a full disk
 full_disk()
