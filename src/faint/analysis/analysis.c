@@ -4,7 +4,7 @@
 #include "faint/analysis/analysis-private.h"
 #include "faint/spectrum/merge.h"
 
-G_DEFINE_QUARK (faint - analysis - error - quark, faint_analysis_error)
+G_DEFINE_QUARK (faint_analysis_error_quark, faint_analysis_error)
 
 static void
 foreign_free (gpointer data)

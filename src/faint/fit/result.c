@@ -6,7 +6,7 @@
 #include "faint/fit/fit-private.h"
 #include "faint/fit/quality.h"
 
-G_DEFINE_QUARK (faint - fit - error - quark, faint_fit_error)
+G_DEFINE_QUARK (faint_fit_error_quark, faint_fit_error)
 
 const char *
 faint_verdict_name (FaintVerdict verdict)

@@ -12,10 +12,10 @@
 #include <glib.h>
 
 /* @x: widths as the data alone determine them, @u their standard uncertainties (n of each; entries
- * with u not finite are skipped, and those far outside all others). Gives mean and spread; the
- * spread includes the uncertainty of the mean and is at least a tenth of the mean. Returns FALSE
+ * with u not finite are skipped, and those far outside all others). Gives mean and spread. The
+ * spread is twice what the well-known widths show, with the uncertainty of the mean, for faint
+ * lines may belong to other parts of the band; it is at least a fifth of the mean. Returns FALSE
  * when fewer than six lines have a width known to @enough (cm-1), or the mean does not come out
- * above 0.
- */
+ * above 0. */
 gboolean faint_widths_population (const double *x, const double *u, gsize n, double enough,
                                   double *mean, double *spread);

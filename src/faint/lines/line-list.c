@@ -19,7 +19,7 @@ struct _FaintLineList
   gatomicrefcount refs;
 };
 
-G_DEFINE_QUARK (faint - lines - error - quark, faint_lines_error)
+G_DEFINE_QUARK (faint_lines_error_quark, faint_lines_error)
 
 /* Lines without a position come last. */
 static int

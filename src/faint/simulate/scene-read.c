@@ -22,7 +22,7 @@ typedef struct
   guint64 line;     /* being read */
 } Reader;
 
-G_DEFINE_QUARK (faint - scene - error - quark, faint_scene_error)
+G_DEFINE_QUARK (faint_scene_error_quark, faint_scene_error)
 
 static void
 seen_free (gpointer data)
