@@ -122,21 +122,18 @@ check "a line list that is none" status_and_nothing 3 "small.scene" \
   fit small.comb --out x --lines small.scene
 check "an output that cannot be written" status_and_nothing 3 "small.comb" \
   fit small.comb --out small.comb/x
-if [ -d "$root/tests/broken" ]; then
-  for bad in "$root"/tests/broken/*.comb "$root"/tests/broken/*.txt; do
-    [ -f "$bad" ] || continue
-    check "broken: $(basename "$bad")" status_and_nothing 3 "." fit "$bad" --out x
-  done
-  for bad in "$root"/tests/broken/*.faintline; do
-    [ -f "$bad" ] || continue
-    check "broken: $(basename "$bad")" status_and_nothing 3 "." fit "$bad" --out x
-  done
-  for bad in "$root"/tests/broken/*.scene; do
-    [ -f "$bad" ] || continue
-    check "broken: $(basename "$bad")" status_and_nothing 3 "." \
-      "$batch" simulate "$bad" --out x.comb
-  done
-fi
+# One bad file for each thing that can be wrong; each kind goes where it would be read.
+for bad in $(find "$root/tests/broken" -type f | sort); do
+  case $bad in
+    *.comb | *.faintline | *.txt) arguments="fit $bad --out x" ;;
+    *.scene) arguments="simulate $bad --out x.comb" ;;
+    *.csv) arguments="fit small.comb --lines $bad --out x" ;;
+    *) continue ;;
+  esac
+  # shellcheck disable=SC2086
+  check "broken: ${bad#"$root"/tests/broken/}" \
+    status_and_nothing 3 "$(basename "$bad")" "$batch" $arguments
+done
 
 # ---- a good run
 check "fit" status 0 "5 lines" fit small.comb --out out
