@@ -78,6 +78,24 @@ on_key (FaintSession *session, guint key)
   return key == GDK_KEY_a || key == GDK_KEY_u;
 }
 
+/* Where the lanes are in the window, for a script that moves the pointer: left, width, top of the
+ * measurement and the middle of the overview, units of the screen. */
+static gboolean
+report_place (gpointer user_data)
+{
+  GtkWidget *plot = user_data, *over = gtk_widget_get_first_child (plot);
+  const FaintFigureLayout *layout = faint_plot_get_layout (FAINT_PLOT (plot));
+  FaintRect place;
+  double x, y;
+
+  if (layout == NULL)
+    return G_SOURCE_CONTINUE;
+  place = layout->view[FAINT_LANE_MEASUREMENT].place;
+  gtk_widget_translate_coordinates (over, GTK_WIDGET (gtk_widget_get_root (plot)), 0, 0, &x, &y);
+  g_print ("place %.0f %.0f %.0f %.0f\n", x + place.x, place.width, y + place.y, y / 2);
+  return G_SOURCE_REMOVE;
+}
+
 static void
 activate (GtkApplication *app)
 {
@@ -108,6 +126,8 @@ activate (GtkApplication *app)
   g_object_set_data_full (G_OBJECT (window), "of-the-window", session, g_object_unref);
   gtk_window_present (GTK_WINDOW (window));
   gtk_widget_grab_focus (plot);
+  on_view (session);
+  g_timeout_add (200, report_place, plot);
 }
 
 int
