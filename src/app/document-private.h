@@ -27,6 +27,9 @@ void _faint_document_set_saved (FaintDocument *self, FaintAnalysis *analysis);
 void _faint_document_set_job (FaintDocument *self, FaintJob *job);
 void _faint_document_notify_history (FaintDocument *self);
 void _faint_document_fail (FaintDocument *self, const char *heading, const char *text);
+/* One step of the history, and the fit that follows it. */
+void _faint_document_edit_lines (FaintDocument *self, FaintLineList *lines, const char *label,
+                                 const char *merge_key);
 /* Stops what runs or waits; it belongs to a snapshot that is no longer current. */
 void _faint_document_stop (FaintDocument *self);
 /* Starts the fit that follows an edit, after a moment, if there is a fit to renew. */

@@ -162,6 +162,19 @@ export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *can
     g_task_return_error (task, error);
 }
 
+static void
+read_lines_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
+{
+  Work *work = data;
+  GError *error = NULL;
+  FaintLineList *lines = faint_line_list_read_csv (work->paths[0], NULL, &error);
+
+  if (lines)
+    g_task_return_pointer (task, lines, (GDestroyNotify)faint_line_list_unref);
+  else
+    g_task_return_error (task, error);
+}
+
 /* The job of @work is over; another may have taken its place meanwhile. */
 static void
 work_ends (FaintDocument *self, const Work *work)
@@ -353,4 +366,32 @@ gboolean
 faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error)
 {
   return g_task_propagate_boolean (G_TASK (result), error);
+}
+
+void
+faint_document_read_lines_async (FaintDocument *self, const char *path, GAsyncReadyCallback done,
+                                 gpointer data)
+{
+  Work *work;
+  g_autoptr (GTask) task = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+
+  work = work_new (self, _ ("Reading lines"));
+  task = task_new (self, work, done, data);
+  g_task_set_source_tag (task, faint_document_read_lines_async);
+  work->paths = one_path (path);
+  g_task_run_in_thread (task, read_lines_in_thread);
+}
+
+gboolean
+faint_document_read_lines_finish (FaintDocument *self, GAsyncResult *result, GError **error)
+{
+  g_autoptr (FaintLineList) lines = g_task_propagate_pointer (G_TASK (result), error);
+
+  if (lines == NULL)
+    return FALSE;
+  _faint_document_edit_lines (self, lines, _ ("Read Line List"), NULL);
+  return TRUE;
 }

@@ -69,8 +69,9 @@ edit (FaintDocument *self, FaintAnalysis *analysis, const char *label, const cha
   _faint_document_follow (self);
 }
 
-static void
-edit_lines (FaintDocument *self, FaintLineList *lines, const char *label, const char *merge_key)
+void
+_faint_document_edit_lines (FaintDocument *self, FaintLineList *lines, const char *label,
+                            const char *merge_key)
 {
   g_autoptr (FaintAnalysis) analysis = faint_analysis_with_lines (self->analysis, lines);
 
@@ -347,7 +348,7 @@ faint_document_add_line (FaintDocument *self, double wavenumber)
   line.position.value = wavenumber;
   lines = faint_line_list_with_added (faint_analysis_get_lines (self->analysis), &line, &id);
   label = label_of_line (_ ("Add Line %s"), wavenumber);
-  edit_lines (self, lines, label, NULL);
+  _faint_document_edit_lines (self, lines, label, NULL);
   return id;
 }
 
@@ -367,7 +368,7 @@ faint_document_move_line (FaintDocument *self, guint id, double wavenumber)
   lines = faint_line_list_with_replaced (faint_analysis_get_lines (self->analysis), &line);
   label = label_of_line (_ ("Move Line %s"), wavenumber);
   key = g_strdup_printf ("move-%u", id);
-  edit_lines (self, lines, label, key);
+  _faint_document_edit_lines (self, lines, label, key);
 }
 
 void
@@ -389,7 +390,7 @@ faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n)
   else
     label = g_strdup_printf (
         ngettext ("Remove %" G_GSIZE_FORMAT " Line", "Remove %" G_GSIZE_FORMAT " Lines", n), n);
-  edit_lines (self, lines, label, NULL);
+  _faint_document_edit_lines (self, lines, label, NULL);
 }
 
 void
@@ -401,7 +402,7 @@ faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char
   if (faint_document_get_line (self, line->id) == NULL)
     return;
   lines = faint_line_list_with_replaced (faint_analysis_get_lines (self->analysis), line);
-  edit_lines (self, lines, label, NULL);
+  _faint_document_edit_lines (self, lines, label, NULL);
 }
 
 void

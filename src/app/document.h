@@ -72,6 +72,13 @@ void faint_document_export_async (FaintDocument *self, FaintExport what, const c
                                   GAsyncReadyCallback done, gpointer data);
 gboolean faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error);
 
+/* Reads a line list and puts it in the place of the lines: a start for a fit, with its lower-state
+ * energies, labels and remarks. One step of the history. */
+void faint_document_read_lines_async (FaintDocument *self, const char *path,
+                                      GAsyncReadyCallback done, gpointer data);
+gboolean
+faint_document_read_lines_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+
 /* Edits. Each is one entry of the history. When there is a fit, a new one from the current lines
  * follows by itself a moment after the last edit and belongs to the edit's entry. */
 

@@ -210,6 +210,12 @@ act_filter (FaintWindow *self)
 }
 
 static void
+act_read_lines (FaintWindow *self)
+{
+  _faint_window_choose_lines (self);
+}
+
+static void
 act_export_lines (FaintWindow *self)
 {
   _faint_window_choose_export (self, FAINT_EXPORT_LINES);
@@ -263,6 +269,7 @@ static const FaintWindowAction actions[] = {
   { "open", act_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
   { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
   { "save-as", act_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
+  { "read-lines", act_read_lines, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-lines", act_export_lines, NEEDS_ANALYSIS, "<Control>e", FALSE, N_ ("Export the line list") },
   { "export-comb-table", act_export_comb_table, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-report", act_export_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Export the report") },

@@ -1,14 +1,10 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Files: dialogs, opening, saving, exporting, recent ones, samples, and the question on closing.
+ * Dialogs for files, saving, exporting, and the question on closing.
  */
 #include "window-private.h"
 
 #include <glib/gi18n.h>
-
-#include "samples.h"
-
-#define MAX_RECENT 8
 
 /* What to do with the files that were chosen. */
 typedef void (*Chosen) (FaintWindow *self, GListModel *files);
@@ -40,17 +36,6 @@ local_paths (FaintWindow *self, GListModel *files)
       g_strv_builder_add (builder, path);
     }
   return g_strv_builder_end (builder);
-}
-
-static void
-remember (FaintWindow *self, const char *path)
-{
-  g_autofree char *uri = g_filename_to_uri (path, NULL, NULL);
-  g_autofree char *folder = g_path_get_dirname (path);
-
-  faint_settings_set_string (self->settings, "last-folder", folder);
-  if (uri)
-    gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
 }
 
 static void
@@ -109,43 +94,6 @@ dialog_new (FaintWindow *self, const char *title, GtkFileChooserAction action, C
 }
 
 static void
-on_opened (GObject *source, GAsyncResult *result, gpointer data)
-{
-  g_autoptr (FaintWindow) self = data;
-  g_autoptr (GError) error = NULL;
-
-  if (!faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
-      && !was_cancelled (error) && self->document)
-    faint_window_say (self, _ ("This could not be opened"), error->message);
-}
-
-static void
-open_here (FaintWindow *self, const char *const *paths)
-{
-  faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
-  remember (self, paths[0]);
-  faint_document_open_async (self->document, paths, NULL, on_opened, g_object_ref (self));
-}
-
-void
-faint_window_open (FaintWindow *self, const char *const *paths)
-{
-  g_return_if_fail (FAINT_IS_WINDOW (self));
-  g_return_if_fail (paths && paths[0]);
-
-  if (faint_document_get_modified (self->document))
-    {
-      GtkWidget *other
-          = faint_window_new (gtk_window_get_application (GTK_WINDOW (self)), self->settings);
-
-      gtk_window_present (GTK_WINDOW (other));
-      open_here (FAINT_WINDOW (other), paths);
-    }
-  else
-    open_here (self, paths);
-}
-
-static void
 open_chosen (FaintWindow *self, GListModel *files)
 {
   g_auto (GStrv) paths = local_paths (self, files);
@@ -185,7 +133,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
     }
   if (self->document == NULL)
     return;
-  remember (self, faint_document_get_path (self->document));
+  _faint_window_remember (self, faint_document_get_path (self->document));
   if (close)
     gtk_window_close (GTK_WINDOW (self));
 }
@@ -268,6 +216,38 @@ _faint_window_save (FaintWindow *self)
     save_to (self, path);
   else
     _faint_window_save_as (self);
+}
+
+static void
+on_lines_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (FaintWindow) self = data;
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_document_read_lines_finish (FAINT_DOCUMENT (source), result, &error)
+      && !was_cancelled (error) && self->document)
+    faint_window_say (self, _ ("No lines were read"), error->message);
+}
+
+static void
+list_chosen (FaintWindow *self, GListModel *files)
+{
+  g_auto (GStrv) paths = local_paths (self, files);
+
+  if (paths)
+    faint_document_read_lines_async (self->document, paths[0], on_lines_read, g_object_ref (self));
+}
+
+void
+_faint_window_choose_lines (FaintWindow *self)
+{
+  static const char *const suffixes[] = { "csv", NULL };
+  GtkFileChooserNative *dialog
+      = dialog_new (self, _ ("Read Line List"), GTK_FILE_CHOOSER_ACTION_OPEN, list_chosen);
+
+  add_filter (dialog, _ ("Line lists"), suffixes);
+  add_filter_for_all (dialog);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 
 static void
@@ -396,99 +376,4 @@ _faint_window_may_close (FaintWindow *self)
   g_signal_connect (dialog, "response", G_CALLBACK (on_question), self);
   gtk_window_present (GTK_WINDOW (dialog));
   return FALSE;
-}
-
-static void
-on_sample (GtkButton *button, FaintWindow *self)
-{
-  const char *const paths[] = { g_object_get_data (G_OBJECT (button), "faint-path"), NULL };
-
-  faint_window_open (self, paths);
-}
-
-static GtkWidget *
-sample_button_new (FaintWindow *self, const FaintSample *sample)
-{
-  GtkWidget *button = gtk_button_new ();
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autofree char *base = g_path_get_basename (sample->path);
-  GtkWidget *title = gtk_label_new (sample->title);
-  GtkWidget *name = gtk_label_new (base);
-
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
-  gtk_label_set_xalign (GTK_LABEL (name), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
-  gtk_widget_add_css_class (name, "note");
-  gtk_box_append (GTK_BOX (box), title);
-  gtk_box_append (GTK_BOX (box), name);
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "flat");
-  gtk_widget_add_css_class (button, "sample");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  sample->title, -1);
-  g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
-  g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
-  return button;
-}
-
-void
-_faint_window_fill_samples (FaintWindow *self)
-{
-  g_autoptr (GPtrArray) samples = faint_samples_find ();
-
-  gtk_widget_set_visible (self->samples_heading, samples->len > 0);
-  for (guint i = 0; i < samples->len; i++)
-    gtk_box_append (GTK_BOX (self->samples),
-                    sample_button_new (self, g_ptr_array_index (samples, i)));
-}
-
-static gboolean
-is_ours (GtkRecentInfo *info)
-{
-  const char *uri = gtk_recent_info_get_uri (info);
-
-  return gtk_recent_info_is_local (info) && gtk_recent_info_exists (info)
-         && (gtk_recent_info_has_application (info, g_get_application_name ())
-             || g_str_has_suffix (uri, ".comb") || g_str_has_suffix (uri, ".faintline"));
-}
-
-static int
-newer (gconstpointer a, gconstpointer b)
-{
-  return g_date_time_compare (gtk_recent_info_get_modified ((GtkRecentInfo *)b),
-                              gtk_recent_info_get_modified ((GtkRecentInfo *)a));
-}
-
-void
-_faint_window_fill_recent (FaintWindow *self)
-{
-  g_autoptr (GMenu) menu = g_menu_new ();
-  GList *items
-      = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), newer);
-  guint n = 0;
-
-  for (GList *l = items; l && n < MAX_RECENT; l = l->next)
-    {
-      g_autofree char *path = NULL;
-      g_autoptr (GMenuItem) item = NULL;
-      g_autofree char *label = NULL;
-      g_auto (GStrv) parts = NULL;
-
-      if (!is_ours (l->data))
-        continue;
-      path = g_filename_from_uri (gtk_recent_info_get_uri (l->data), NULL, NULL);
-      if (path == NULL)
-        continue;
-      /* an underscore in a name is no mnemonic */
-      parts = g_strsplit (gtk_recent_info_get_display_name (l->data), "_", -1);
-      label = g_strjoinv ("__", parts);
-      item = g_menu_item_new (label, NULL);
-      g_menu_item_set_action_and_target (item, "win.open-path", "s", path);
-      g_menu_append_item (menu, item);
-      n++;
-    }
-  g_list_free_full (items, (GDestroyNotify)gtk_recent_info_unref);
-  if (n == 0)
-    g_menu_append (menu, _ ("Nothing opened yet"), "win.nothing");
-  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->recent_button), G_MENU_MODEL (menu));
 }

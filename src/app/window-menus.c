@@ -81,6 +81,7 @@ _faint_window_build_menu (FaintWindow *self)
 
   self->history_menu = g_menu_new ();
   g_menu_append (files, _ ("Save _As…"), "win.save-as");
+  g_menu_append (files, _ ("_Read Line List…"), "win.read-lines");
   g_menu_append_submenu (files, _ ("_Export"), G_MENU_MODEL (exports));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (self->history_menu));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (files));

@@ -67,9 +67,14 @@ void _faint_window_update_history_menu (FaintWindow *self);
 void _faint_window_choose_open (FaintWindow *self);
 void _faint_window_save (FaintWindow *self);
 void _faint_window_save_as (FaintWindow *self);
+void _faint_window_choose_lines (FaintWindow *self);
 void _faint_window_choose_export (FaintWindow *self, FaintExport what);
 void _faint_window_choose_figure (FaintWindow *self);
 gboolean _faint_window_may_close (FaintWindow *self);
+
+/* window-open.c */
+/* Puts the file among the recent ones, its folder into the settings. */
+void _faint_window_remember (FaintWindow *self, const char *path);
 void _faint_window_fill_samples (FaintWindow *self);
 void _faint_window_fill_recent (FaintWindow *self);
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The window as a person uses it: open, find and fit, look, edit, undo, export, close. What is
- * expected comes from the library called directly, or from the scene's physics.
+ * The window as a person uses it: find and fit, look, edit, undo. What is expected comes from the
+ * library called directly, or from the scene's physics.
  */
 #include <gsl/gsl_errno.h>
 #include <string.h>
@@ -26,73 +26,6 @@ field (FaintWindow *window, const char *key)
 
   g_assert_nonnull (found);
   return FAINT_SETUP_FIELD (found);
-}
-
-static const char *
-shown_page (FaintWindow *window)
-{
-  return gtk_stack_get_visible_child_name (GTK_STACK (window->content));
-}
-
-static gboolean
-message_is_shown (FaintWindow *window)
-{
-  return faint_message_bar_get_heading (FAINT_MESSAGE_BAR (window->message)) != NULL;
-}
-
-static gboolean
-work_is_shown (FaintWindow *window)
-{
-  return strcmp (shown_page (window), "work") == 0;
-}
-
-static void
-test_empty (void)
-{
-  FaintWindow *window = window_test_new ();
-  GtkWidget *button = gtk_widget_get_first_child (window->samples);
-
-  g_assert_cmpstr (shown_page (window), ==, "empty");
-  g_assert_false (gtk_widget_get_visible (window->stages));
-  g_assert_nonnull (button);
-  g_signal_emit_by_name (button, "clicked");
-  window_test_wait (window, work_is_shown, "the sample opens by a click");
-  g_assert_true (gtk_widget_get_visible (window->stages));
-  g_assert_false (faint_document_get_modified (window->document));
-  window_test_wait (window, window_test_is_idle, "idle");
-  window_test_close (window);
-}
-
-static void
-test_open_what_is_not_there (void)
-{
-  FaintWindow *window = window_test_new ();
-  const char *const paths[] = { "/nowhere/run-14.comb", NULL };
-  const char *text;
-
-  faint_window_open (window, paths);
-  window_test_wait (window, message_is_shown, "an error in words");
-  text = faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message));
-  g_assert_nonnull (strstr (text, "/nowhere/run-14.comb"));
-  g_assert_cmpstr (shown_page (window), ==, "empty");
-  window_test_close (window);
-}
-
-static void
-test_open_what_is_broken (void)
-{
-  FaintWindow *window = window_test_open ();
-  g_autofree char *path = window_test_path ("broken.comb");
-  const char *const paths[] = { path, NULL };
-
-  g_file_set_contents (path, "# comb-table 1\n# columns = tooth transmission\n1 one\n", -1, NULL);
-  faint_window_open (window, paths);
-  window_test_wait (window, message_is_shown, "an error in words");
-  g_assert_nonnull (
-      strstr (faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message)), "line 3"));
-  /* what was open stays open */
-  g_assert_true (work_is_shown (window));
-  window_test_close (window);
 }
 
 static void
@@ -136,7 +69,7 @@ test_cancel (void)
   window_test_linger (1500);
   /* a normal ending: nothing changed, nothing said */
   g_assert_cmpuint (window_test_n_lines (window), ==, 0);
-  g_assert_false (message_is_shown (window));
+  g_assert_false (window_test_message_is_shown (window));
   g_assert_null (faint_document_get_undo_label (window->document));
   window_test_close (window);
 }
@@ -318,170 +251,6 @@ test_fix_position (void)
 }
 
 static void
-on_exported (GObject *source, GAsyncResult *result, gpointer data)
-{
-  g_autoptr (GError) error = NULL;
-
-  faint_document_export_finish (FAINT_DOCUMENT (source), result, &error);
-  g_assert_no_error (error);
-  *(gboolean *)data = TRUE;
-}
-
-static char *
-exported (FaintWindow *window, FaintExport what, const char *name, gsize *length)
-{
-  g_autofree char *path = window_test_path (name);
-  g_autoptr (GError) error = NULL;
-  gboolean done = FALSE;
-  char *text = NULL;
-
-  faint_document_export_async (window->document, what, path, on_exported, &done);
-  while (!done)
-    g_main_context_iteration (NULL, TRUE);
-  g_file_get_contents (path, &text, length, &error);
-  g_assert_no_error (error);
-  return text;
-}
-
-static void
-test_exports (void)
-{
-  FaintWindow *window = window_test_fitted ();
-  FaintAnalysis *analysis = faint_document_get_analysis (window->document);
-  gsize length;
-  g_autofree char *csv = exported (window, FAINT_EXPORT_LINES, "lines.csv", &length);
-  g_autofree char *comb = exported (window, FAINT_EXPORT_COMB_TABLE, "copy.comb", &length);
-  g_autofree char *pdf = exported (window, FAINT_EXPORT_REPORT, "report.pdf", &length);
-  g_autofree char *want_csv = faint_analysis_lines_csv (analysis, NULL);
-  g_autofree char *want_comb
-      = faint_comb_table_to_text (faint_analysis_get_spectrum (analysis), NULL);
-  const char *rows = strstr (csv, "\nid,");
-  const char *want_rows = strstr (want_csv, "\nid,");
-
-  /* all but the preamble, which has the date */
-  g_assert_nonnull (rows);
-  g_assert_cmpstr (rows, ==, want_rows);
-  g_assert_cmpstr (comb, ==, want_comb);
-  g_assert_cmpint (strncmp (pdf, "%PDF-", 5), ==, 0);
-  window_test_close (window);
-}
-
-static void
-test_figure_export (void)
-{
-  FaintWindow *window = window_test_fitted ();
-  static const char *const kinds[] = { "png", "svg", "pdf" };
-  static const char *const marks[] = { "\x89PNG", "<?xml", "%PDF-" };
-  g_autofree char *wrong = window_test_path ("figure.bmp");
-  g_autoptr (GError) error = NULL;
-
-  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
-    {
-      g_autofree char *name = g_strdup_printf ("figure.%s", kinds[i]);
-      g_autofree char *path = window_test_path (name);
-      g_autofree char *bytes = NULL;
-
-      _faint_window_write_figure (window, path, &error);
-      g_assert_no_error (error);
-      g_assert_true (g_file_get_contents (path, &bytes, NULL, NULL));
-      g_assert_cmpint (strncmp (bytes, marks[i], strlen (marks[i])), ==, 0);
-    }
-  g_assert_false (_faint_window_write_figure (window, wrong, &error));
-  g_assert_nonnull (strstr (error->message, "bmp"));
-  window_test_close (window);
-}
-
-static void
-on_saved (GObject *source, GAsyncResult *result, gpointer data)
-{
-  g_autoptr (GError) error = NULL;
-
-  faint_document_save_finish (FAINT_DOCUMENT (source), result, &error);
-  g_assert_no_error (error);
-  *(gboolean *)data = TRUE;
-}
-
-static void
-test_save_and_open_again (void)
-{
-  FaintWindow *window = window_test_fitted ();
-  FaintWindow *again = window_test_new ();
-  g_autofree char *path = window_test_path ("run.faintline");
-  const char *const paths[] = { path, NULL };
-  gboolean done = FALSE;
-
-  g_assert_true (faint_document_get_modified (window->document));
-  faint_document_save_async (window->document, path, on_saved, &done);
-  while (!done)
-    g_main_context_iteration (NULL, TRUE);
-  g_assert_false (faint_document_get_modified (window->document));
-  g_assert_cmpstr (faint_document_get_path (window->document), ==, path);
-
-  faint_window_open (again, paths);
-  window_test_wait (again, work_is_shown, "the analysis opens");
-  g_assert_cmpstr (faint_document_get_path (again->document), ==, path);
-  g_assert_cmpuint (window_test_n_lines (again), ==, window_test_n_lines (window));
-  g_assert_cmpfloat (window_test_line (again, 0)->position.value, ==,
-                     window_test_line (window, 0)->position.value);
-  g_assert_true (window_test_is_current (again));
-  window_test_act (window, "undo");
-  g_assert_true (faint_document_get_modified (window->document));
-  window_test_act (window, "redo");
-  g_assert_false (faint_document_get_modified (window->document));
-  window_test_close (again);
-  window_test_close (window);
-}
-
-static GtkWidget *
-find_dialog (FaintWindow *window)
-{
-  GListModel *toplevels = gtk_window_get_toplevels ();
-
-  for (guint i = 0; i < g_list_model_get_n_items (toplevels); i++)
-    {
-      g_autoptr (GtkWidget) toplevel = g_list_model_get_item (toplevels, i);
-
-      if (GTK_IS_MESSAGE_DIALOG (toplevel)
-          && gtk_window_get_transient_for (GTK_WINDOW (toplevel)) == GTK_WINDOW (window))
-        return toplevel;
-    }
-  return NULL;
-}
-
-static void
-test_question_on_close (void)
-{
-  FaintWindow *window = window_test_fitted ();
-  gpointer weak = window;
-
-  g_object_add_weak_pointer (G_OBJECT (window), &weak);
-  gtk_window_close (GTK_WINDOW (window));
-  g_assert_nonnull (weak);
-  g_assert_nonnull (find_dialog (window));
-  gtk_dialog_response (GTK_DIALOG (find_dialog (window)), GTK_RESPONSE_CANCEL);
-  window_test_linger (50);
-  g_assert_nonnull (weak);
-  g_assert_null (find_dialog (window));
-
-  gtk_window_close (GTK_WINDOW (window));
-  gtk_dialog_response (GTK_DIALOG (find_dialog (window)), GTK_RESPONSE_REJECT);
-  for (guint i = 0; weak && i < 100; i++)
-    window_test_linger (50);
-  g_assert_null (weak);
-}
-
-static void
-test_close_while_it_works (void)
-{
-  FaintWindow *window = window_test_open ();
-
-  window_test_act (window, "find-and-fit");
-  window_test_linger (50);
-  window_test_close (window);
-  window_test_linger (500);
-}
-
-static void
 test_stages (void)
 {
   FaintWindow *window = window_test_open ();
@@ -532,45 +301,12 @@ test_manual (void)
   window_test_close (window);
 }
 
-/* Kinds of widgets that a person acts on; their insides are GTK's. */
-static gboolean
-is_control (GtkWidget *widget)
-{
-  return GTK_IS_BUTTON (widget) || GTK_IS_ENTRY (widget) || GTK_IS_DROP_DOWN (widget)
-         || GTK_IS_SPIN_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget)
-         || GTK_IS_MENU_BUTTON (widget) || GTK_IS_SEARCH_ENTRY (widget)
-         || GTK_IS_COLUMN_VIEW (widget) || FAINT_IS_PLOT (widget) || FAINT_IS_OVERVIEW (widget);
-}
-
-static void
-assert_named (GtkWidget *widget)
-{
-  if (is_control (widget))
-    {
-      GtkAccessible *accessible = GTK_ACCESSIBLE (widget);
-
-      if (!gtk_test_accessible_has_property (accessible, GTK_ACCESSIBLE_PROPERTY_LABEL)
-          && !gtk_test_accessible_has_relation (accessible, GTK_ACCESSIBLE_RELATION_LABELLED_BY))
-        {
-          g_test_message ("%s (%s) has no name", G_OBJECT_TYPE_NAME (widget),
-                          gtk_widget_get_tooltip_text (widget));
-          g_test_fail ();
-        }
-      return;
-    }
-  if (GTK_IS_WINDOW_CONTROLS (widget))
-    return;
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child;
-       child = gtk_widget_get_next_sibling (child))
-    assert_named (child);
-}
-
 static void
 test_controls_have_names (void)
 {
   FaintWindow *window = window_test_fitted ();
 
-  assert_named (GTK_WIDGET (window));
+  window_test_assert_named (GTK_WIDGET (window));
   window_test_close (window);
 }
 
@@ -583,9 +319,6 @@ main (int argc, char **argv)
   gtk_test_init (&argc, &argv, NULL);
   window_test_begin ();
 
-  g_test_add_func ("/window/empty", test_empty);
-  g_test_add_func ("/window/open/not-there", test_open_what_is_not_there);
-  g_test_add_func ("/window/open/broken", test_open_what_is_broken);
   g_test_add_func ("/window/find-and-fit", test_find_and_fit);
   g_test_add_func ("/window/cancel", test_cancel);
   g_test_add_func ("/window/table/linked", test_table_and_plot_are_linked);
@@ -594,11 +327,6 @@ main (int argc, char **argv)
   g_test_add_func ("/window/edit/wrong-entry", test_wrong_entry_is_said_beside_it);
   g_test_add_func ("/window/edit/add-move-remove", test_add_move_remove);
   g_test_add_func ("/window/edit/fix-position", test_fix_position);
-  g_test_add_func ("/window/export/files", test_exports);
-  g_test_add_func ("/window/export/figure", test_figure_export);
-  g_test_add_func ("/window/save-and-open", test_save_and_open_again);
-  g_test_add_func ("/window/close/question", test_question_on_close);
-  g_test_add_func ("/window/close/while-it-works", test_close_while_it_works);
   g_test_add_func ("/window/stages", test_stages);
   g_test_add_func ("/window/fold-table", test_fold_table);
   g_test_add_func ("/window/manual", test_manual);

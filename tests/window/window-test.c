@@ -203,3 +203,54 @@ window_test_line (FaintWindow *window, gsize index)
 {
   return faint_line_list_get (faint_document_get_lines (window->document), index);
 }
+
+const char *
+window_test_page (FaintWindow *window)
+{
+  return gtk_stack_get_visible_child_name (GTK_STACK (window->content));
+}
+
+gboolean
+window_test_message_is_shown (FaintWindow *window)
+{
+  return faint_message_bar_get_heading (FAINT_MESSAGE_BAR (window->message)) != NULL;
+}
+
+gboolean
+window_test_work_is_shown (FaintWindow *window)
+{
+  return strcmp (window_test_page (window), "work") == 0;
+}
+
+/* Kinds of widgets that a person acts on; their insides are GTK's. */
+static gboolean
+is_control (GtkWidget *widget)
+{
+  return GTK_IS_BUTTON (widget) || GTK_IS_ENTRY (widget) || GTK_IS_DROP_DOWN (widget)
+         || GTK_IS_SPIN_BUTTON (widget) || GTK_IS_CHECK_BUTTON (widget)
+         || GTK_IS_MENU_BUTTON (widget) || GTK_IS_SEARCH_ENTRY (widget)
+         || GTK_IS_COLUMN_VIEW (widget) || FAINT_IS_PLOT (widget) || FAINT_IS_OVERVIEW (widget);
+}
+
+void
+window_test_assert_named (GtkWidget *widget)
+{
+  if (is_control (widget))
+    {
+      GtkAccessible *accessible = GTK_ACCESSIBLE (widget);
+
+      if (!gtk_test_accessible_has_property (accessible, GTK_ACCESSIBLE_PROPERTY_LABEL)
+          && !gtk_test_accessible_has_relation (accessible, GTK_ACCESSIBLE_RELATION_LABELLED_BY))
+        {
+          g_test_message ("%s (%s) has no name", G_OBJECT_TYPE_NAME (widget),
+                          gtk_widget_get_tooltip_text (widget));
+          g_test_fail ();
+        }
+      return;
+    }
+  if (GTK_IS_WINDOW_CONTROLS (widget))
+    return;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child;
+       child = gtk_widget_get_next_sibling (child))
+    window_test_assert_named (child);
+}

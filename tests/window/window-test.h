@@ -38,3 +38,11 @@ GtkWidget *window_test_find (GtkWidget *widget, WidgetMatch match, gconstpointer
 FaintDocument *window_test_document (FaintWindow *window);
 const FaintLine *window_test_line (FaintWindow *window, gsize index);
 gsize window_test_n_lines (FaintWindow *window);
+
+/* "empty" or "work". */
+const char *window_test_page (FaintWindow *window);
+gboolean window_test_work_is_shown (FaintWindow *window);
+gboolean window_test_message_is_shown (FaintWindow *window);
+
+/* Fails the test for each control below @widget that a screen reader has no name for. */
+void window_test_assert_named (GtkWidget *widget);

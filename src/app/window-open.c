@@ -1,0 +1,200 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Opening: by argument, drop, sample or recent file; and what to ask where a text does not say what
+ * its columns are.
+ */
+#include "window-private.h"
+
+#include <glib/gi18n.h>
+
+#include "import-window.h"
+#include "samples.h"
+
+#define MAX_RECENT 8
+#define PATHS_KEY "faint-paths"
+
+static void open_here (FaintWindow *self, const char *const *paths, const char *columns);
+
+void
+_faint_window_remember (FaintWindow *self, const char *path)
+{
+  g_autofree char *uri = g_filename_to_uri (path, NULL, NULL);
+  g_autofree char *folder = g_path_get_dirname (path);
+
+  faint_settings_set_string (self->settings, "last-folder", folder);
+  if (uri)
+    gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
+}
+
+/* The reader did not understand the text: a person may know what its columns are. */
+static void
+on_mapped (FaintImportWindow *import, const char *columns, FaintWindow *self)
+{
+  const char *const *paths = g_object_get_data (G_OBJECT (import), PATHS_KEY);
+
+  open_here (self, paths, columns);
+}
+
+static gboolean
+ask_for_columns (FaintWindow *self, char **paths, const char *why)
+{
+  GtkWidget *import;
+
+  if (!faint_import_may_help (paths[0]))
+    return FALSE;
+  import = faint_import_window_new (GTK_WINDOW (self), paths[0], why, NULL);
+  if (import == NULL)
+    return FALSE;
+  g_object_set_data_full (G_OBJECT (import), PATHS_KEY, g_strdupv (paths),
+                          (GDestroyNotify)g_strfreev);
+  g_signal_connect_object (import, "mapped", G_CALLBACK (on_mapped), self, 0);
+  gtk_window_present (GTK_WINDOW (import));
+  return TRUE;
+}
+
+typedef struct
+{
+  FaintWindow *window;
+  char **paths;
+} Opening;
+
+static void
+on_opened (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Opening *opening = data;
+  FaintWindow *self = opening->window;
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
+      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document
+      && !ask_for_columns (self, opening->paths, error->message))
+    faint_window_say (self, _ ("This could not be opened"), error->message);
+  g_object_unref (opening->window);
+  g_strfreev (opening->paths);
+  g_free (opening);
+}
+
+static void
+open_here (FaintWindow *self, const char *const *paths, const char *columns)
+{
+  Opening *opening = g_new0 (Opening, 1);
+
+  faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
+  _faint_window_remember (self, paths[0]);
+  opening->window = g_object_ref (self);
+  opening->paths = g_strdupv ((char **)paths);
+  faint_document_open_async (self->document, paths, columns, on_opened, opening);
+}
+
+void
+faint_window_open (FaintWindow *self, const char *const *paths)
+{
+  g_return_if_fail (FAINT_IS_WINDOW (self));
+  g_return_if_fail (paths && paths[0]);
+
+  if (faint_document_get_modified (self->document))
+    {
+      GtkWidget *other
+          = faint_window_new (gtk_window_get_application (GTK_WINDOW (self)), self->settings);
+
+      gtk_window_present (GTK_WINDOW (other));
+      open_here (FAINT_WINDOW (other), paths, NULL);
+    }
+  else
+    open_here (self, paths, NULL);
+}
+
+static void
+on_sample (GtkButton *button, FaintWindow *self)
+{
+  const char *const paths[] = { g_object_get_data (G_OBJECT (button), "faint-path"), NULL };
+
+  faint_window_open (self, paths);
+}
+
+static GtkWidget *
+sample_button_new (FaintWindow *self, const FaintSample *sample)
+{
+  GtkWidget *button = gtk_button_new ();
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
+  g_autofree char *base = g_path_get_basename (sample->path);
+  GtkWidget *title = gtk_label_new (sample->title);
+  GtkWidget *name = gtk_label_new (base);
+
+  gtk_label_set_xalign (GTK_LABEL (title), 0);
+  gtk_label_set_xalign (GTK_LABEL (name), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
+  gtk_widget_add_css_class (name, "note");
+  gtk_box_append (GTK_BOX (box), title);
+  gtk_box_append (GTK_BOX (box), name);
+  gtk_button_set_child (GTK_BUTTON (button), box);
+  gtk_widget_add_css_class (button, "flat");
+  gtk_widget_add_css_class (button, "sample");
+  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  sample->title, -1);
+  g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
+  g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
+  return button;
+}
+
+void
+_faint_window_fill_samples (FaintWindow *self)
+{
+  g_autoptr (GPtrArray) samples = faint_samples_find ();
+
+  gtk_widget_set_visible (self->samples_heading, samples->len > 0);
+  for (guint i = 0; i < samples->len; i++)
+    gtk_box_append (GTK_BOX (self->samples),
+                    sample_button_new (self, g_ptr_array_index (samples, i)));
+}
+
+static gboolean
+is_ours (GtkRecentInfo *info)
+{
+  const char *uri = gtk_recent_info_get_uri (info);
+
+  return gtk_recent_info_is_local (info) && gtk_recent_info_exists (info)
+         && (gtk_recent_info_has_application (info, g_get_application_name ())
+             || g_str_has_suffix (uri, ".comb") || g_str_has_suffix (uri, ".faintline"));
+}
+
+static int
+newer (gconstpointer a, gconstpointer b)
+{
+  return g_date_time_compare (gtk_recent_info_get_modified ((GtkRecentInfo *)b),
+                              gtk_recent_info_get_modified ((GtkRecentInfo *)a));
+}
+
+void
+_faint_window_fill_recent (FaintWindow *self)
+{
+  g_autoptr (GMenu) menu = g_menu_new ();
+  GList *items
+      = g_list_sort (gtk_recent_manager_get_items (gtk_recent_manager_get_default ()), newer);
+  guint n = 0;
+
+  for (GList *l = items; l && n < MAX_RECENT; l = l->next)
+    {
+      g_autofree char *path = NULL;
+      g_autoptr (GMenuItem) item = NULL;
+      g_autofree char *label = NULL;
+      g_auto (GStrv) parts = NULL;
+
+      if (!is_ours (l->data))
+        continue;
+      path = g_filename_from_uri (gtk_recent_info_get_uri (l->data), NULL, NULL);
+      if (path == NULL)
+        continue;
+      /* an underscore in a name is no mnemonic */
+      parts = g_strsplit (gtk_recent_info_get_display_name (l->data), "_", -1);
+      label = g_strjoinv ("__", parts);
+      item = g_menu_item_new (label, NULL);
+      g_menu_item_set_action_and_target (item, "win.open-path", "s", path);
+      g_menu_append_item (menu, item);
+      n++;
+    }
+  g_list_free_full (items, (GDestroyNotify)gtk_recent_info_unref);
+  if (n == 0)
+    g_menu_append (menu, _ ("Nothing opened yet"), "win.nothing");
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->recent_button), G_MENU_MODEL (menu));
+}

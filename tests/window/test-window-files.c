@@ -1,0 +1,336 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window and its files: opening, what cannot be opened, foreign text, lists, exports, saving,
+ * closing. Files are compared with what the library writes when called directly.
+ */
+#include <gsl/gsl_errno.h>
+#include <string.h>
+
+#include "app/import-window.h"
+#include "faint-test.h"
+#include "window-test.h"
+
+static void
+test_empty (void)
+{
+  FaintWindow *window = window_test_new ();
+  GtkWidget *button = gtk_widget_get_first_child (window->samples);
+
+  g_assert_cmpstr (window_test_page (window), ==, "empty");
+  g_assert_false (gtk_widget_get_visible (window->stages));
+  g_assert_nonnull (button);
+  g_signal_emit_by_name (button, "clicked");
+  window_test_wait (window, window_test_work_is_shown, "the sample opens by a click");
+  g_assert_true (gtk_widget_get_visible (window->stages));
+  g_assert_false (faint_document_get_modified (window->document));
+  window_test_wait (window, window_test_is_idle, "idle");
+  window_test_close (window);
+}
+
+static void
+test_open_what_is_not_there (void)
+{
+  FaintWindow *window = window_test_new ();
+  const char *const paths[] = { "/nowhere/run-14.comb", NULL };
+  const char *text;
+
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_message_is_shown, "an error in words");
+  text = faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message));
+  g_assert_nonnull (strstr (text, "/nowhere/run-14.comb"));
+  g_assert_cmpstr (window_test_page (window), ==, "empty");
+  window_test_close (window);
+}
+
+static void
+test_open_what_is_broken (void)
+{
+  FaintWindow *window = window_test_open ();
+  g_autofree char *path = window_test_path ("broken.comb");
+  const char *const paths[] = { path, NULL };
+
+  g_file_set_contents (path, "# comb-table 1\n# columns = tooth transmission\n1 one\n", -1, NULL);
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_message_is_shown, "an error in words");
+  g_assert_nonnull (
+      strstr (faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message)), "line 3"));
+  /* what was open stays open */
+  g_assert_true (window_test_work_is_shown (window));
+  window_test_close (window);
+}
+
+static void
+on_exported (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  faint_document_export_finish (FAINT_DOCUMENT (source), result, &error);
+  g_assert_no_error (error);
+  *(gboolean *)data = TRUE;
+}
+
+static char *
+exported (FaintWindow *window, FaintExport what, const char *name, gsize *length)
+{
+  g_autofree char *path = window_test_path (name);
+  g_autoptr (GError) error = NULL;
+  gboolean done = FALSE;
+  char *text = NULL;
+
+  faint_document_export_async (window->document, what, path, on_exported, &done);
+  while (!done)
+    g_main_context_iteration (NULL, TRUE);
+  g_file_get_contents (path, &text, length, &error);
+  g_assert_no_error (error);
+  return text;
+}
+
+static void
+test_exports (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  FaintAnalysis *analysis = faint_document_get_analysis (window->document);
+  gsize length;
+  g_autofree char *csv = exported (window, FAINT_EXPORT_LINES, "lines.csv", &length);
+  g_autofree char *comb = exported (window, FAINT_EXPORT_COMB_TABLE, "copy.comb", &length);
+  g_autofree char *pdf = exported (window, FAINT_EXPORT_REPORT, "report.pdf", &length);
+  g_autofree char *want_csv = faint_analysis_lines_csv (analysis, NULL);
+  g_autofree char *want_comb
+      = faint_comb_table_to_text (faint_analysis_get_spectrum (analysis), NULL);
+  const char *rows = strstr (csv, "\nid,");
+  const char *want_rows = strstr (want_csv, "\nid,");
+
+  /* all but the preamble, which has the date */
+  g_assert_nonnull (rows);
+  g_assert_cmpstr (rows, ==, want_rows);
+  g_assert_cmpstr (comb, ==, want_comb);
+  g_assert_cmpint (strncmp (pdf, "%PDF-", 5), ==, 0);
+  window_test_close (window);
+}
+
+static void
+test_figure_export (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  static const char *const kinds[] = { "png", "svg", "pdf" };
+  static const char *const marks[] = { "\x89PNG", "<?xml", "%PDF-" };
+  g_autofree char *wrong = window_test_path ("figure.bmp");
+  g_autoptr (GError) error = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (kinds); i++)
+    {
+      g_autofree char *name = g_strdup_printf ("figure.%s", kinds[i]);
+      g_autofree char *path = window_test_path (name);
+      g_autofree char *bytes = NULL;
+
+      _faint_window_write_figure (window, path, &error);
+      g_assert_no_error (error);
+      g_assert_true (g_file_get_contents (path, &bytes, NULL, NULL));
+      g_assert_cmpint (strncmp (bytes, marks[i], strlen (marks[i])), ==, 0);
+    }
+  g_assert_false (_faint_window_write_figure (window, wrong, &error));
+  g_assert_nonnull (strstr (error->message, "bmp"));
+  window_test_close (window);
+}
+
+static void
+on_saved (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  faint_document_save_finish (FAINT_DOCUMENT (source), result, &error);
+  g_assert_no_error (error);
+  *(gboolean *)data = TRUE;
+}
+
+static void
+test_save_and_open_again (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  FaintWindow *again = window_test_new ();
+  g_autofree char *path = window_test_path ("run.faintline");
+  const char *const paths[] = { path, NULL };
+  gboolean done = FALSE;
+
+  g_assert_true (faint_document_get_modified (window->document));
+  faint_document_save_async (window->document, path, on_saved, &done);
+  while (!done)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_false (faint_document_get_modified (window->document));
+  g_assert_cmpstr (faint_document_get_path (window->document), ==, path);
+
+  faint_window_open (again, paths);
+  window_test_wait (again, window_test_work_is_shown, "the analysis opens");
+  g_assert_cmpstr (faint_document_get_path (again->document), ==, path);
+  g_assert_cmpuint (window_test_n_lines (again), ==, window_test_n_lines (window));
+  g_assert_cmpfloat (window_test_line (again, 0)->position.value, ==,
+                     window_test_line (window, 0)->position.value);
+  g_assert_true (window_test_is_current (again));
+  window_test_act (window, "undo");
+  g_assert_true (faint_document_get_modified (window->document));
+  window_test_act (window, "redo");
+  g_assert_false (faint_document_get_modified (window->document));
+  window_test_close (again);
+  window_test_close (window);
+}
+
+static gboolean
+find_import (FaintWindow *window)
+{
+  GListModel *toplevels = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (toplevels); i++)
+    {
+      g_autoptr (GtkWidget) toplevel = g_list_model_get_item (toplevels, i);
+
+      if (FAINT_IS_IMPORT_WINDOW (toplevel))
+        {
+          g_object_set_data (G_OBJECT (window), "import", toplevel);
+          return TRUE;
+        }
+    }
+  return FALSE;
+}
+
+static void
+test_import_text (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autofree char *path = window_test_path ("foreign.csv");
+  const char *const paths[] = { path, NULL };
+  GString *text = g_string_new ("where;how much\n");
+  FaintImportWindow *import;
+  g_autofree char *columns = NULL;
+
+  for (guint i = 0; i < 100; i++)
+    g_string_append_printf (text, "%.4f;0.%u\n", 7790 + 0.001 * i, 990 + i % 7);
+  g_file_set_contents (path, text->str, -1, NULL);
+  g_string_free (text, TRUE);
+
+  faint_window_open (window, paths);
+  window_test_wait (window, find_import, "the columns are asked for");
+  import = g_object_get_data (G_OBJECT (window), "import");
+  window_test_assert_named (GTK_WIDGET (import));
+  columns = faint_import_window_get_columns (import);
+  g_assert_cmpstr (columns, ==, "-,-");
+  g_assert_true (faint_import_window_set_meaning (import, 0, "wavenumber/cm-1"));
+  g_assert_true (faint_import_window_set_meaning (import, 1, "transmission"));
+  g_assert_false (faint_import_window_set_meaning (import, 2, "transmission"));
+  g_assert_false (faint_import_window_set_meaning (import, 1, "colour"));
+  faint_import_window_accept (import);
+  window_test_wait (window, window_test_work_is_shown, "the text opens");
+  g_assert_cmpuint (faint_analysis_get_spectrum (faint_document_get_analysis (window->document))->n,
+                    ==, 100);
+  window_test_wait (window, window_test_is_idle, "idle");
+  window_test_linger (200);
+  window_test_close (window);
+}
+
+static void
+on_lines_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (GError) error = NULL;
+
+  faint_document_read_lines_finish (FAINT_DOCUMENT (source), result, &error);
+  g_assert_no_error (error);
+  *(gboolean *)data = TRUE;
+}
+
+static void
+test_read_lines (void)
+{
+  FaintWindow *window = window_test_open ();
+  g_autofree char *path = window_test_path ("given.csv");
+  gboolean done = FALSE;
+
+  g_file_set_contents (path,
+                       "position/cm-1,lower_energy/cm-1,upper,lower\n"
+                       "7800.549760,37.7096,J8e,J9e\n7801.445086,30.1679,J7e,J8e\n",
+                       -1, NULL);
+  faint_document_read_lines_async (window->document, path, on_lines_read, &done);
+  while (!done)
+    g_main_context_iteration (NULL, TRUE);
+  g_assert_cmpuint (window_test_n_lines (window), ==, 2);
+  g_assert_cmpfloat (window_test_line (window, 1)->lower_energy, ==, 30.1679);
+  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Read Line List");
+  /* a fit of the given lines finds none besides, and makes a strength of each */
+  window_test_act (window, "fit");
+  window_test_wait (window, window_test_is_current, "the given lines are fitted");
+  g_assert_cmpuint (window_test_n_lines (window), ==, 2);
+  g_assert_cmpfloat (window_test_line (window, 0)->strength.value, >, 0);
+  g_assert_cmpstr (window_test_line (window, 0)->upper, ==, "J8e");
+  window_test_close (window);
+}
+
+static GtkWidget *
+find_dialog (FaintWindow *window)
+{
+  GListModel *toplevels = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (toplevels); i++)
+    {
+      g_autoptr (GtkWidget) toplevel = g_list_model_get_item (toplevels, i);
+
+      if (GTK_IS_MESSAGE_DIALOG (toplevel)
+          && gtk_window_get_transient_for (GTK_WINDOW (toplevel)) == GTK_WINDOW (window))
+        return toplevel;
+    }
+  return NULL;
+}
+
+static void
+test_question_on_close (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  gpointer weak = window;
+
+  g_object_add_weak_pointer (G_OBJECT (window), &weak);
+  gtk_window_close (GTK_WINDOW (window));
+  g_assert_nonnull (weak);
+  g_assert_nonnull (find_dialog (window));
+  gtk_dialog_response (GTK_DIALOG (find_dialog (window)), GTK_RESPONSE_CANCEL);
+  window_test_linger (50);
+  g_assert_nonnull (weak);
+  g_assert_null (find_dialog (window));
+
+  gtk_window_close (GTK_WINDOW (window));
+  gtk_dialog_response (GTK_DIALOG (find_dialog (window)), GTK_RESPONSE_REJECT);
+  for (guint i = 0; weak && i < 100; i++)
+    window_test_linger (50);
+  g_assert_null (weak);
+}
+
+static void
+test_close_while_it_works (void)
+{
+  FaintWindow *window = window_test_open ();
+
+  window_test_act (window, "find-and-fit");
+  window_test_linger (50);
+  window_test_close (window);
+  window_test_linger (500);
+}
+
+int
+main (int argc, char **argv)
+{
+  int status;
+
+  gsl_set_error_handler_off ();
+  gtk_test_init (&argc, &argv, NULL);
+  window_test_begin ();
+
+  g_test_add_func ("/window/empty", test_empty);
+  g_test_add_func ("/window/open/not-there", test_open_what_is_not_there);
+  g_test_add_func ("/window/open/broken", test_open_what_is_broken);
+  g_test_add_func ("/window/export/files", test_exports);
+  g_test_add_func ("/window/export/figure", test_figure_export);
+  g_test_add_func ("/window/save-and-open", test_save_and_open_again);
+  g_test_add_func ("/window/open/text-with-columns", test_import_text);
+  g_test_add_func ("/window/read-lines", test_read_lines);
+  g_test_add_func ("/window/close/question", test_question_on_close);
+  g_test_add_func ("/window/close/while-it-works", test_close_while_it_works);
+  status = g_test_run ();
+  window_test_end ();
+  return status;
+}
