@@ -161,8 +161,13 @@ assert summary["seconds"] > 0
 assert 0.8 < summary["chi2_reduced"] < 1.2, "5000 degrees of freedom scatter by 2 %"
 END
 check "without a terminal no progress is written" bash -c "'$batch' fit small.comb --out out 2>&1 >/dev/null | grep -q '%'; test \$? -ne 0"
-check "with a terminal it is" \
-  bash -c "script -qec \"'$batch' fit small.comb --out out\" /dev/null </dev/null | grep -q '%'"
+if script -qec true /dev/null >/dev/null 2>&1 </dev/null; then
+  check "with a terminal it is" \
+    bash -c "script -qec \"'$batch' fit small.comb --out out\" /dev/null </dev/null | grep -q '%'"
+else
+  skip "with a terminal it is" "no pseudo-terminal can be opened here"
+  fit small.comb --out out >/dev/null 2>&1
+fi
 cp -r out first
 fit small.comb --out out >/dev/null 2>&1
 for name in lines.csv analysis.faintline figure.svg report.pdf; do
