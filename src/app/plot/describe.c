@@ -31,8 +31,8 @@ faint_plot_describe (FaintPlot *self)
   n = self->data->lines != NULL ? faint_hit_count (self->data->lines, (FaintRange){ lower, upper })
                                 : 0;
   label = g_strdup_printf (
-      g_dngettext (NULL, "Spectrum, %s to %s, %u line", "Spectrum, %s to %s, %u lines", n), from,
-      to, (guint)n);
+      ngettext ("Spectrum, %s to %s, %u line", "Spectrum, %s to %s, %u lines", n), from, to,
+      (guint)n);
   if (line != NULL)
     {
       g_autofree char *at = faint_axis_unit_format (&self->figure.unit, line->position.value,

@@ -13,7 +13,7 @@ struct _FaintPlotReadout
 G_DEFINE_FINAL_TYPE (FaintPlotReadout, faint_plot_readout, GTK_TYPE_WIDGET)
 
 /* Widths in characters, so that nothing moves while numbers change. */
-static const int width_chars[FAINT_READOUT_N] = { 20, 20, 14, 14, 24 };
+static const int width_chars[FAINT_READOUT_N] = { 20, 40, 16, 16, 24 };
 
 static void
 faint_plot_readout_dispose (GObject *object)
@@ -48,7 +48,7 @@ faint_plot_readout_init (FaintPlotReadout *self)
 
       gtk_label_set_xalign (GTK_LABEL (label), 0);
       gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-      gtk_label_set_width_chars (GTK_LABEL (label), width_chars[i] / 2);
+      gtk_label_set_width_chars (GTK_LABEL (label), MIN (width_chars[i] / 2, 10));
       gtk_label_set_max_width_chars (GTK_LABEL (label), width_chars[i]);
       gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
       gtk_widget_add_css_class (label, "numeric");
@@ -101,6 +101,21 @@ text_of (const char *word, double value, double u)
   else
     number = g_strdup_printf ("%.6g", value);
   return g_strdup_printf ("%s %s", word, number);
+}
+
+/* What was measured: a ratio, or amplitude and phase of a field. */
+static char *
+text_of_signal (const FaintReadout *what, double u)
+{
+  double phase = value_at (what->data->phase, what->sample);
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *signal
+      = text_of (_ ("signal"), value_at (what->data->observed, what->sample), u);
+
+  if (isnan (phase))
+    return g_steal_pointer (&signal);
+  g_ascii_formatd (number, sizeof number, "%.4f", fabs (phase));
+  return g_strdup_printf (_ ("%s, phase %s%s rad"), signal, phase < 0 ? "−" : "", number);
 }
 
 /* The model has the digits of the signal it stands for. */
@@ -168,7 +183,7 @@ faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
   if (what->data->spectrum->u != NULL && what->sample < what->data->spectrum->n)
     u = what->data->spectrum->u[what->sample];
   position = faint_axis_unit_format (&what->unit, what->wavenumber, what->pixel);
-  signal = text_of (_ ("signal"), value_at (what->data->observed, what->sample), u);
+  signal = text_of_signal (what, u);
   model = text_of_model (value_at (what->data->model, what->sample), u);
   residual = text_of_residual (value_at (what->data->residual, what->sample));
   line = text_of_line (what->line, what);
