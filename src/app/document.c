@@ -388,8 +388,7 @@ faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n)
   if (n == 1)
     label = label_of_line (_ ("Remove Line %s"), first->position.value);
   else
-    label = g_strdup_printf (
-        ngettext ("Remove %" G_GSIZE_FORMAT " Line", "Remove %" G_GSIZE_FORMAT " Lines", n), n);
+    label = g_strdup_printf (ngettext ("Remove %u Line", "Remove %u Lines", n), (guint)n);
   _faint_document_edit_lines (self, lines, label, NULL);
 }
 

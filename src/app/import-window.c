@@ -156,7 +156,7 @@ faint_import_window_init (FaintImportWindow *self)
                                       "afterwards, in their stages."));
 
   self->meanings = g_ptr_array_new ();
-  self->why = cell_new (NULL, "note");
+  self->why = cell_new (NULL, "error");
   gtk_label_set_ellipsize (GTK_LABEL (self->why), PANGO_ELLIPSIZE_NONE);
   gtk_label_set_max_width_chars (GTK_LABEL (self->why), 90);
   gtk_label_set_wrap (GTK_LABEL (self->why), TRUE);
@@ -190,8 +190,10 @@ faint_import_may_help (const char *path)
 }
 
 GtkWidget *
-faint_import_window_new (GtkWindow *parent, const char *path, const char *why, GError **error)
+faint_import_window_new (GtkWindow *parent, const char *path, const char *columns, const char *why,
+                         GError **error)
 {
+  g_auto (GStrv) tried = g_strsplit (columns ? columns : "", ",", -1);
   g_autoptr (FaintDelimitedPreview) preview = faint_delimited_preview (path, MAX_ROWS, error);
   g_autofree char *base = g_path_get_basename (path);
   FaintImportWindow *self;
@@ -200,8 +202,11 @@ faint_import_window_new (GtkWindow *parent, const char *path, const char *why, G
     return NULL;
   self = g_object_new (FAINT_TYPE_IMPORT_WINDOW, "transient-for", parent, "destroy-with-parent",
                        TRUE, "title", base, NULL);
-  gtk_label_set_text (GTK_LABEL (self->why), why);
+  gtk_label_set_text (GTK_LABEL (self->why), why ? why : "");
+  gtk_widget_set_visible (self->why, why != NULL);
   fill (self, preview);
+  for (guint i = 0; tried[i]; i++)
+    faint_import_window_set_meaning (self, i, tried[i]);
   return GTK_WIDGET (self);
 }
 

@@ -15,10 +15,11 @@ G_DECLARE_FINAL_TYPE (FaintImportWindow, faint_import_window, FAINT, IMPORT_WIND
  * analysis. Reads its first bytes only. */
 gboolean faint_import_may_help (const char *path);
 
-/* @why: what the reader said. NULL with @error where the file cannot be laid out in columns.
- * Signal "mapped" (char *columns): a map was chosen; the window closes itself. */
-GtkWidget *
-faint_import_window_new (GtkWindow *parent, const char *path, const char *why, GError **error);
+/* @columns: a map that was tried, and @why it did not do; both NULL the first time. NULL with
+ * @error where the file cannot be laid out in columns. Signal "mapped" (char *columns): a map was
+ * chosen; the window closes itself. */
+GtkWidget *faint_import_window_new (GtkWindow *parent, const char *path, const char *columns,
+                                    const char *why, GError **error);
 
 /* What the lists now say, "frequency/GHz,-,signal"; free with g_free. */
 char *faint_import_window_get_columns (FaintImportWindow *self);

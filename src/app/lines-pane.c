@@ -281,7 +281,7 @@ build_find (FaintLinesPane *self)
   self->threshold = add_spin (self, grid, "threshold", _ ("Threshold/σ"), 3, 100);
   gtk_spin_button_set_digits (GTK_SPIN_BUTTON (self->threshold), 1);
   gtk_spin_button_set_increments (GTK_SPIN_BUTTON (self->threshold), 0.5, 5);
-  self->rounds = add_spin (self, grid, "find_rounds", _ ("Rounds in the residuals"), 0, 20);
+  self->rounds = add_spin (self, grid, "find_rounds", _ ("Rounds of finding"), 0, 20);
   self->degree = add_spin (self, grid, "baseline_degree", _ ("Baseline degree"), 0, 8);
   self->doppler_free = add_check (self, grid, "doppler_free", _ ("Fit the Doppler widths"));
   self->width_shared = add_check (self, grid, "width_shared", _ ("Faint lines learn their width"));

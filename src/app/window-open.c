@@ -36,13 +36,14 @@ on_mapped (FaintImportWindow *import, const char *columns, FaintWindow *self)
 }
 
 static gboolean
-ask_for_columns (FaintWindow *self, char **paths, const char *why)
+ask_for_columns (FaintWindow *self, char **paths, const char *columns, const char *why)
 {
   GtkWidget *import;
 
   if (!faint_import_may_help (paths[0]))
     return FALSE;
-  import = faint_import_window_new (GTK_WINDOW (self), paths[0], why, NULL);
+  import
+      = faint_import_window_new (GTK_WINDOW (self), paths[0], columns, columns ? why : NULL, NULL);
   if (import == NULL)
     return FALSE;
   g_object_set_data_full (G_OBJECT (import), PATHS_KEY, g_strdupv (paths),
@@ -56,6 +57,7 @@ typedef struct
 {
   FaintWindow *window;
   char **paths;
+  char *columns; /* the map that is tried, or NULL */
 } Opening;
 
 static void
@@ -67,10 +69,11 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 
   if (!faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
       && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document
-      && !ask_for_columns (self, opening->paths, error->message))
+      && !ask_for_columns (self, opening->paths, opening->columns, error->message))
     faint_window_say (self, _ ("This could not be opened"), error->message);
   g_object_unref (opening->window);
   g_strfreev (opening->paths);
+  g_free (opening->columns);
   g_free (opening);
 }
 

@@ -64,9 +64,8 @@ update_status (FaintWindow *self)
       n = faint_line_list_get_n (fit->lines);
       g_ascii_formatd (chi2, sizeof chi2, "%.3f", fit->chi2_reduced);
       /* Translators: the number of lines and the reduced chi-square of the fit */
-      text = g_strdup_printf (ngettext ("%" G_GSIZE_FORMAT " line fitted, χ²/ν %s",
-                                        "%" G_GSIZE_FORMAT " lines fitted, χ²/ν %s", n),
-                              n, chi2);
+      text = g_strdup_printf (ngettext ("%u line fitted, χ²/ν %s", "%u lines fitted, χ²/ν %s", n),
+                              (guint)n, chi2);
     }
   gtk_label_set_text (GTK_LABEL (self->status_label), text);
 }
@@ -82,10 +81,9 @@ update_count (FaintWindow *self)
   if (n == 0)
     text = g_strdup (_ ("No lines yet: find them, or add them by click (stage Lines)"));
   else if (shown < n)
-    text = g_strdup_printf (_ ("%u of %" G_GSIZE_FORMAT " lines"), shown, n);
+    text = g_strdup_printf (_ ("%u of %u lines"), shown, (guint)n);
   else
-    text = g_strdup_printf (ngettext ("%" G_GSIZE_FORMAT " line", "%" G_GSIZE_FORMAT " lines", n),
-                            n);
+    text = g_strdup_printf (ngettext ("%u line", "%u lines", n), (guint)n);
   gtk_label_set_text (GTK_LABEL (self->count_label), text);
 }
 
