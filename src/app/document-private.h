@@ -17,6 +17,8 @@ struct _FaintDocument
   char *path;
   FaintJob *job;
   guint follow_source; /* the fit that follows an edit, waiting */
+  char *recovery_path; /* where unsaved work is kept; NULL: not needed so far */
+  guint recovery_source;
 };
 
 /* The current snapshot becomes @analysis (a reference is taken); notifies. @extra is added to what
@@ -34,3 +36,8 @@ void _faint_document_edit_lines (FaintDocument *self, FaintLineList *lines, cons
 void _faint_document_stop (FaintDocument *self);
 /* Starts the fit that follows an edit, after a moment, if there is a fit to renew. */
 void _faint_document_follow (FaintDocument *self);
+
+/* document-recovery.c: keeps a changed snapshot, a moment after the change; forgets it when there
+ * is nothing unsaved any more, or the document is given up. */
+void _faint_document_keep (FaintDocument *self);
+void _faint_document_forget (FaintDocument *self);

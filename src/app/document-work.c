@@ -9,6 +9,7 @@
 #include "faint/base/files.h"
 #include "faint/spectrum/comb-table.h"
 #include "figure/report.h"
+#include "recovery.h"
 
 /* An edit is followed by a fit after this long without another edit, ms. */
 #define FOLLOW_DELAY 300
@@ -264,16 +265,20 @@ faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **
 {
   Work *work = g_task_get_task_data (G_TASK (result));
   g_autoptr (FaintAnalysis) analysis = g_task_propagate_pointer (G_TASK (result), error);
-  gboolean is_analysis;
+  gboolean is_analysis, is_recovered;
 
   work_ends (self, work);
   if (analysis == NULL)
     return FALSE;
   is_analysis = work->paths[1] == NULL && faint_analysis_is_file (work->paths[0]);
+  is_recovered = is_analysis && faint_recovery_is_path (work->paths[0]);
+  _faint_document_forget (self);
+  if (is_recovered)
+    self->recovery_path = g_strdup (work->paths[0]);
   faint_history_begin (self->history, analysis);
-  _faint_document_set_path (self, is_analysis ? work->paths[0] : NULL);
-  /* a spectrum just read holds nothing that a file would lose */
-  _faint_document_set_saved (self, analysis);
+  _faint_document_set_path (self, is_analysis && !is_recovered ? work->paths[0] : NULL);
+  /* a spectrum just read holds nothing that a file would lose; what was recovered does */
+  _faint_document_set_saved (self, is_recovered ? NULL : analysis);
   _faint_document_take (self, analysis, FAINT_CHANGE_OPENED);
   return TRUE;
 }

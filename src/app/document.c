@@ -109,6 +109,7 @@ faint_document_finalize (GObject *object)
   FaintDocument *self = FAINT_DOCUMENT (object);
 
   g_clear_handle_id (&self->follow_source, g_source_remove);
+  _faint_document_forget (self);
   g_clear_pointer (&self->analysis, faint_analysis_unref);
   g_clear_pointer (&self->saved, faint_analysis_unref);
   g_clear_pointer (&self->history, faint_history_free);
@@ -188,6 +189,7 @@ _faint_document_take (FaintDocument *self, FaintAnalysis *analysis, guint extra)
   replace_snapshot (&self->analysis, analysis);
   _faint_document_notify_history (self);
   g_signal_emit (self, signals[CHANGED], 0, change);
+  _faint_document_keep (self);
   if (was_modified != faint_document_get_modified (self))
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_MODIFIED]);
 }
@@ -208,6 +210,7 @@ _faint_document_set_saved (FaintDocument *self, FaintAnalysis *analysis)
   gboolean was_modified = faint_document_get_modified (self);
 
   replace_snapshot (&self->saved, analysis);
+  _faint_document_keep (self);
   if (was_modified != faint_document_get_modified (self))
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_MODIFIED]);
 }

@@ -8,6 +8,7 @@
 #include <glib/gi18n.h>
 
 #include "import-window.h"
+#include "recovery.h"
 #include "samples.h"
 
 #define MAX_RECENT 8
@@ -21,6 +22,8 @@ _faint_window_remember (FaintWindow *self, const char *path)
   g_autofree char *uri = g_filename_to_uri (path, NULL, NULL);
   g_autofree char *folder = g_path_get_dirname (path);
 
+  if (faint_recovery_is_path (path))
+    return;
   faint_settings_set_string (self->settings, "last-folder", folder);
   if (uri)
     gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
@@ -140,10 +143,29 @@ sample_button_new (FaintWindow *self, const FaintSample *sample)
   return button;
 }
 
+static void
+fill_leftovers (FaintWindow *self)
+{
+  g_autoptr (GPtrArray) leftovers = faint_recovery_find ();
+
+  gtk_widget_set_visible (self->leftovers_heading, leftovers->len > 0);
+  for (guint i = 0; i < leftovers->len; i++)
+    {
+      const FaintLeftover *leftover = g_ptr_array_index (leftovers, i);
+      /* Translators: %s is a date and a time */
+      g_autofree char *title = g_strdup_printf (_ ("Analysis of %s"), leftover->when);
+      const FaintSample sample = { .path = leftover->path, .title = title };
+
+      gtk_box_append (GTK_BOX (self->leftovers), sample_button_new (self, &sample));
+    }
+}
+
 void
 _faint_window_fill_samples (FaintWindow *self)
 {
   g_autoptr (GPtrArray) samples = faint_samples_find ();
+
+  fill_leftovers (self);
 
   gtk_widget_set_visible (self->samples_heading, samples->len > 0);
   for (guint i = 0; i < samples->len; i++)

@@ -26,7 +26,7 @@ struct _FaintWindow
   GtkWidget *plot, *overview, *table;
   /* template children */
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
-  GtkWidget *message, *content, *samples, *samples_heading;
+  GtkWidget *message, *content, *samples, *samples_heading, *leftovers, *leftovers_heading;
   GtkWidget *outer, *inner, *plots, *table_box, *panes;
   GtkWidget *title_label, *axis_unit, *count_label, *filter_entry, *fold_button;
   GtkWidget *status_label, *job_box, *job_label, *job_bar;

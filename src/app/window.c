@@ -306,6 +306,8 @@ bind_children (GtkWidgetClass *widget_class)
   BIND (content);
   BIND (samples);
   BIND (samples_heading);
+  BIND (leftovers);
+  BIND (leftovers_heading);
   BIND (outer);
   BIND (inner);
   BIND (plots);

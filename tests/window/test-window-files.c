@@ -3,10 +3,12 @@
  * The window and its files: opening, what cannot be opened, foreign text, lists, exports, saving,
  * closing. Files are compared with what the library writes when called directly.
  */
+#include <glib/gstdio.h>
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
 #include "app/import-window.h"
+#include "app/recovery.h"
 #include "faint-test.h"
 #include "window-test.h"
 
@@ -262,6 +264,41 @@ test_read_lines (void)
   window_test_close (window);
 }
 
+static void
+test_recover_unsaved (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  /* no process has this number: it is above what the system gives out */
+  g_autofree char *path = g_build_filename (faint_recovery_folder (), "99999999-0.faintline", NULL);
+  g_autofree char *fresh = faint_recovery_new_path ();
+  FaintWindow *next;
+  GtkWidget *button;
+  gsize n = window_test_n_lines (window);
+  g_autoptr (GError) error = NULL;
+
+  faint_analysis_save (faint_document_get_analysis (window->document), path, &error);
+  faint_analysis_save (faint_document_get_analysis (window->document), fresh, &error);
+  g_assert_no_error (error);
+  window_test_close (window);
+
+  next = window_test_new ();
+  g_assert_true (gtk_widget_get_visible (next->leftovers_heading));
+  button = gtk_widget_get_first_child (next->leftovers);
+  /* that of this process, which runs, is not offered */
+  g_assert_null (gtk_widget_get_next_sibling (button));
+  g_signal_emit_by_name (button, "clicked");
+  window_test_wait (next, window_test_work_is_shown, "the unsaved work opens");
+  g_assert_cmpuint (window_test_n_lines (next), ==, n);
+  g_assert_true (faint_document_get_modified (next->document));
+  g_assert_null (faint_document_get_path (next->document));
+  window_test_wait (next, window_test_is_idle, "idle");
+  window_test_linger (200);
+  window_test_close (next);
+  /* given up: it is not offered again */
+  g_assert_false (g_file_test (path, G_FILE_TEST_EXISTS));
+  g_remove (fresh);
+}
+
 static GtkWidget *
 find_dialog (FaintWindow *window)
 {
@@ -328,6 +365,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/save-and-open", test_save_and_open_again);
   g_test_add_func ("/window/open/text-with-columns", test_import_text);
   g_test_add_func ("/window/read-lines", test_read_lines);
+  g_test_add_func ("/window/recover-unsaved", test_recover_unsaved);
   g_test_add_func ("/window/close/question", test_question_on_close);
   g_test_add_func ("/window/close/while-it-works", test_close_while_it_works);
   status = g_test_run ();

@@ -36,7 +36,11 @@ window_test_begin (void)
 {
   g_autoptr (GError) error = NULL;
 
+  g_autofree char *state = NULL;
+
   folder = faint_test_folder_new ();
+  state = g_build_filename (folder, "state", NULL);
+  g_setenv ("XDG_STATE_HOME", state, TRUE);
   make_sample ();
   application = faint_application_new (G_APPLICATION_NON_UNIQUE);
   g_application_register (G_APPLICATION (application), NULL, &error);
