@@ -134,7 +134,6 @@ sample_button_new (FaintWindow *self, const FaintSample *sample)
   gtk_box_append (GTK_BOX (box), title);
   gtk_box_append (GTK_BOX (box), name);
   gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "flat");
   gtk_widget_add_css_class (button, "sample");
   gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   sample->title, -1);
