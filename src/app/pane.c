@@ -80,6 +80,7 @@ faint_pane_row (GtkWidget *grid, const char *name, GtkWidget *widget)
 void
 faint_pane_wide (GtkWidget *grid, GtkWidget *widget)
 {
+  gtk_widget_set_hexpand (widget, TRUE);
   gtk_grid_attach (GTK_GRID (grid), widget, 0, next_row (grid), 2, 1);
 }
 

@@ -4,21 +4,27 @@
  */
 #include "window-private.h"
 
+/* In a low window the table leaves the plots most of the height. */
+#define TABLE_SHARE 0.35
+
 /* The sizes of pane and table hold from the other side of their borders. */
 static gboolean
 place_borders (gpointer data)
 {
   g_autoptr (FaintWindow) self = data;
+  int height;
 
   if (self->plot == NULL)
     return G_SOURCE_REMOVE;
   gtk_paned_set_position (GTK_PANED (self->outer),
                           gtk_widget_get_width (self->outer)
                               - faint_settings_get_int (self->settings, "pane-width"));
+  height = gtk_widget_get_height (self->inner);
   if (gtk_widget_get_visible (self->table))
     gtk_paned_set_position (GTK_PANED (self->inner),
-                            gtk_widget_get_height (self->inner)
-                                - faint_settings_get_int (self->settings, "table-height"));
+                            height
+                                - MIN (faint_settings_get_int (self->settings, "table-height"),
+                                       (int)(TABLE_SHARE * height)));
   return G_SOURCE_REMOVE;
 }
 

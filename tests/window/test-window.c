@@ -250,6 +250,49 @@ test_fix_position (void)
   window_test_close (window);
 }
 
+typedef struct
+{
+  gint64 last, longest; /* us */
+} Beat;
+
+static gboolean
+on_beat (gpointer data)
+{
+  Beat *beat = data;
+  gint64 now = g_get_monotonic_time ();
+
+  beat->longest = MAX (beat->longest, now - beat->last);
+  beat->last = now;
+  return G_SOURCE_CONTINUE;
+}
+
+/* A fit in the main thread would be one pause as long as itself; drawing and filling the table take
+ * a small part of that. Relative, so that a loaded machine does not matter. */
+static void
+test_never_blocks (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autofree char *path
+      = g_build_filename (g_getenv ("FAINT_TEST_DATA"), "demo", "nitrous-oxide.comb", NULL);
+  const char *const paths[] = { path, NULL };
+  Beat beat = { .last = g_get_monotonic_time () };
+  guint source = g_timeout_add_full (G_PRIORITY_HIGH, 5, on_beat, &beat, NULL);
+  gint64 begin, took;
+
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_work_is_shown, "the demo opens");
+  begin = g_get_monotonic_time ();
+  window_test_act (window, "find-and-fit");
+  window_test_wait (window, window_test_is_current, "lines are found and fitted");
+  took = g_get_monotonic_time () - begin;
+  window_test_linger (200);
+  g_source_remove (source);
+  g_test_message ("fit %.0f ms, longest pause of the main loop %.0f ms", (double)took / 1000,
+                  (double)beat.longest / 1000);
+  g_assert_cmpint (beat.longest, <, took / 2);
+  window_test_close (window);
+}
+
 static void
 test_stages (void)
 {
@@ -327,6 +370,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/edit/wrong-entry", test_wrong_entry_is_said_beside_it);
   g_test_add_func ("/window/edit/add-move-remove", test_add_move_remove);
   g_test_add_func ("/window/edit/fix-position", test_fix_position);
+  g_test_add_func ("/window/never-blocks", test_never_blocks);
   g_test_add_func ("/window/stages", test_stages);
   g_test_add_func ("/window/fold-table", test_fold_table);
   g_test_add_func ("/window/manual", test_manual);
