@@ -82,6 +82,23 @@ follow_session (FaintLineTable *self)
   self->following = FALSE;
 }
 
+/* In one pass, for a list of thousands that are all selected. */
+static void
+select_ids (FaintLineTable *self, GArray *ids)
+{
+  g_autoptr (GHashTable) wanted = g_hash_table_new (NULL, NULL);
+  g_autoptr (GtkBitset) rows = gtk_bitset_new_empty ();
+  guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection));
+  g_autoptr (GtkBitset) all = gtk_bitset_new_range (0, n);
+
+  for (guint i = 0; i < ids->len; i++)
+    g_hash_table_add (wanted, GUINT_TO_POINTER (g_array_index (ids, guint, i)));
+  for (guint row = 0; row < n; row++)
+    if (g_hash_table_contains (wanted, GUINT_TO_POINTER (id_at (self, row))))
+      gtk_bitset_add (rows, row);
+  gtk_selection_model_set_selection (GTK_SELECTION_MODEL (self->selection), rows, all);
+}
+
 static void
 on_session_selection (FaintSession *session, FaintLineTable *self)
 {
@@ -288,13 +305,8 @@ faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
   ids = faint_line_table_get_selected (self);
   self->following = TRUE;
   faint_line_model_set_list (self->lines, list);
-  for (guint i = 0; ids->len > 1 && i < ids->len; i++)
-    {
-      guint row = row_of (self, g_array_index (ids, guint, i));
-
-      if (row != GTK_INVALID_LIST_POSITION)
-        gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, FALSE);
-    }
+  if (ids->len > 1)
+    select_ids (self, ids);
   self->following = FALSE;
   follow_session (self);
 }

@@ -123,10 +123,23 @@ update_lines (FaintWindow *self)
   update_count (self);
 }
 
+/* An axis in MHz or GHz counts from a round number near the middle of the span. */
+static double
+round_origin (const FaintSpectrum *spectrum)
+{
+  double lower = spectrum->wavenumber[0], upper = spectrum->wavenumber[spectrum->n - 1];
+  double step = pow (10, floor (log10 (upper - lower)));
+
+  return round ((lower + upper) / 2 / step) * step;
+}
+
 static void
 begin_anew (FaintWindow *self)
 {
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+
   faint_session_clear (self->session);
+  faint_session_set_origin (self->session, round_origin (faint_analysis_get_spectrum (analysis)));
   faint_session_set_mode (self->session, FAINT_MODE_INSPECT);
   gtk_stack_set_visible_child_name (GTK_STACK (self->content), "work");
   gtk_widget_set_visible (self->stages, TRUE);

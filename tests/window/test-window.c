@@ -101,6 +101,16 @@ test_table_and_plot_are_linked (void)
   window_test_act (window, "next-line");
   g_assert_cmpuint (faint_session_get_selected (window->session), ==,
                     window_test_line (window, 1)->id);
+
+  /* rows stay selected when the lines under them change, as after a fit */
+  faint_line_table_select_all (table);
+  g_signal_emit_by_name (window->plot, "line-moved", window_test_line (window, 1)->id,
+                         window_test_line (window, 1)->position.value + 1e-4);
+  g_clear_pointer (&selected, g_array_unref);
+  selected = faint_line_table_get_selected (table);
+  g_assert_cmpuint (selected->len, ==, window_test_n_lines (window));
+  g_assert_cmpuint (faint_session_get_selected (window->session), ==,
+                    window_test_line (window, 1)->id);
   window_test_close (window);
 }
 
