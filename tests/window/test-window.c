@@ -276,6 +276,30 @@ on_beat (gpointer data)
   return G_SOURCE_CONTINUE;
 }
 
+static void
+test_lower_energy_gives_strength_at_296 (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autofree char *path
+      = g_build_filename (g_getenv ("FAINT_TEST_DATA"), "demo", "nitrous-oxide.comb", NULL);
+  const char *const paths[] = { path, NULL };
+  FaintLine line;
+
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_work_is_shown, "the demo opens");
+  window_test_act (window, "find-and-fit");
+  window_test_wait (window, window_test_is_current, "lines are found and fitted");
+  line = *window_test_line (window, 20);
+  g_assert_true (isnan (line.strength_296));
+  line.lower_energy = 500;
+  faint_document_edit_line (window->document, &line, "Edit Lower-State Energy");
+  window_test_wait (window, window_test_is_current, "the fit follows");
+  /* 0.15 K from the reference: Q changes by 0.05 %, the Boltzmann factor of 500 cm-1 by 0.12 % */
+  faint_assert_close (window_test_line (window, 20)->strength_296,
+                      window_test_line (window, 20)->strength.value, 5e-3, "0.15 K apart");
+  window_test_close (window);
+}
+
 /* A fit in the main thread would be one pause as long as itself; drawing and filling the table take
  * a small part of that. Relative, so that a loaded machine does not matter. */
 static void
@@ -380,6 +404,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/edit/wrong-entry", test_wrong_entry_is_said_beside_it);
   g_test_add_func ("/window/edit/add-move-remove", test_add_move_remove);
   g_test_add_func ("/window/edit/fix-position", test_fix_position);
+  g_test_add_func ("/window/edit/lower-state-energy", test_lower_energy_gives_strength_at_296);
   g_test_add_func ("/window/never-blocks", test_never_blocks);
   g_test_add_func ("/window/stages", test_stages);
   g_test_add_func ("/window/fold-table", test_fold_table);
