@@ -91,7 +91,7 @@ faint_parse_arguments (const FaintVerb *verb, const char *parameters, const char
   g_autoptr (GStrvBuilder) all = g_strv_builder_new ();
   GOptionEntry others[] = {
     { G_OPTION_REMAINING, 0, 0, G_OPTION_ARG_FILENAME_ARRAY, rest, NULL, parameters },
-    { NULL },
+    G_OPTION_ENTRY_NULL,
   };
 
   *rest = NULL;

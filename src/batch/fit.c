@@ -69,7 +69,7 @@ parse_arguments (Choices *self, char **arguments)
       "Use at most N cores, 1 to 256 (this version keeps to one)", "N" },
     { "date", 0, 0, G_OPTION_ARG_FILENAME, &self->date,
       "Write DATE (ISO 8601) into line list and report; without it they hold none", "DATE" },
-    { NULL },
+    G_OPTION_ENTRY_NULL,
   };
   g_autofree char *description = describe_options ();
 

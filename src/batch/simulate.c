@@ -33,7 +33,7 @@ choices_parse (Choices *self, char **arguments)
       "Begin the noise with N (default 1); the same N gives the same file", "N" },
     { "truth", 't', 0, G_OPTION_ARG_FILENAME, &self->truth,
       "Write the lines as they were put in to FILE, as a CSV line list", "FILE" },
-    { NULL },
+    G_OPTION_ENTRY_NULL,
   };
   const char *verb = faint_verb_simulate.name;
 
