@@ -9,7 +9,6 @@
 
 #include "import-window.h"
 #include "recovery.h"
-#include "samples.h"
 
 #define MAX_RECENT 8
 #define PATHS_KEY "faint-paths"
@@ -108,68 +107,6 @@ faint_window_open (FaintWindow *self, const char *const *paths)
     }
   else
     open_here (self, paths, NULL);
-}
-
-static void
-on_sample (GtkButton *button, FaintWindow *self)
-{
-  const char *const paths[] = { g_object_get_data (G_OBJECT (button), "faint-path"), NULL };
-
-  faint_window_open (self, paths);
-}
-
-static GtkWidget *
-sample_button_new (FaintWindow *self, const FaintSample *sample)
-{
-  GtkWidget *button = gtk_button_new ();
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autofree char *base = g_path_get_basename (sample->path);
-  GtkWidget *title = gtk_label_new (sample->title);
-  GtkWidget *name = gtk_label_new (base);
-
-  gtk_label_set_xalign (GTK_LABEL (title), 0);
-  gtk_label_set_xalign (GTK_LABEL (name), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (title), PANGO_ELLIPSIZE_END);
-  gtk_widget_add_css_class (name, "note");
-  gtk_box_append (GTK_BOX (box), title);
-  gtk_box_append (GTK_BOX (box), name);
-  gtk_button_set_child (GTK_BUTTON (button), box);
-  gtk_widget_add_css_class (button, "sample");
-  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  sample->title, -1);
-  g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
-  g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
-  return button;
-}
-
-static void
-fill_leftovers (FaintWindow *self)
-{
-  g_autoptr (GPtrArray) leftovers = faint_recovery_find ();
-
-  gtk_widget_set_visible (self->leftovers_heading, leftovers->len > 0);
-  for (guint i = 0; i < leftovers->len; i++)
-    {
-      const FaintLeftover *leftover = g_ptr_array_index (leftovers, i);
-      /* Translators: %s is a date and a time */
-      g_autofree char *title = g_strdup_printf (_ ("Analysis of %s"), leftover->when);
-      const FaintSample sample = { .path = leftover->path, .title = title };
-
-      gtk_box_append (GTK_BOX (self->leftovers), sample_button_new (self, &sample));
-    }
-}
-
-void
-_faint_window_fill_samples (FaintWindow *self)
-{
-  g_autoptr (GPtrArray) samples = faint_samples_find ();
-
-  fill_leftovers (self);
-
-  gtk_widget_set_visible (self->samples_heading, samples->len > 0);
-  for (guint i = 0; i < samples->len; i++)
-    gtk_box_append (GTK_BOX (self->samples),
-                    sample_button_new (self, g_ptr_array_index (samples, i)));
 }
 
 static gboolean

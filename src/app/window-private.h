@@ -9,6 +9,7 @@
 #include "message-bar.h"
 #include "plot/overview.h"
 #include "plot/plot.h"
+#include "start-page.h"
 #include "window.h"
 
 struct _FaintWindow
@@ -26,7 +27,7 @@ struct _FaintWindow
   GtkWidget *plot, *overview, *table;
   /* template children */
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
-  GtkWidget *message, *content, *samples, *samples_heading, *leftovers, *leftovers_heading;
+  GtkWidget *message, *content, *start_page;
   GtkWidget *outer, *inner, *plots, *table_box, *panes;
   GtkWidget *title_label, *axis_unit, *count_label, *filter_entry, *fold_button;
   GtkWidget *status_label, *job_box, *job_label, *job_bar;
@@ -75,7 +76,6 @@ gboolean _faint_window_may_close (FaintWindow *self);
 /* window-open.c */
 /* Puts the file among the recent ones, its folder into the settings. */
 void _faint_window_remember (FaintWindow *self, const char *path);
-void _faint_window_fill_samples (FaintWindow *self);
 void _faint_window_fill_recent (FaintWindow *self);
 
 /* window-figure.c */

@@ -250,6 +250,14 @@ on_stop_search (GtkSearchEntry *entry, FaintWindow *self)
   gtk_widget_grab_focus (self->table);
 }
 
+static void
+on_open_path (FaintStartPage *page, const char *path, FaintWindow *self)
+{
+  const char *const paths[] = { path, NULL };
+
+  faint_window_open (self, paths);
+}
+
 static gboolean
 on_drop (GtkDropTarget *target, const GValue *value, double x, double y, FaintWindow *self)
 {
@@ -317,10 +325,7 @@ bind_children (GtkWidgetClass *widget_class)
   BIND (menu_button);
   BIND (message);
   BIND (content);
-  BIND (samples);
-  BIND (samples_heading);
-  BIND (leftovers);
-  BIND (leftovers_heading);
+  BIND (start_page);
   BIND (outer);
   BIND (inner);
   BIND (plots);
@@ -347,6 +352,7 @@ faint_window_class_init (FaintWindowClass *klass)
   GTK_WINDOW_CLASS (klass)->close_request = faint_window_close_request;
 
   g_type_ensure (FAINT_TYPE_MESSAGE_BAR);
+  g_type_ensure (FAINT_TYPE_START_PAGE);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/faintline/Faintline/window.ui");
   bind_children (widget_class);
   gtk_widget_class_bind_template_callback (widget_class, on_filter);
@@ -426,6 +432,7 @@ add_drop_target (FaintWindow *self)
 static void
 follow (FaintWindow *self)
 {
+  g_signal_connect_object (self->start_page, "open-path", G_CALLBACK (on_open_path), self, 0);
   g_signal_connect_object (self->document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (self->document, "failed", G_CALLBACK (on_failed), self, 0);
   g_signal_connect_object (self->document, "notify::job", G_CALLBACK (_faint_window_on_job), self,
@@ -458,7 +465,6 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   add_axis_units (self);
   add_drop_target (self);
   follow (self);
-  _faint_window_fill_samples (self);
   _faint_window_fill_recent (self);
   _faint_window_fold_table (self, faint_settings_get_boolean (settings, "table-shown"));
   gtk_widget_set_visible (self->stages, FALSE);

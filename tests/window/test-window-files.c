@@ -16,7 +16,8 @@ static void
 test_empty (void)
 {
   FaintWindow *window = window_test_new ();
-  GtkWidget *button = gtk_widget_get_first_child (window->samples);
+  GtkWidget *button = gtk_widget_get_first_child (
+      faint_start_page_get_samples (FAINT_START_PAGE (window->start_page)));
 
   g_assert_cmpstr (window_test_page (window), ==, "empty");
   g_assert_false (gtk_widget_get_visible (window->stages));
@@ -282,8 +283,9 @@ test_recover_unsaved (void)
   window_test_close (window);
 
   next = window_test_new ();
-  g_assert_true (gtk_widget_get_visible (next->leftovers_heading));
-  button = gtk_widget_get_first_child (next->leftovers);
+  button = gtk_widget_get_first_child (
+      faint_start_page_get_leftovers (FAINT_START_PAGE (next->start_page)));
+  g_assert_nonnull (button);
   /* that of this process, which runs, is not offered */
   g_assert_null (gtk_widget_get_next_sibling (button));
   g_signal_emit_by_name (button, "clicked");
