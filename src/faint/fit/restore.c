@@ -34,7 +34,8 @@ static gboolean
 windows_fit (const FaintSpectrum *spectrum, const FaintFitWindow *windows, gsize n)
 {
   for (gsize k = 0; k < n; k++)
-    if (windows[k].n == 0 || windows[k].first + windows[k].n > spectrum->n || windows[k].degree > 8
+    if (windows[k].n == 0 || windows[k].n > spectrum->n
+        || windows[k].first > spectrum->n - windows[k].n || windows[k].degree > 8
         || (k > 0 && windows[k].first != windows[k - 1].first + windows[k - 1].n))
       return FALSE;
   return n > 0;
@@ -63,7 +64,7 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
     }
   layout
       = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), windows, n_windows);
-  model = faint_model_new (spectrum, layout, plain, error);
+  model = faint_model_new (spectrum, layout, plain, options->threads, error);
   if (model == NULL)
     return NULL;
   set_coefficients (model, baseline_coefficients);
@@ -110,7 +111,7 @@ faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
   else
     layout = faint_layout_new (spectrum, plain, faint_line_list_get_n (lines), &options,
                                MAX (hwhm, faint_spectrum_spacing (spectrum)));
-  evaluated = faint_model_new ((FaintSpectrum *)spectrum, layout, plain, error);
+  evaluated = faint_model_new ((FaintSpectrum *)spectrum, layout, plain, 0, error);
   if (evaluated == NULL)
     return FALSE;
   if (fit != NULL && fit->n_windows > 0)
