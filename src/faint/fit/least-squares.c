@@ -176,7 +176,7 @@ largest_damping (const Workspace *w)
 }
 
 static void
-accept_trial (Workspace *w)
+accept_trial (Workspace *w, double negligible)
 {
   gsl_matrix *hessian = w->hessian;
   double *gradient = w->gradient;
@@ -184,7 +184,7 @@ accept_trial (Workspace *w)
   for (gsize k = 0; k < w->problem->n_groups; k++)
     {
       /* A neighbour's step may cost a group a little; that is no reason to damp it. */
-      double factor = w->trial_chi2[k] <= w->chi2[k] * 1.01 ? 0.1 : 3.0;
+      double factor = w->trial_chi2[k] <= w->chi2[k] * 1.01 + negligible ? 0.1 : 3.0;
       w->damping[k] = CLAMP (w->damping[k] * factor, DAMPING_LEAST, DAMPING_MOST);
       w->chi2[k] = w->trial_chi2[k];
     }
@@ -220,7 +220,7 @@ static gboolean
 advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
 {
   const FaintLeastSquares *problem = w->problem;
-  double before = total (w->chi2, problem->n_groups);
+  double before = total (w->chi2, problem->n_groups), negligible = tolerance * tolerance;
   gboolean finite;
 
   choose_held (w);
@@ -241,10 +241,11 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
                               problem->data);
   result->iterations++;
   /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
-   * less than its own digits. */
-  if (finite && total (w->trial_chi2, problem->n_groups) <= before * (1.0 + 1e-12))
+   * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
+   * is rounding. */
+  if (finite && total (w->trial_chi2, problem->n_groups) <= before * (1.0 + 1e-12) + negligible)
     {
-      accept_trial (w);
+      accept_trial (w, negligible);
       return FALSE;
     }
   reject_trial (w, finite);

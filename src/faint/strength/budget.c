@@ -156,9 +156,11 @@ book_cavity_length (Budget *budget)
 {
   const FaintSpectrum *s = budget->fit->spectrum;
   double u = relative_u (s->setup->cavity_length);
+  gsize n = budget->work->model->layout->n_parameters;
   gboolean stated = faint_quantity_is_known (s->setup->absorber_length);
   g_autoptr (FaintSetup) longer = NULL;
   g_autofree double *loss = NULL;
+  g_autofree double *by_loss = NULL;
 
   if (stated)
     book (budget, FAINT_SOURCE_LENGTH, -relative_u (s->setup->absorber_length), FALSE);
@@ -176,12 +178,15 @@ book_cavity_length (Budget *budget)
     loss[t] -= budget->work->model->teeth->loss[t];
   if (!solve_input (budget, FAINT_INPUT_LOSS, loss))
     return FALSE;
-  book (budget, FAINT_SOURCE_LENGTH, stated ? 0.0 : -u, TRUE);
+  by_loss = g_memdup2 (budget->shift, n * sizeof (double));
   for (gsize t = 0; t < s->n; t++)
     loss[t] = budget->work->model->teeth->phase[t] * u;
   if (!solve_input (budget, FAINT_INPUT_PHASE, loss))
     return FALSE;
-  book (budget, FAINT_SOURCE_LENGTH, 0.0, TRUE);
+  /* One input, so its effects add with their signs. */
+  for (gsize j = 0; j < n; j++)
+    budget->shift[j] += by_loss[j];
+  book (budget, FAINT_SOURCE_LENGTH, stated ? 0.0 : -u, TRUE);
   return TRUE;
 }
 
@@ -266,8 +271,10 @@ convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, 
   rest = line->strength.u * line->strength.u
          - line->strength_from[FAINT_SOURCE_TEMPERATURE]
                * line->strength_from[FAINT_SOURCE_TEMPERATURE];
-  line->u_strength_296 = sqrt (ratio * ratio * MAX (rest, 0.0) + by_temperature * by_temperature
-                               + by_energy * by_energy);
+  /* A strength held by hand has no uncertainty that could be told. */
+  if (line->strength.state == FAINT_STATE_FREE)
+    line->u_strength_296 = sqrt (ratio * ratio * MAX (rest, 0.0) + by_temperature * by_temperature
+                                 + by_energy * by_energy);
   return TRUE;
 }
 
