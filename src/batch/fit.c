@@ -142,6 +142,11 @@ set_fit_option (FaintFitOptions *options, const char *name, const char *key, con
 static gboolean
 apply_fit_options (const Choices *self, FaintFitOptions *options)
 {
+  guint64 threads = 0; /* one for each processor */
+
+  if (!faint_parse_count ("fit", "--threads", self->threads, 1, 256, &threads))
+    return FALSE;
+  options->threads = (guint)threads;
   if (self->threshold != NULL
       && !set_fit_option (options, "--threshold", "threshold", self->threshold))
     return FALSE;

@@ -18,6 +18,7 @@ typedef struct
   FaintSpectrum *spectrum;
   FaintLine lines[N_LINES];
   FaintLayout *layout;
+  FaintFar *far;
 } Crowd;
 
 /* Lines of all strengths and widths over a span of many windows, some excluded and some fixed. */
@@ -47,12 +48,14 @@ crowd_init (Crowd *self, guint32 seed)
   options.window_width = 0.4;
   self->spectrum = synthetic_record (setup, NULL, 0, &(SyntheticRecord){ N_TEETH, 1e-3 });
   self->layout = faint_layout_new (self->spectrum, self->lines, N_LINES, &options, 0.0075);
+  self->far = faint_far_new (self->layout);
   g_assert_cmpuint (self->layout->n_windows, >, 10);
 }
 
 static void
 crowd_clear (Crowd *self)
 {
+  faint_far_free (self->far);
   faint_layout_free (self->layout);
   faint_spectrum_unref (self->spectrum);
 }
@@ -113,9 +116,10 @@ static void
 test_sum (void)
 {
   Crowd crowd;
-  double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES], most = 0.0;
+  double most = 0.0;
 
   crowd_init (&crowd, 1);
+  faint_far_compute (crowd.far, crowd.lines);
   for (gsize k = 0; k < crowd.layout->n_windows; k++)
     {
       const FaintLayoutWindow *window = &crowd.layout->windows[k];
@@ -127,8 +131,7 @@ test_sum (void)
       direct_sum (&crowd, window, want, want + window->n);
       for (gsize t = 0; t < 2 * window->n; t++)
         got[t] = 1.0;
-      faint_far_sum (crowd.layout, window, crowd.lines, far_re, far_im);
-      faint_far_add (far_re, far_im, x, window->n, 2e25, got, got + window->n);
+      faint_far_add (crowd.far, k, x, window->n, 2e25, got, got + window->n);
       for (gsize t = 0; t < window->n; t++)
         {
           double size = size_of_sum (&crowd, window, t);
@@ -151,12 +154,12 @@ static double
 product (const Crowd *self, const FaintLayoutWindow *window, const double *x, const double *a,
          const double *b, double column)
 {
-  double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES], sum = 0.0;
+  double sum = 0.0;
   g_autofree double *re = g_new0 (double, 2 * window->n);
   double *im = re + window->n;
 
-  faint_far_sum (self->layout, window, self->lines, far_re, far_im);
-  faint_far_add (far_re, far_im, x, window->n, column, re, im);
+  faint_far_compute (self->far, self->lines);
+  faint_far_add (self->far, (gsize)(window - self->layout->windows), x, window->n, column, re, im);
   for (gsize t = 0; t < window->n; t++)
     sum += a[t] * re[t] + b[t] * im[t];
   return sum;
@@ -208,7 +211,10 @@ check_transpose (Crowd *self, const FaintLayoutWindow *window, GRand *random)
     }
   for (gsize j = 0; j < self->layout->n_parameters; j++)
     gradient[j] = 3.0;
-  faint_far_transpose (self->layout, window, self->lines, x, a, b, column, gradient);
+  /* The weights of this window alone. */
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    faint_far_gather (self->far, k, x, &self->layout->windows[k] == window ? window->n : 0, a, b);
+  faint_far_scatter (self->far, self->lines, column, gradient);
   for (gsize i = 0; i < N_LINES; i++)
     for (int p = 0; p < FAINT_PLACE_DOPPLER; p++)
       {

@@ -98,7 +98,7 @@ bench_init (Bench *self, const Case *what)
   layout = faint_layout_new (spectrum, lines, N_LINES, &options, 0.0075);
   g_assert_cmpuint (layout->n_windows, >=, 4);
   self->n = layout->n_parameters;
-  self->model = faint_model_new (spectrum, layout, lines, &error);
+  self->model = faint_model_new (spectrum, layout, lines, 2, &error);
   g_assert_no_error (error);
   if (what->known_widths)
     {
@@ -330,7 +330,7 @@ test_value (gconstpointer data)
   faint_fit_options_init (&options);
   options.window_width = 0.4;
   model = faint_model_new (spectrum, faint_layout_new (spectrum, lines, N_LINES, &options, 0.0075),
-                           lines, &error);
+                           lines, 1, &error);
   g_assert_no_error (error);
   faint_model_fill (model, &(FaintModelArrays){ .model = value, .model_im = value + N_TEETH });
   for (gsize t = 0; t < N_TEETH; t++)
@@ -364,7 +364,7 @@ test_excluded (void)
   faint_fit_options_init (&options);
   options.window_width = 0.4;
   model = faint_model_new (spectrum, faint_layout_new (spectrum, lines, N_LINES, &options, 0.0075),
-                           lines, &error);
+                           lines, 1, &error);
   g_assert_no_error (error);
   for (int p = 0; p < FAINT_PLACE_N; p++)
     g_assert_cmpint (model->layout->place[3][p], ==, -1);

@@ -5,6 +5,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include "faint/base/parallel.h"
 #include "faint/shape/voigt.h"
 
 /* Reach of the filter to either side, in half widths of the template. */
@@ -227,13 +228,14 @@ respond (const Filter *filter, double centre, double *strength, double *snr)
   return isfinite (*snr) && isfinite (*strength);
 }
 
-/* The filter's answer on a grid: every tooth and, with sparse teeth, places between. */
+/* Places to ask at: every tooth and, with sparse teeth, places between. */
 static GArray *
-scan (const Filter *filter)
+places (const Filter *filter)
 {
   const FaintLayout *layout = filter->model->layout;
   const double *wavenumber = filter->model->spectrum->wavenumber;
-  GArray *answers = g_array_new (FALSE, FALSE, sizeof (FaintCandidate));
+  GArray *answers
+      = g_array_sized_new (FALSE, FALSE, sizeof (FaintCandidate), (guint)layout->n_teeth);
 
   for (gsize t = layout->first; t < layout->first + layout->n_teeth; t++)
     {
@@ -245,12 +247,43 @@ scan (const Filter *filter)
       for (guint i = 0; i < parts; i++)
         {
           FaintCandidate answer = { .position = wavenumber[t] + gap * i / parts };
-          if (!respond (filter, answer.position, &answer.strength, &answer.snr))
-            answer.snr = 0.0;
           g_array_append_val (answers, answer);
         }
     }
   return answers;
+}
+
+typedef struct
+{
+  const Filter *filter;
+  GArray *answers;
+} Scan;
+
+#define SCAN_PIECE 512
+
+static void
+scan_piece (gsize piece, guint thread, gpointer data)
+{
+  const Scan *scan = data;
+  gsize end = MIN ((piece + 1) * SCAN_PIECE, scan->answers->len);
+
+  for (gsize i = piece * SCAN_PIECE; i < end; i++)
+    {
+      FaintCandidate *answer = &g_array_index (scan->answers, FaintCandidate, i);
+      if (!respond (scan->filter, answer->position, &answer->strength, &answer->snr))
+        answer->snr = 0.0;
+    }
+}
+
+/* The filter's answer at all places. */
+static GArray *
+scan_all (const Filter *filter)
+{
+  Scan scan = { filter, places (filter) };
+
+  faint_parallel_for ((scan.answers->len + SCAN_PIECE - 1) / SCAN_PIECE, filter->model->threads,
+                      scan_piece, &scan);
+  return scan.answers;
 }
 
 /* Top of the parabola through three neighbours. */
@@ -368,7 +401,7 @@ faint_find_candidates (FaintModel *model, const FaintFindTemplate *template)
   Filter filter;
 
   filter_init (&filter, model, template);
-  answers = scan (&filter);
+  answers = scan_all (&filter);
   peaks = peaks_of (answers, template->threshold * template->noise_scale);
   for (guint i = 0; i < peaks->len; i++)
     {
@@ -398,7 +431,7 @@ faint_find_ratio (FaintModel *model, const FaintFindTemplate *template, const do
   Filter filter;
 
   filter_init (&filter, model, template);
-  answers = scan (&filter);
+  answers = scan_all (&filter);
   peaks = peaks_of (answers, template->threshold * template->noise_scale);
   best = g_new0 (double, MAX (peaks->len, 1));
   vote = g_new0 (gsize, MAX (peaks->len, 1));

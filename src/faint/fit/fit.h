@@ -31,6 +31,7 @@ typedef struct
   gboolean doppler_free; /* fit each Doppler width; FALSE: from temperature and mass */
   gboolean width_shared; /* the spread of the Lorentz widths of well-determined lines informs the
                             widths of faint ones; default TRUE */
+  guint threads;         /* 0: one for each processor; the outcome does not depend on it */
   double lower, upper;   /* cm-1: fit lines and teeth in this range only; NAN: all */
 } FaintFitOptions;
 void faint_fit_options_init (FaintFitOptions *options);

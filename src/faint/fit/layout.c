@@ -87,14 +87,14 @@ cut_windows (GArray *cuts, const FaintSpectrum *spectrum, const FaintLine *lines
 }
 
 static gsize
-lines_below (const FaintLine *lines, gsize n_lines, double wavenumber)
+positions_below (const double *position, gsize n_lines, double wavenumber)
 {
   gsize low = 0, high = n_lines;
 
   while (low < high)
     {
       gsize middle = (low + high) / 2;
-      if (lines[middle].position.value < wavenumber)
+      if (position[middle] < wavenumber)
         low = middle + 1;
       else
         high = middle;
@@ -102,32 +102,36 @@ lines_below (const FaintLine *lines, gsize n_lines, double wavenumber)
   return low;
 }
 
-static void
-place_window (FaintLayout *self, FaintLayoutWindow *window, const FaintSpectrum *spectrum,
-              const FaintLine *lines, double widest)
+void
+faint_layout_near (const FaintLayout *self, double centre, double half, gsize *first, gsize *end)
 {
-  gsize last = window->first + window->n - 1;
+  double reach = MAX (NEAR_HALF_WIDTHS * half, half + NEAR_DOPPLER_WIDTHS * self->widest);
+
+  *first = positions_below (self->position, self->n_lines, centre - reach);
+  *end = positions_below (self->position, self->n_lines, centre + reach);
+}
+
+static void
+place_window (FaintLayout *self, FaintLayoutWindow *window, const FaintSpectrum *spectrum)
+{
   double lower = spectrum->wavenumber[window->first];
-  double upper = spectrum->wavenumber[last];
-  double reach;
+  double upper = spectrum->wavenumber[window->first + window->n - 1];
   gsize end;
 
   window->centre = 0.5 * (lower + upper);
   window->half = MAX (0.5 * (upper - lower), 1e-9);
-  reach = MAX (NEAR_HALF_WIDTHS * window->half, window->half + NEAR_DOPPLER_WIDTHS * widest);
-  end = lines_below (lines, self->n_lines, window->centre + reach);
-  window->near_first = lines_below (lines, self->n_lines, window->centre - reach);
+  faint_layout_near (self, window->centre, window->half, &window->near_first, &end);
   window->n_near = end - window->near_first;
 }
 
 /* A line stands in the window whose teeth surround it; border teeth divide the gap between. */
 static void
-assign_lines (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines)
+assign_lines (FaintLayout *self, const FaintSpectrum *spectrum)
 {
-  gsize line = lines_below (lines, self->n_lines, spectrum->wavenumber[self->first]);
-  gsize stop
-      = lines_below (lines, self->n_lines,
-                     nextafter (spectrum->wavenumber[self->first + self->n_teeth - 1], INFINITY));
+  gsize line = positions_below (self->position, self->n_lines, spectrum->wavenumber[self->first]);
+  gsize stop = positions_below (
+      self->position, self->n_lines,
+      nextafter (spectrum->wavenumber[self->first + self->n_teeth - 1], INFINITY));
 
   for (gsize k = 0; k < self->n_windows; k++)
     {
@@ -135,7 +139,8 @@ assign_lines (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine 
       gsize end = stop;
 
       if (k + 1 < self->n_windows)
-        end = lines_below (lines, self->n_lines, spectrum->wavenumber[self->windows[k + 1].first]);
+        end = positions_below (self->position, self->n_lines,
+                               spectrum->wavenumber[self->windows[k + 1].first]);
       window->line_first = line;
       window->n_lines = end > line ? end - line : 0;
       line = MAX (line, end);
@@ -193,13 +198,15 @@ window_reach (const FaintLayout *self, const FaintLayoutWindow *window, gsize *l
 static FaintLayout *
 finish (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines)
 {
-  double widest = 0.0;
-
+  self->position = g_new (double, MAX (self->n_lines, 1));
   for (gsize i = 0; i < self->n_lines; i++)
-    widest = MAX (widest, lines[i].doppler.value);
+    {
+      self->position[i] = lines[i].position.value;
+      self->widest = MAX (self->widest, lines[i].doppler.value);
+    }
   for (gsize k = 0; k < self->n_windows; k++)
-    place_window (self, &self->windows[k], spectrum, lines, widest);
-  assign_lines (self, spectrum, lines);
+    place_window (self, &self->windows[k], spectrum);
+  assign_lines (self, spectrum);
   place_parameters (self, lines);
   for (gsize k = 0; k < self->n_windows; k++)
     {
@@ -270,6 +277,7 @@ faint_layout_free (FaintLayout *self)
   if (self == NULL)
     return;
   g_free (self->windows);
+  g_free (self->position);
   g_free (self->place);
   g_free (self->group);
   g_free (self);

@@ -38,6 +38,8 @@ typedef struct
   gsize n_windows;
   FaintLayoutWindow *windows;
   gsize n_lines;
+  double *position;               /* of each line when the layout was made, rising */
+  double widest;                  /* greatest Doppler width, cm-1 */
   gssize (*place)[FAINT_PLACE_N]; /* of each line's parameters in theta; -1: not free */
   gsize n_parameters, bandwidth;
   guint *group; /* window of each parameter */
@@ -58,6 +60,10 @@ faint_layout_coefficients (const FaintLayout *self, const FaintLayoutWindow *win
 {
   return (gsize)self->channels * (window->degree + 1);
 }
+
+/* Lines that must be computed directly over the stretch @centre +- @half (cm-1): [first, end). */
+void
+faint_layout_near (const FaintLayout *self, double centre, double half, gsize *first, gsize *end);
 
 /* Window of a tooth, by index of the spectrum. */
 gsize faint_layout_window_of (const FaintLayout *self, gsize tooth);

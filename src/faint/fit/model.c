@@ -4,7 +4,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/parallel.h"
 #include "faint/base/units.h"
+#include "faint/fit/far.h"
 #include "faint/fit/window-rows.h"
 
 /* A step of the position stays within this many half widths, of a width within a factor. */
@@ -55,7 +57,7 @@ initial_theta (FaintModel *self)
 
 FaintModel *
 faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
-                 GError **error)
+                 guint threads, GError **error)
 {
   FaintCavityTeeth *teeth = faint_cavity_teeth_new (spectrum, error);
   const FaintSetup *setup = spectrum->setup;
@@ -77,7 +79,12 @@ faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *
   self->lines = g_memdup2 (lines, layout->n_lines * sizeof (FaintLine));
   self->theta = g_new0 (double, MAX (layout->n_parameters, 1));
   self->width_mean = self->width_spread = NAN;
-  self->work = faint_model_workspace_new (layout);
+  self->threads = (guint)CLAMP (faint_parallel_threads (threads), 1, MAX (layout->n_windows, 1));
+  self->work = g_new (FaintModelWorkspace *, self->threads);
+  for (guint i = 0; i < self->threads; i++)
+    self->work[i] = faint_model_workspace_new (layout);
+  self->far = faint_far_new (layout);
+  self->sums = faint_window_sums_new (layout);
   initial_theta (self);
   return self;
 }
@@ -87,7 +94,11 @@ faint_model_free (FaintModel *self)
 {
   if (self == NULL)
     return;
-  faint_model_workspace_free (self->work);
+  for (guint i = 0; i < self->threads; i++)
+    faint_model_workspace_free (self->work[i]);
+  g_free (self->work);
+  faint_far_free (self->far);
+  faint_window_sums_free (self->sums, self->layout);
   faint_cavity_teeth_free (self->teeth);
   faint_layout_free (self->layout);
   faint_spectrum_unref ((FaintSpectrum *)self->spectrum);
@@ -178,63 +189,119 @@ add_known_widths (const FaintModel *self, double *chi2, double *gradient, gsl_ma
     }
 }
 
+/* What all threads need of one pass over the windows. */
+typedef struct
+{
+  FaintModel *model;
+  double *chi2; /* of each window */
+  gboolean with_products;
+  const FaintModelArrays *out;
+  FaintModelInput input;
+  const double *weight;
+} Pass;
+
+/* Lines and far wings for the present theta; then @work for every window. */
+static void
+for_all_windows (Pass *pass, void (*work) (gsize window, guint thread, gpointer data))
+{
+  FaintModel *self = pass->model;
+
+  faint_far_compute (self->far, self->lines);
+  faint_parallel_for (self->layout->n_windows, self->threads, work, pass);
+}
+
+static void
+evaluate_window (gsize window, guint thread, gpointer data)
+{
+  Pass *pass = data;
+  FaintModel *self = pass->model;
+  FaintModelWorkspace *work = self->work[thread];
+
+  faint_window_rows_compute (self, work, window, FALSE);
+  pass->chi2[window] = faint_window_rows_chi2 (self, work, window);
+  faint_window_rows_sum (self, work, window, FAINT_ROWS_RESIDUAL, pass->with_products,
+                         &self->sums[window]);
+}
+
+/* Windows add in their order, whoever computed them. */
+static void
+add_windows (FaintModel *self, double *gradient, gsl_matrix *hessian)
+{
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    faint_window_sums_add (&self->sums[k], gradient, hessian);
+  faint_far_scatter (self->far, self->lines, self->column, gradient);
+}
+
 gboolean
 faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, gsl_matrix *hessian,
                            gpointer data)
 {
   FaintModel *self = data;
-  const FaintLayout *layout = self->layout;
+  Pass pass = { .model = self, .chi2 = chi2, .with_products = TRUE };
 
-  memset (gradient, 0, layout->n_parameters * sizeof (double));
+  memset (gradient, 0, self->layout->n_parameters * sizeof (double));
   gsl_matrix_set_zero (hessian);
   faint_model_set_theta (self, theta);
-  for (gsize k = 0; k < layout->n_windows; k++)
-    {
-      const FaintLayoutWindow *window = &layout->windows[k];
-
-      faint_window_rows_compute (self, window, FALSE);
-      chi2[k] = faint_window_rows_chi2 (self, window);
-      if (!isfinite (chi2[k]))
-        return FALSE;
-      faint_window_rows_accumulate (self, window, FAINT_ROWS_RESIDUAL, gradient, hessian);
-    }
+  for_all_windows (&pass, evaluate_window);
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    if (!isfinite (chi2[k]))
+      return FALSE;
+  add_windows (self, gradient, hessian);
   add_known_widths (self, chi2, gradient, hessian);
   return TRUE;
+}
+
+static void
+copy_window (gsize window, guint thread, gpointer data)
+{
+  Pass *pass = data;
+  FaintModel *self = pass->model;
+
+  faint_window_rows_compute (self, self->work[thread], window, FALSE);
+  faint_window_rows_copy (self, self->work[thread], window, pass->out);
+  pass->chi2[window] = faint_window_rows_chi2 (self, self->work[thread], window);
 }
 
 gboolean
 faint_model_fill (FaintModel *self, const FaintModelArrays *out)
 {
-  const FaintLayout *layout = self->layout;
+  g_autofree double *chi2 = g_new0 (double, MAX (self->layout->n_windows, 1));
+  Pass pass = { .model = self, .chi2 = chi2, .out = out };
   gboolean finite = TRUE;
 
   faint_model_set_theta (self, self->theta);
-  for (gsize k = 0; k < layout->n_windows; k++)
-    {
-      faint_window_rows_compute (self, &layout->windows[k], FALSE);
-      faint_window_rows_copy (self, &layout->windows[k], out);
-      finite = finite && isfinite (faint_window_rows_chi2 (self, &layout->windows[k]));
-    }
+  for_all_windows (&pass, copy_window);
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    finite = finite && isfinite (chi2[k]);
   return finite;
+}
+
+static void
+project_window (gsize window, guint thread, gpointer data)
+{
+  Pass *pass = data;
+  FaintModel *self = pass->model;
+  FaintModelWorkspace *work = self->work[thread];
+
+  faint_window_rows_compute (self, work, window, TRUE);
+  pass->chi2[window] = faint_window_rows_chi2 (self, work, window);
+  faint_window_rows_input (self, work, window, pass->input, pass->weight);
+  faint_window_rows_sum (self, work, window, FAINT_ROWS_INPUT, FALSE, &self->sums[window]);
 }
 
 gboolean
 faint_model_project_input (FaintModel *self, FaintModelInput input, const double *weight,
                            double *gradient)
 {
-  const FaintLayout *layout = self->layout;
+  g_autofree double *chi2 = g_new0 (double, MAX (self->layout->n_windows, 1));
+  Pass pass = { .model = self, .chi2 = chi2, .input = input, .weight = weight };
 
-  memset (gradient, 0, layout->n_parameters * sizeof (double));
+  memset (gradient, 0, self->layout->n_parameters * sizeof (double));
   faint_model_set_theta (self, self->theta);
-  for (gsize k = 0; k < layout->n_windows; k++)
-    {
-      const FaintLayoutWindow *window = &layout->windows[k];
-
-      faint_window_rows_compute (self, window, TRUE);
-      if (!isfinite (faint_window_rows_chi2 (self, window)))
-        return FALSE;
-      faint_window_rows_input (self, window, input, weight);
-      faint_window_rows_accumulate (self, window, FAINT_ROWS_INPUT, gradient, NULL);
-    }
+  for_all_windows (&pass, project_window);
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    if (!isfinite (chi2[k]))
+      return FALSE;
+  add_windows (self, gradient, NULL);
   return TRUE;
 }

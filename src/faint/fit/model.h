@@ -28,12 +28,17 @@ typedef struct
   double *theta;                 /* parameters in the order of the layout */
   double width_mean,
       width_spread; /* what is known of the Lorentz widths beforehand, cm-1; NAN: nothing */
-  FaintModelWorkspace *work; /* of the thread that computes */
+  guint threads;
+  FaintModelWorkspace **work;    /* one for each thread */
+  struct _FaintFar *far;         /* wings of far lines */
+  struct _FaintWindowSums *sums; /* of each window */
 } FaintModel;
 
-/* Takes @layout. @lines (n of the layout) are copied. Baseline coefficients start at 1, 0, 0... */
+/* Computes on @threads threads (0: one for each processor), which does not change a bit of the
+ * outcome. Takes @layout. @lines (n of the layout) are copied. Baseline coefficients start at 1, 0,
+ * 0... */
 FaintModel *faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
-                             GError **error);
+                             guint threads, GError **error);
 void faint_model_free (FaintModel *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintModel, faint_model_free)
 

@@ -108,7 +108,7 @@ rebuild_model (FaintSearch *self, GError **error)
   lines = plain_lines (self);
   layout = faint_layout_new (self->spectrum, lines, self->lines->len, self->options,
                              typical_half_width (self));
-  model = faint_model_new (self->spectrum, layout, lines, error);
+  model = faint_model_new (self->spectrum, layout, lines, self->options->threads, error);
   if (model == NULL)
     return FALSE;
   if (self->model != NULL)

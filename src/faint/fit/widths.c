@@ -7,8 +7,8 @@
 #define LEAST_LINES 6
 /* Widths of a band differ by this part at least (common practice, no source). */
 #define LEAST_SPREAD 0.2
-/* The faint lines whose widths are wanted differ from the strong ones that tell the spread (higher rotation,
- * other bands), so it counts this many times (common practice, no source). */
+/* The faint lines whose widths are wanted differ from the strong ones that tell the spread (higher
+ * rotation, other bands), so it counts this many times (common practice, no source). */
 #define CAUTION 2.0
 /* The spread rests on the lines whose widths are known within this factor of the best tenth: the
  * others would only add their noise. */

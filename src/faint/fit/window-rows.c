@@ -1,35 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "faint/fit/window-rows.h"
+#include "faint/fit/window-rows-private.h"
 
 #include <math.h>
 #include <string.h>
 
-#include <gsl/gsl_blas.h>
-
 #include "faint/fit/far.h"
 #include "faint/shape/voigt.h"
-
-struct _FaintModelWorkspace
-{
-  gsize teeth, near, parameters, degree; /* capacities */
-  double *x, *legendre;                  /* place in [-1, 1]; degree + 1 rows of polynomials */
-  double *near_re, *near_im;             /* near lines, one row of teeth each: p */
-  double *position_re, *position_im;     /* dp/dnu0 */
-  double *doppler_re, *doppler_im;       /* dp/dgamma_D */
-  double *turned_re, *turned_im;         /* dp/dgamma_L of the line at hand, not kept */
-  double *kappa_re, *kappa_im;
-  double *value, *value_im, *slope_re, *slope_im; /* of the response alone */
-  double *by_loss, *by_loss_im, *by_phase, *by_phase_im;
-  double *baseline, *baseline_im;
-  double *cos_phase, *sin_phase; /* turn of a field's rows; 1, 0 otherwise */
-  double *row_re[2], *row_im[2]; /* d row/d Re kappa, d Im kappa */
-  double *residual[2], *input[2];
-  double *weight_re, *weight_im; /* what kappa of a tooth is worth */
-  double *jacobian;              /* parameters rows of channels * teeth */
-  double *products;              /* parameters x parameters */
-  double *projection;            /* parameters */
-  gsize *index;                  /* in theta, of each Jacobian row */
-};
 
 FaintModelWorkspace *
 faint_model_workspace_new (const FaintLayout *layout)
@@ -81,9 +57,6 @@ faint_model_workspace_new (const FaintLayout *layout)
   w->turned_re = w->weight_im + t;
   w->turned_im = w->turned_re + t;
   w->jacobian = g_new (double, 2 * t * w->parameters);
-  w->products = g_new (double, w->parameters * w->parameters);
-  w->projection = g_new (double, w->parameters);
-  w->index = g_new (gsize, w->parameters);
   return w;
 }
 
@@ -95,9 +68,6 @@ faint_model_workspace_free (FaintModelWorkspace *w)
   g_free (w->near_re);
   g_free (w->kappa_re);
   g_free (w->jacobian);
-  g_free (w->products);
-  g_free (w->projection);
-  g_free (w->index);
   g_free (w);
 }
 
@@ -131,16 +101,15 @@ doppler_wanted (const FaintModel *self, gsize line, gboolean with_inputs)
 }
 
 static void
-compute_kappa (FaintModel *self, const FaintLayoutWindow *window, gboolean with_inputs)
+compute_kappa (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+               gboolean with_inputs)
 {
-  FaintModelWorkspace *w = self->work;
   const double *wavenumber = self->spectrum->wavenumber + window->first;
-  double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES];
 
   memset (w->kappa_re, 0, window->n * sizeof (double));
   memset (w->kappa_im, 0, window->n * sizeof (double));
-  faint_far_sum (self->layout, window, self->lines, far_re, far_im);
-  faint_far_add (far_re, far_im, w->x, window->n, self->column, w->kappa_re, w->kappa_im);
+  faint_far_add (self->far, (gsize)(window - self->layout->windows), w->x, window->n, self->column,
+                 w->kappa_re, w->kappa_im);
   for (gsize j = 0; j < window->n_near; j++)
     {
       const FaintLine *line = &self->lines[window->near_first + j];
@@ -171,9 +140,8 @@ compute_kappa (FaintModel *self, const FaintLayoutWindow *window, gboolean with_
 }
 
 static void
-compute_baseline (FaintModel *self, const FaintLayoutWindow *window)
+compute_baseline (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
 {
-  FaintModelWorkspace *w = self->work;
   const double *coefficient = self->theta + window->coefficient;
   gsize terms = window->degree + 1;
 
@@ -192,9 +160,8 @@ compute_baseline (FaintModel *self, const FaintLayoutWindow *window)
 }
 
 static void
-compute_rows_real (FaintModel *self, const FaintLayoutWindow *window)
+compute_rows_real (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
 {
-  FaintModelWorkspace *w = self->work;
   const double *observed = self->spectrum->value + window->first;
   const double *u = self->spectrum->u + window->first;
 
@@ -207,19 +174,9 @@ compute_rows_real (FaintModel *self, const FaintLayoutWindow *window)
     }
 }
 
-/* A complex change (re, im) of the model at tooth @t as two whitened rows. */
-static inline void
-whiten (const FaintModelWorkspace *w, const double *u, const double *u_im, gsize t, double re,
-        double im, double *along, double *across)
-{
-  *along = (re * w->cos_phase[t] + im * w->sin_phase[t]) / u[t];
-  *across = (im * w->cos_phase[t] - re * w->sin_phase[t]) / u_im[t];
-}
-
 static void
-compute_rows_field (FaintModel *self, const FaintLayoutWindow *window)
+compute_rows_field (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
 {
-  FaintModelWorkspace *w = self->work;
   const FaintSpectrum *s = self->spectrum;
   const double *u = s->u + window->first, *u_im = s->u_im + window->first;
 
@@ -241,9 +198,10 @@ compute_rows_field (FaintModel *self, const FaintLayoutWindow *window)
 }
 
 void
-faint_window_rows_compute (FaintModel *self, const FaintLayoutWindow *window, gboolean with_inputs)
+faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                           gboolean with_inputs)
 {
-  FaintModelWorkspace *w = self->work;
+  const FaintLayoutWindow *window = &self->layout->windows[index];
   FaintResponseValues values = {
     .value = w->value,
     .value_im = w->value_im,
@@ -256,203 +214,33 @@ faint_window_rows_compute (FaintModel *self, const FaintLayoutWindow *window, gb
   };
 
   compute_places (w, self->spectrum, window);
-  compute_kappa (self, window, with_inputs);
-  compute_baseline (self, window);
+  compute_kappa (self, w, window, with_inputs);
+  compute_baseline (self, w, window);
   faint_response_fill (&self->response, self->teeth, window->first, window->n, w->kappa_re,
                        w->kappa_im, &values);
   if (self->layout->channels == 2)
-    compute_rows_field (self, window);
+    compute_rows_field (self, w, window);
   else
-    compute_rows_real (self, window);
+    compute_rows_real (self, w, window);
 }
 
 double
-faint_window_rows_chi2 (const FaintModel *self, const FaintLayoutWindow *window)
+faint_window_rows_chi2 (const FaintModel *self, const FaintModelWorkspace *w, gsize index)
 {
+  const FaintLayoutWindow *window = &self->layout->windows[index];
   double sum = 0.0;
 
   for (guint c = 0; c < self->layout->channels; c++)
     for (gsize t = 0; t < window->n; t++)
-      sum += self->work->residual[c][t] * self->work->residual[c][t];
+      sum += w->residual[c][t] * w->residual[c][t];
   return sum;
-}
-
-/* Jacobian rows of one baseline polynomial: d model = P E (field: also i P E). */
-static void
-fill_baseline_row (const FaintModel *self, const FaintLayoutWindow *window, gsize degree,
-                   gboolean imaginary, double *row)
-{
-  const FaintModelWorkspace *w = self->work;
-  const double *u = self->spectrum->u + window->first;
-  const double *p = w->legendre + degree * w->teeth;
-
-  if (self->layout->channels == 1)
-    {
-      for (gsize t = 0; t < window->n; t++)
-        row[t] = p[t] * w->value[t] / u[t];
-      return;
-    }
-  for (gsize t = 0; t < window->n; t++)
-    {
-      double re = p[t] * (imaginary ? -w->value_im[t] : w->value[t]);
-      double im = p[t] * (imaginary ? w->value[t] : w->value_im[t]);
-      whiten (w, u, self->spectrum->u_im + window->first, t, re, im, &row[t], &row[window->n + t]);
-    }
-}
-
-/* Jacobian rows of one parameter whose change moves kappa by factor (re + i im). */
-static void
-fill_kappa_row (const FaintModel *self, const FaintLayoutWindow *window, double factor,
-                const double *re, const double *im, double *row)
-{
-  const FaintModelWorkspace *w = self->work;
-
-  for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize t = 0; t < window->n; t++)
-      row[c * window->n + t] = factor * (w->row_re[c][t] * re[t] + w->row_im[c][t] * im[t]);
-}
-
-/* dp/dgamma_L = -i dp/dnu0. */
-static void
-fill_lorentz_row (const FaintModel *self, const FaintLayoutWindow *window, double factor,
-                  const double *position_re, const double *position_im, double *row)
-{
-  const FaintModelWorkspace *w = self->work;
-
-  for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize t = 0; t < window->n; t++)
-      row[c * window->n + t]
-          = factor * (w->row_re[c][t] * position_im[t] - w->row_im[c][t] * position_re[t]);
-}
-
-static gsize
-fill_line_rows (FaintModel *self, const FaintLayoutWindow *window, gsize near, gsize used)
-{
-  FaintModelWorkspace *w = self->work;
-  gsize rows = self->layout->channels * window->n, at = near * w->teeth;
-  const FaintLine *line = &self->lines[window->near_first + near];
-  const gssize *place = self->layout->place[window->near_first + near];
-  double factor = self->column * line->strength.value;
-
-  for (int p = 0; p < FAINT_PLACE_N; p++)
-    {
-      double *row = w->jacobian + used * rows;
-
-      if (place[p] < 0)
-        continue;
-      if (p == FAINT_PLACE_STRENGTH)
-        fill_kappa_row (self, window, self->column, w->near_re + at, w->near_im + at, row);
-      else if (p == FAINT_PLACE_POSITION)
-        fill_kappa_row (self, window, factor, w->position_re + at, w->position_im + at, row);
-      else if (p == FAINT_PLACE_LORENTZ)
-        fill_lorentz_row (self, window, factor, w->position_re + at, w->position_im + at, row);
-      else
-        fill_kappa_row (self, window, factor, w->doppler_re + at, w->doppler_im + at, row);
-      w->index[used++] = (gsize)place[p];
-    }
-  return used;
-}
-
-/* All Jacobian rows of the window; returns how many. */
-static gsize
-fill_jacobian (FaintModel *self, const FaintLayoutWindow *window)
-{
-  FaintModelWorkspace *w = self->work;
-  gsize rows = self->layout->channels * window->n, terms = window->degree + 1, used = 0;
-
-  for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize d = 0; d < terms; d++)
-      {
-        fill_baseline_row (self, window, d, c == 1, w->jacobian + used * rows);
-        w->index[used++] = window->coefficient + c * terms + d;
-      }
-  for (gsize j = 0; j < window->n_near; j++)
-    used = fill_line_rows (self, window, j, used);
-  return used;
-}
-
-static void
-add_products (const FaintModelWorkspace *w, gsize used, gsl_matrix *hessian)
-{
-  for (gsize a = 0; a < used; a++)
-    for (gsize b = 0; b <= a; b++)
-      {
-        gsize high = MAX (w->index[a], w->index[b]), low = MIN (w->index[a], w->index[b]);
-        *gsl_matrix_ptr (hessian, low, high - low) += w->products[a * used + b];
-      }
-}
-
-static void
-add_near (FaintModel *self, const FaintLayoutWindow *window, double *const *rows, double *gradient,
-          gsl_matrix *hessian)
-{
-  FaintModelWorkspace *w = self->work;
-  gsize used = fill_jacobian (self, window);
-  gsize n = self->layout->channels * window->n;
-  gsl_matrix_view jacobian = gsl_matrix_view_array (w->jacobian, used, n);
-
-  for (gsize a = 0; a < used; a++)
-    w->projection[a] = 0.0;
-  for (guint c = 0; c < self->layout->channels; c++)
-    {
-      gsl_matrix_view part
-          = gsl_matrix_submatrix (&jacobian.matrix, 0, c * window->n, used, window->n);
-      gsl_vector_view row = gsl_vector_view_array (rows[c], window->n);
-      gsl_vector_view sum = gsl_vector_view_array (w->projection, used);
-      gsl_blas_dgemv (CblasNoTrans, 1.0, &part.matrix, &row.vector, 1.0, &sum.vector);
-    }
-  for (gsize a = 0; a < used; a++)
-    gradient[w->index[a]] += w->projection[a];
-  if (hessian != NULL)
-    {
-      /* Straight to the BLAS, not through GSL's wrapper: so the program itself needs the fast BLAS
-       * it is linked with, and GSL's calls bind to that one too. */
-      cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, (int)used, (int)n, 1.0, w->jacobian,
-                   (int)n, 0.0, w->products, (int)used);
-      add_products (w, used, hessian);
-    }
-}
-
-static void
-add_far (FaintModel *self, const FaintLayoutWindow *window, double *const *rows, double *gradient)
-{
-  FaintModelWorkspace *w = self->work;
-
-  if (window->n_near == self->layout->n_lines)
-    return;
-  for (gsize t = 0; t < window->n; t++)
-    {
-      w->weight_re[t] = rows[0][t] * w->row_re[0][t];
-      w->weight_im[t] = rows[0][t] * w->row_im[0][t];
-    }
-  if (self->layout->channels == 2)
-    for (gsize t = 0; t < window->n; t++)
-      {
-        w->weight_re[t] += rows[1][t] * w->row_re[1][t];
-        w->weight_im[t] += rows[1][t] * w->row_im[1][t];
-      }
-  faint_far_transpose (self->layout, window, self->lines, w->x, w->weight_re, w->weight_im,
-                       self->column, gradient);
-}
-
-void
-faint_window_rows_accumulate (FaintModel *self, const FaintLayoutWindow *window, FaintRows rows,
-                              double *gradient, gsl_matrix *hessian)
-{
-  FaintModelWorkspace *w = self->work;
-  double *const *projected = rows == FAINT_ROWS_RESIDUAL ? w->residual : w->input;
-
-  add_near (self, window, projected, gradient, hessian);
-  add_far (self, window, projected, gradient);
 }
 
 /* Change of kappa when every derived Doppler width grows by the relative amount @relative. */
 static void
-doppler_change (const FaintModel *self, const FaintLayoutWindow *window, double relative,
-                double *re, double *im)
+doppler_change (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                double relative, double *re, double *im)
 {
-  const FaintModelWorkspace *w = self->work;
-
   memset (re, 0, window->n * sizeof (double));
   memset (im, 0, window->n * sizeof (double));
   for (gsize j = 0; j < window->n_near; j++)
@@ -471,17 +259,17 @@ doppler_change (const FaintModel *self, const FaintLayoutWindow *window, double 
 }
 
 void
-faint_window_rows_input (FaintModel *self, const FaintLayoutWindow *window, FaintModelInput input,
-                         const double *weight)
+faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                         FaintModelInput input, const double *weight)
 {
-  FaintModelWorkspace *w = self->work;
+  const FaintLayoutWindow *window = &self->layout->windows[index];
   const double *u = self->spectrum->u + window->first;
   const double *by = input == FAINT_INPUT_LOSS ? w->by_loss : w->by_phase;
   const double *by_im = input == FAINT_INPUT_LOSS ? w->by_loss_im : w->by_phase_im;
 
   if (input == FAINT_INPUT_DOPPLER)
     {
-      doppler_change (self, window, weight[0], w->weight_re, w->weight_im);
+      doppler_change (self, w, window, weight[0], w->weight_re, w->weight_im);
       for (guint c = 0; c < self->layout->channels; c++)
         for (gsize t = 0; t < window->n; t++)
           w->input[c][t] = w->row_re[c][t] * w->weight_re[t] + w->row_im[c][t] * w->weight_im[t];
@@ -509,10 +297,10 @@ copy_to (double *target, const double *source, const FaintLayoutWindow *window)
 }
 
 void
-faint_window_rows_copy (const FaintModel *self, const FaintLayoutWindow *window,
+faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *w, gsize index,
                         const FaintModelArrays *out)
 {
-  const FaintModelWorkspace *w = self->work;
+  const FaintLayoutWindow *window = &self->layout->windows[index];
   gboolean field = self->layout->channels == 2;
 
   copy_to (out->baseline, w->baseline, window);

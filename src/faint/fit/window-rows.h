@@ -11,14 +11,15 @@
 FaintModelWorkspace *faint_model_workspace_new (const FaintLayout *layout);
 void faint_model_workspace_free (FaintModelWorkspace *work);
 
-/* Profiles, kappa, response, baseline and residual rows of @window from self->lines and
- * self->theta;
- * @with_inputs: the derivatives with respect to the inputs too. */
-void
-faint_window_rows_compute (FaintModel *self, const FaintLayoutWindow *window, gboolean with_inputs);
+/* Profiles, kappa, response, baseline and residual rows of window @window (its index) from
+ * self->lines, the far sums and self->theta, into @work; @with_inputs: the derivatives with respect
+ * to the inputs too. Different windows may be computed at once with workspaces of their own. */
+void faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *work, gsize window,
+                                gboolean with_inputs);
 
 /* Sum of squared residual rows. */
-double faint_window_rows_chi2 (const FaintModel *self, const FaintLayoutWindow *window);
+double
+faint_window_rows_chi2 (const FaintModel *self, const FaintModelWorkspace *work, gsize window);
 
 /* Which rows are projected on the Jacobian. */
 typedef enum
@@ -26,13 +27,28 @@ typedef enum
   FAINT_ROWS_RESIDUAL, /* observed - model */
   FAINT_ROWS_INPUT,    /* what faint_window_rows_input() left */
 } FaintRows;
-/* gradient += J^T rows; hessian += J^T J (NULL: not wanted). */
-void faint_window_rows_accumulate (FaintModel *self, const FaintLayoutWindow *window,
-                                   FaintRows rows, double *gradient, gsl_matrix *hessian);
+
+/* What a window adds to gradient and normal matrix, by its own parameters. */
+typedef struct _FaintWindowSums
+{
+  gsize used;         /* parameters */
+  gsize *index;       /* of each in theta */
+  double *projection; /* J^T rows */
+  double *products;   /* J^T J, used x used, lower half; not filled when not wanted */
+} FaintWindowSums;
+FaintWindowSums *faint_window_sums_new (const FaintLayout *layout);
+void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
+
+/* Fills @sums from the rows in @work (near lines and baseline), and gathers the rows' weight for
+ * the lines far away in self->far. */
+void faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *work, gsize window,
+                            FaintRows rows, gboolean with_products, FaintWindowSums *sums);
+/* gradient += sums; hessian += products (NULL: not wanted). */
+void faint_window_sums_add (const FaintWindowSums *sums, double *gradient, gsl_matrix *hessian);
 
 /* Change of the model rows for a change of an input (model.h). */
-void faint_window_rows_input (FaintModel *self, const FaintLayoutWindow *window,
+void faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *work, gsize window,
                               FaintModelInput input, const double *weight);
 
-void faint_window_rows_copy (const FaintModel *self, const FaintLayoutWindow *window,
+void faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
                              const FaintModelArrays *out);

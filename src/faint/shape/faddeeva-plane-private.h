@@ -6,10 +6,11 @@
  * The methods and their errors are those of faddeeva-kernel-private.h; only the residue is written
  * with exp(-4 pi y), so that exp(-t^2) is the one exponential needed. With
  *
- *   1 + G = sqrt(pi) Z W,   G' = dG/dZ = sqrt(pi) W + 2 Z G,   L = G - Z G' = -1 - 2 Z^2 G,
+ *   1 + G = sqrt(pi) Z W,               G' = dG/dZ = sqrt(pi) W + 2 Z G,
+ *   L = G - Z G' = -1 - 2 Z^2 G,        U = L - Z L' = -3 - 2 L - 2 Z^2 L,
  *
- * G = -1/(2 Z^2) + ... and L = -3/(2 Z^2) + ... far out, where they are summed as such. The far
- * real part of w has no Gaussian on the axis: it is below 3e-19 of |w|.
+ * G = -1/(2 Z^2) + ..., L = -3/(2 Z^2) + ... and U = -9/(2 Z^2) + ... far out, where they are
+ * summed as such. The far real part of w has no Gaussian on the axis: it is below 3e-19 of |w|.
  */
 #pragma once
 
@@ -21,7 +22,8 @@
 typedef struct
 {
   C4 w; /* sqrt(pi) W */
-  C4 g, g1, l;
+  C4 g;
+  C4 g1, l, u; /* only where slopes are wanted */
 } PlaneResult;
 
 /* 2 exp(-z^2)/(1 + exp(4 pi y - i pi g)), g = 4x less the nearest whole number. */
@@ -60,66 +62,86 @@ plane_near_w (V4 x, V4 y)
 
 /* At Z = y - i x. */
 KERNEL_INLINE void
-plane_near (V4 x, V4 y, PlaneResult *out)
+plane_near (V4 x, V4 y, gboolean slopes, PlaneResult *out)
 {
   C4 z = { y, -x };
 
   out->w = c4_scale (plane_near_w (x, y), PLANE_SQRT_PI);
   out->g = c4_plus (c4_mul (z, out->w), -1.0);
-  C4 zg2 = c4_scale (c4_mul (z, out->g), 2.0);
-  out->g1 = c4_add (out->w, zg2);
-  out->l = c4_mul (z, zg2);
-  out->l = (C4){ -1.0 - out->l.re, -out->l.im };
+  if (!slopes)
+    return;
+  C4 z2 = c4_scale (c4_mul (z, z), -2.0);
+  out->g1 = c4_add (out->w, c4_scale (c4_mul (z, out->g), 2.0));
+  out->l = c4_plus (c4_mul (z2, out->g), -1.0);
+  out->u = c4_plus (c4_mul (c4_plus (z2, -2.0), out->l), -3.0);
 }
 
-/* At Z = y - i x: the series in v = -1/Z^2 by the real two-term recurrence, L with (2k+1) c_k = 2
- * c_(k+1). */
+/* sum_1^terms (2k+1)^power c_k v^k by the real two-term recurrence; p = 2 Re v, q = |v|^2. */
+KERNEL_INLINE C4
+plane_series (C4 v, V4 p, V4 q, int terms, int power)
+{
+  V4 b1 = v4_of (0.0), b2 = b1;
+
+  for (int k = terms; k > 0; k--)
+    {
+      double odd = 2.0 * k + 1.0;
+      double factor = power == 0 ? 1.0 : power == 1 ? odd : odd * odd;
+      V4 b0 = (factor * kernel_series[k] - q * b2) + p * b1;
+      b2 = b1;
+      b1 = b0;
+    }
+  return (C4){ v.re * b1 - q * b2, v.im * b1 };
+}
+
+/* At Z = y - i x, in v = -1/Z^2. */
 KERNEL_INLINE void
-plane_far (V4 x, V4 y, V4 r2, int terms, PlaneResult *out)
+plane_far (V4 x, V4 y, V4 r2, int terms, gboolean slopes, PlaneResult *out)
 {
   V4 inverse = 1.0 / r2;
   C4 z1 = { y * inverse, x * inverse }; /* 1/Z */
   C4 v = { (x * inverse - y * inverse) * (x * inverse + y * inverse), -2.0 * z1.re * z1.im };
   V4 p = 2.0 * v.re;
   V4 q = inverse * inverse;
-  V4 b1 = v4_of (kernel_series[terms]), b2 = v4_of (0.0);
-  V4 h1 = v4_of (2.0 * kernel_series[terms + 1]), h2 = b2;
 
-  for (int k = terms - 1; k > 0; k--)
-    {
-      V4 b0 = (kernel_series[k] - q * b2) + p * b1;
-      V4 h0 = (2.0 * kernel_series[k + 1] - q * h2) + p * h1;
-      b2 = b1;
-      b1 = b0;
-      h2 = h1;
-      h1 = h0;
-    }
-  out->g = (C4){ v.re * b1 - q * b2, v.im * b1 };
-  out->l = (C4){ v.re * h1 - q * h2, v.im * h1 };
+  out->g = plane_series (v, p, q, terms, 0);
   out->w = c4_mul (z1, c4_plus (out->g, 1.0));
+  if (!slopes)
+    return;
+  out->l = plane_series (v, p, q, terms, 1);
+  out->u = plane_series (v, p, q, terms, 2);
   out->g1 = c4_mul (z1, c4_sub (out->g, out->l));
 }
 
 /* Terms by the least |Z|^2 of the four, as in faddeeva-kernel-private.h. */
 KERNEL_INLINE void
-plane_far_any (V4 x, V4 y, V4 r2, PlaneResult *out)
+plane_far_any (V4 x, V4 y, V4 r2, gboolean slopes, PlaneResult *out)
 {
+  int terms = !v4_any (r2 < 120.0) ? 13 : !v4_any (r2 < 65.0) ? 19 : KERNEL_TERMS;
+
   if (!v4_any (r2 < 1e8))
-    plane_far (x, y, r2, 2, out);
+    plane_far (x, y, r2, 2, slopes, out);
   else if (!v4_any (r2 < 3200.0))
-    plane_far (x, y, r2, 5, out);
+    plane_far (x, y, r2, 5, slopes, out);
   else if (!v4_any (r2 < 300.0))
-    plane_far (x, y, r2, 9, out);
+    plane_far (x, y, r2, 9, slopes, out);
   else
-    plane_far (x, y, r2,
-               !v4_any (r2 < 120.0)  ? 13
-               : !v4_any (r2 < 65.0) ? 19
-                                     : KERNEL_TERMS - 1,
-               out);
+    plane_far (x, y, r2, terms, slopes, out);
 }
 
 KERNEL_INLINE void
-plane_point (C4 z, PlaneResult *out)
+plane_select (V4i mask, const PlaneResult *yes, gboolean slopes, PlaneResult *out)
+{
+  out->w = c4_select (mask, yes->w, out->w);
+  out->g = c4_select (mask, yes->g, out->g);
+  if (!slopes)
+    return;
+  out->g1 = c4_select (mask, yes->g1, out->g1);
+  out->l = c4_select (mask, yes->l, out->l);
+  out->u = c4_select (mask, yes->u, out->u);
+}
+
+KERNEL_INLINE void
+plane_point (C4 z, gboolean slopes, PlaneResult *out)
 {
   V4 x = v4_abs (z.im), y = z.re;
   V4 r2 = x * x + y * y;
@@ -127,23 +149,24 @@ plane_point (C4 z, PlaneResult *out)
   V4i mirrored = z.im > 0.0;
 
   if (!v4_any (~near))
-    plane_near (x, y, out);
+    plane_near (x, y, slopes, out);
   else
     {
-      plane_far_any (v4_select (near, v4_of (1e6), x), y, v4_select (near, v4_of (1e12), r2), out);
+      plane_far_any (v4_select (near, v4_of (1e6), x), y, v4_select (near, v4_of (1e12), r2),
+                     slopes, out);
       if (v4_any (near))
         {
           PlaneResult close;
-          plane_near (x, y, &close);
-          out->w = c4_select (near, close.w, out->w);
-          out->g = c4_select (near, close.g, out->g);
-          out->g1 = c4_select (near, close.g1, out->g1);
-          out->l = c4_select (near, close.l, out->l);
+          plane_near (x, y, slopes, &close);
+          plane_select (near, &close, slopes, out);
         }
     }
   /* W(conj Z) = conj W(Z) */
   out->w.im = v4_select (mirrored, -out->w.im, out->w.im);
   out->g.im = v4_select (mirrored, -out->g.im, out->g.im);
+  if (!slopes)
+    return;
   out->g1.im = v4_select (mirrored, -out->g1.im, out->g1.im);
   out->l.im = v4_select (mirrored, -out->l.im, out->l.im);
+  out->u.im = v4_select (mirrored, -out->u.im, out->u.im);
 }

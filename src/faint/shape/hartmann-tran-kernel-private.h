@@ -11,11 +11,11 @@
  *
  * Closed form (Tran, Ngo, Hartmann, JQSRT 129, 199 (2013)), here arranged so that it keeps its
  * digits for every c: q = sqrt(1/4 + a c), Z- = a/(q + 1/2), Z+ = (q + 1/2)/c (roots of
- * c Z^2 +- Z - a = 0), W, G, G' and L as in faddeeva-plane-private.h, K = Z G:
+ * c Z^2 +- Z - a = 0), W, G, G', L and U as in faddeeva-plane-private.h, K = Z G:
  *
- *   A = sqrt(pi) (W- - W+),           dA/da = (G- - G+)/q,        dA/dc = (L- - L+)/(2q),
- *   B = A + K+ - K-,                  dK/da = K'/(2q),            dK/dc = -+ Z^2 K'/(2q),
- *   a A - 1 = c (Z+ G- - Z- G+),      K' = 2 G - L,               Z^2 K' = -1 - L - Z^2 L.
+ *   A = sqrt(pi) (W- - W+),         dA/da = (G- - G+)/q,        dA/dc = (L- - L+)/(2q),
+ *   B - A = K+ - K-,                d(B - A)/da = (K+' - K-')/(2q),   K' = 2 G - L,
+ *   a A - 1 = c (Z+ G- - Z- G+),    d(B - A)/dc = (U- - U+)/(4q).
  *
  * As c goes to 0, Z+ goes to infinity and leaves the Voigt or hard-collision profile by itself.
  * Far out (|Z-| > 2), a A - 1 stands for A, and n = 1/A - a is formed from it: a strong nu_VC does
@@ -120,13 +120,14 @@ hartmann_roots (const HartmannLine *line, V4 x, HartmannRoots *roots)
 
 /* Any Z: the integral that W is on the right is odd, G and L even. */
 KERNEL_INLINE void
-hartmann_point (C4 z, PlaneResult *out)
+hartmann_point (C4 z, gboolean slopes, PlaneResult *out)
 {
   V4i left = z.re < 0.0;
 
-  plane_point (c4_select (left, (C4){ -z.re, -z.im }, z), out);
+  plane_point (c4_select (left, (C4){ -z.re, -z.im }, z), slopes, out);
   out->w = c4_select (left, (C4){ -out->w.re, -out->w.im }, out->w);
-  out->g1 = c4_select (left, (C4){ -out->g1.re, -out->g1.im }, out->g1);
+  if (slopes)
+    out->g1 = c4_select (left, (C4){ -out->g1.re, -out->g1.im }, out->g1);
 }
 
 KERNEL_INLINE void
@@ -136,8 +137,8 @@ hartmann_differences (const HartmannLine *line, const HartmannRoots *roots, gboo
   C4 c = c4_of (line->c_re, line->c_im);
   PlaneResult minus, plus;
 
-  hartmann_point (roots->z_minus, &minus);
-  hartmann_point (roots->z_plus, &plus);
+  hartmann_point (roots->z_minus, gradient, &minus);
+  hartmann_point (roots->z_plus, gradient, &plus);
   C4 dg = c4_sub (minus.g, plus.g);
   pair->area = c4_sub (minus.w, plus.w);
   pair->rest = c4_sub (c4_mul (roots->p_plus, minus.g), c4_mul (roots->p_minus, plus.g));
@@ -148,8 +149,6 @@ hartmann_differences (const HartmannLine *line, const HartmannRoots *roots, gboo
   C4 over_q = c4_inverse (roots->q);
   C4 over_2q = c4_scale (over_q, 0.5);
   C4 dl = c4_sub (minus.l, plus.l);
-  C4 j_minus = c4_mul (c4_mul (roots->z_minus, roots->z_minus), minus.l);
-  C4 j_plus = c4_mul (c4_mul (roots->z_plus, roots->z_plus), plus.l);
   C4 turned = c4_sub (c4_mul (roots->p_plus, minus.g1), c4_mul (roots->p_minus, plus.g1));
   C4 c_dg = c4_mul (c, dg);
   pair->area_a = c4_mul (dg, over_q);
@@ -157,7 +156,7 @@ hartmann_differences (const HartmannLine *line, const HartmannRoots *roots, gboo
   pair->rest_a = c4_mul (c4_add (c_dg, turned), over_2q);
   pair->doppler = c4_mul (c4_add (c4_scale (c_dg, 2.0), c4_add (minus.g1, plus.g1)), over_2q);
   pair->moment_a = c4_mul (c4_sub (dl, c4_scale (dg, 2.0)), over_2q);
-  pair->moment_c = c4_mul (c4_sub (c4_sub (j_plus, j_minus), dl), over_2q);
+  pair->moment_c = c4_scale (c4_mul (c4_sub (minus.u, plus.u), over_q), 0.25);
 }
 
 /* Weights (half of them: mean values) and nodes of Gauss and Legendre's rule with five points: it
@@ -176,6 +175,29 @@ hartmann_accumulate (C4 *sum, double weight, C4 value)
   *sum = c4_add (*sum, c4_scale (value, weight));
 }
 
+typedef struct
+{
+  C4 g2, l1, u1; /* G'', L', U' */
+} HartmannBends;
+
+/* Z G'' = -L', and Z L' = L - U, the better form where |Z| > 1. */
+KERNEL_INLINE HartmannBends
+hartmann_bends (C4 z, const PlaneResult *at)
+{
+  V4i far = c4_square_size (z) > 1.0;
+  C4 over_z = c4_inverse (z);
+  C4 g3 = c4_scale (at->g, 3.0);
+  C4 far_l1 = c4_mul (c4_sub (at->l, at->u), over_z);
+  C4 near_l1 = c4_mul (z, c4_scale (c4_sub (at->l, g3), 2.0));
+  C4 near_g2 = c4_scale (c4_add (c4_mul (z, at->g1), c4_scale (at->g, 2.0)), 2.0);
+  C4 tail = c4_sub (c4_add (at->u, g3), c4_scale (at->l, 4.0));
+  HartmannBends bends = { .l1 = c4_select (far, far_l1, near_l1) };
+
+  bends.g2 = c4_select (far, c4_scale (c4_mul (far_l1, over_z), -1.0), near_g2);
+  bends.u1 = c4_sub (c4_mul (z, c4_scale (tail, 2.0)), bends.l1);
+  return bends;
+}
+
 /* The same as mean values: for any f, f(Z+) - f(Z-) = <f'>/c, and
  * (f(Z+) + f(Z-))/2 = <f + (Z - Zm) f'>, Zm = q/c the middle. */
 KERNEL_INLINE void
@@ -187,7 +209,7 @@ hartmann_means (const HartmannLine *line, const HartmannRoots *roots, HartmannPa
   C4 middle = c4_mul (roots->q, over_c);
   C4 zero = c4_of (0.0, 0.0);
   C4 g = zero, rest = zero, g1 = zero, l1 = zero, k1 = zero, rest_a = zero, doppler = zero;
-  C4 k2 = zero, j1 = zero;
+  C4 k2 = zero, u1 = zero;
 
   for (int i = 0; i < 5; i++)
     {
@@ -197,21 +219,18 @@ hartmann_means (const HartmannLine *line, const HartmannRoots *roots, HartmannPa
       PlaneResult at;
 
       z.re = v4_select (z.re < 0.0, v4_of (0.0), z.re);
-      plane_point (z, &at);
-      /* L' = 2 Z (L - 3 G), Z G'' = -L' */
-      C4 slope = c4_scale (c4_mul (z, c4_sub (at.l, c4_scale (at.g, 3.0))), 2.0);
-      C4 bend = c4_scale (c4_add (c4_mul (z, at.g1), c4_scale (at.g, 2.0)), 2.0); /* G'' */
-      C4 beyond = c4_sub (off, middle);                                           /* Z - 2 Zm */
+      plane_point (z, TRUE, &at);
+      C4 beyond = c4_sub (off, middle); /* Z - 2 Zm */
+      HartmannBends bends = hartmann_bends (z, &at);
       hartmann_accumulate (&g, weight, at.g);
       hartmann_accumulate (&g1, weight, at.g1);
       hartmann_accumulate (&rest, weight, c4_add (at.g, c4_mul (beyond, at.g1)));
       hartmann_accumulate (&k1, weight, c4_sub (c4_scale (at.g, 2.0), at.l));
-      hartmann_accumulate (&k2, weight, c4_sub (c4_scale (at.g1, 2.0), slope));
-      hartmann_accumulate (&l1, weight, slope);
-      hartmann_accumulate (&rest_a, weight, c4_mul (beyond, bend));
-      hartmann_accumulate (&doppler, weight, c4_mul (off, bend));
-      hartmann_accumulate (&j1, weight,
-                           c4_mul (z, c4_add (c4_scale (at.l, 2.0), c4_mul (z, slope))));
+      hartmann_accumulate (&k2, weight, c4_sub (c4_scale (at.g1, 2.0), bends.l1));
+      hartmann_accumulate (&l1, weight, bends.l1);
+      hartmann_accumulate (&rest_a, weight, c4_mul (beyond, bends.g2));
+      hartmann_accumulate (&doppler, weight, c4_mul (off, bends.g2));
+      hartmann_accumulate (&u1, weight, bends.u1);
     }
   pair->area = c4_scale (c4_mul (g, over_c), -2.0);
   pair->rest = rest;
@@ -221,7 +240,7 @@ hartmann_means (const HartmannLine *line, const HartmannRoots *roots, HartmannPa
   pair->rest_a = c4_mul (rest_a, over_2q);
   pair->doppler = c4_mul (doppler, over_q);
   pair->moment_a = c4_mul (c4_mul (k2, over_c), over_2q);
-  pair->moment_c = c4_mul (c4_mul (c4_add (l1, j1), over_c), over_2q);
+  pair->moment_c = c4_scale (c4_mul (c4_mul (u1, over_c), over_q), -0.25);
 }
 
 KERNEL_INLINE void
@@ -350,9 +369,13 @@ hartmann_four (const HartmannLine *line, V4 x, gboolean gradient, const FaintHar
   if (line->close)
     {
       double size2 = line->c_re * line->c_re + line->c_im * line->c_im;
+      V4i near = c4_square_size (roots.q) < size2 * size2;
       HartmannPair means;
-      hartmann_means (line, &roots, &means);
-      hartmann_pair_select (c4_square_size (roots.q) < size2 * size2, &means, gradient, &pair);
+      if (v4_any (near))
+        {
+          hartmann_means (line, &roots, &means);
+          hartmann_pair_select (near, &means, gradient, &pair);
+        }
     }
   hartmann_inverse (line, &roots, &pair, &inverse);
   C4 over_d = c4_inverse (inverse.d);

@@ -1,0 +1,196 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/window-rows-private.h"
+
+#include <string.h>
+
+#include <gsl/gsl_cblas.h>
+
+#include "faint/fit/far.h"
+
+/* Jacobian rows of one baseline polynomial: d model = P E (field: also i P E). */
+static void
+fill_baseline_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                   gsize degree, gboolean imaginary, double *row)
+{
+  const double *u = self->spectrum->u + window->first;
+  const double *p = w->legendre + degree * w->teeth;
+
+  if (self->layout->channels == 1)
+    {
+      for (gsize t = 0; t < window->n; t++)
+        row[t] = p[t] * w->value[t] / u[t];
+      return;
+    }
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double re = p[t] * (imaginary ? -w->value_im[t] : w->value[t]);
+      double im = p[t] * (imaginary ? w->value[t] : w->value_im[t]);
+      whiten (w, u, self->spectrum->u_im + window->first, t, re, im, &row[t], &row[window->n + t]);
+    }
+}
+
+/* Jacobian rows of one parameter whose change moves kappa by factor (re + i im). */
+static void
+fill_kappa_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                double factor, const double *re, const double *im, double *row)
+{
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      row[c * window->n + t] = factor * (w->row_re[c][t] * re[t] + w->row_im[c][t] * im[t]);
+}
+
+/* dp/dgamma_L = -i dp/dnu0. */
+static void
+fill_lorentz_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                  double factor, const double *position_re, const double *position_im, double *row)
+{
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      row[c * window->n + t]
+          = factor * (w->row_re[c][t] * position_im[t] - w->row_im[c][t] * position_re[t]);
+}
+
+static void
+fill_line_rows (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                gsize near, FaintWindowSums *sums)
+{
+  gsize rows = self->layout->channels * window->n, at = near * w->teeth;
+  const FaintLine *line = &self->lines[window->near_first + near];
+  const gssize *place = self->layout->place[window->near_first + near];
+  double factor = self->column * line->strength.value;
+
+  for (int p = 0; p < FAINT_PLACE_N; p++)
+    {
+      double *row = w->jacobian + sums->used * rows;
+
+      if (place[p] < 0)
+        continue;
+      if (p == FAINT_PLACE_STRENGTH)
+        fill_kappa_row (self, w, window, self->column, w->near_re + at, w->near_im + at, row);
+      else if (p == FAINT_PLACE_POSITION)
+        fill_kappa_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
+      else if (p == FAINT_PLACE_LORENTZ)
+        fill_lorentz_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
+      else
+        fill_kappa_row (self, w, window, factor, w->doppler_re + at, w->doppler_im + at, row);
+      sums->index[sums->used++] = (gsize)place[p];
+    }
+}
+
+/* All Jacobian rows of the window, and which parameters they belong to. */
+static void
+fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+               FaintWindowSums *sums)
+{
+  gsize rows = self->layout->channels * window->n, terms = window->degree + 1;
+
+  sums->used = 0;
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize d = 0; d < terms; d++)
+      {
+        fill_baseline_row (self, w, window, d, c == 1, w->jacobian + sums->used * rows);
+        sums->index[sums->used++] = window->coefficient + c * terms + d;
+      }
+  for (gsize j = 0; j < window->n_near; j++)
+    fill_line_rows (self, w, window, j, sums);
+}
+
+/* What the window's teeth say to the lines far away. */
+static void
+gather_far (FaintModel *self, FaintModelWorkspace *w, gsize index, double *const *rows)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      w->weight_re[t] = rows[0][t] * w->row_re[0][t];
+      w->weight_im[t] = rows[0][t] * w->row_im[0][t];
+    }
+  if (self->layout->channels == 2)
+    for (gsize t = 0; t < window->n; t++)
+      {
+        w->weight_re[t] += rows[1][t] * w->row_re[1][t];
+        w->weight_im[t] += rows[1][t] * w->row_im[1][t];
+      }
+  faint_far_gather (self->far, index, w->x, window->n, w->weight_re, w->weight_im);
+}
+
+void
+faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, FaintRows rows,
+                       gboolean with_products, FaintWindowSums *sums)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+  double *const *projected = rows == FAINT_ROWS_RESIDUAL ? w->residual : w->input;
+  int n = (int)(self->layout->channels * window->n), used;
+
+  fill_jacobian (self, w, window, sums);
+  used = (int)sums->used;
+  memset (sums->projection, 0, sums->used * sizeof (double));
+  /* Straight to the BLAS, not through GSL's wrappers: so the program itself needs the fast BLAS it
+   * is linked with, and GSL's own calls bind to that one too. */
+  for (guint c = 0; c < self->layout->channels; c++)
+    cblas_dgemv (CblasRowMajor, CblasNoTrans, used, (int)window->n, 1.0,
+                 w->jacobian + c * window->n, n, projected[c], 1, 1.0, sums->projection, 1);
+  if (with_products)
+    cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, used, n, 1.0, w->jacobian, n, 0.0,
+                 sums->products, used);
+  gather_far (self, w, index, projected);
+}
+
+void
+faint_window_sums_add (const FaintWindowSums *sums, double *gradient, gsl_matrix *hessian)
+{
+  gsize used = sums->used;
+
+  for (gsize a = 0; a < used; a++)
+    gradient[sums->index[a]] += sums->projection[a];
+  if (hessian == NULL)
+    return;
+  for (gsize a = 0; a < used; a++)
+    for (gsize b = 0; b <= a; b++)
+      {
+        gsize high = MAX (sums->index[a], sums->index[b]),
+              low = MIN (sums->index[a], sums->index[b]);
+        hessian->data[low * hessian->tda + high - low] += sums->products[a * used + b];
+      }
+}
+
+/* Parameters that the teeth of a window know. */
+static gsize
+count_parameters (const FaintLayout *layout, const FaintLayoutWindow *window)
+{
+  gsize n = faint_layout_coefficients (layout, window);
+
+  for (gsize i = window->near_first; i < window->near_first + window->n_near; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      n += layout->place[i][p] >= 0;
+  return n;
+}
+
+FaintWindowSums *
+faint_window_sums_new (const FaintLayout *layout)
+{
+  FaintWindowSums *sums = g_new0 (FaintWindowSums, MAX (layout->n_windows, 1));
+
+  for (gsize k = 0; k < layout->n_windows; k++)
+    {
+      gsize n = count_parameters (layout, &layout->windows[k]);
+
+      sums[k].index = g_new (gsize, n);
+      sums[k].projection = g_new (double, n);
+      sums[k].products = g_new (double, n *n);
+    }
+  return sums;
+}
+
+void
+faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout)
+{
+  for (gsize k = 0; k < layout->n_windows; k++)
+    {
+      g_free (sums[k].index);
+      g_free (sums[k].projection);
+      g_free (sums[k].products);
+    }
+  g_free (sums);
+}
