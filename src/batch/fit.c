@@ -66,7 +66,7 @@ parse_arguments (Choices *self, char **arguments)
     { "option", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &self->fit_options,
       "Set an option of the fit (below); repeatable", "KEY=VALUE" },
     { "threads", 0, 0, G_OPTION_ARG_FILENAME, &self->threads,
-      "Use at most N cores, 1 to 256 (this version keeps to one)", "N" },
+      "Use at most N cores, 1 to 256; all when not given", "N" },
     { "date", 0, 0, G_OPTION_ARG_FILENAME, &self->date,
       "Write DATE (ISO 8601) into line list and report; without it they hold none", "DATE" },
     G_OPTION_ENTRY_NULL,
