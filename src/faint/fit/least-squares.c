@@ -15,6 +15,8 @@
 #define REACH 2
 /* Steps refused in a row before all groups are damped. */
 #define PATIENCE 6
+#define RELAX_LEAST 0.25
+#define RELAX_MOST 2.0
 
 typedef struct
 {
@@ -26,6 +28,8 @@ typedef struct
   double *damping; /* of each group */
   gboolean *held;
   guint rejections; /* in a row */
+  double *before;   /* the step that was last taken, before relaxation; 0 where there is none */
+  double *relax;    /* of each group: share of the step that is taken */
 } Workspace;
 
 static Workspace *
@@ -44,11 +48,16 @@ workspace_new (const FaintLeastSquares *problem, double *theta)
   w->gradient = g_new0 (double, n);
   w->trial_gradient = g_new0 (double, n);
   w->held = g_new0 (gboolean, n);
+  w->before = g_new0 (double, n);
+  w->relax = g_new0 (double, problem->n_groups);
   w->chi2 = g_new0 (double, problem->n_groups);
   w->trial_chi2 = g_new0 (double, problem->n_groups);
   w->damping = g_new0 (double, problem->n_groups);
   for (gsize k = 0; k < problem->n_groups; k++)
-    w->damping[k] = DAMPING_START;
+    {
+      w->damping[k] = DAMPING_START;
+      w->relax[k] = 1.0;
+    }
   w->hessian = gsl_matrix_calloc (n, width);
   w->trial_hessian = gsl_matrix_calloc (n, width);
   w->factor = gsl_matrix_calloc (n, width);
@@ -65,6 +74,8 @@ workspace_free (Workspace *w)
   g_free (w->gradient);
   g_free (w->trial_gradient);
   g_free (w->held);
+  g_free (w->before);
+  g_free (w->relax);
   g_free (w->chi2);
   g_free (w->trial_chi2);
   g_free (w->damping);
@@ -149,6 +160,38 @@ decrement_of (const Workspace *w)
   return sqrt (MAX (sum, 0.0));
 }
 
+/* Near the optimum the steps of a group of blended lines follow each other by a nearly constant
+ * factor q, often close to -1: the curvature of the model, which the normal matrix leaves out,
+ * makes them overshoot. Taking the share 1/(1 - q) of the full step cancels that (Aitken's process,
+ * with q measured in the metric of the normal matrix's diagonal). */
+static void
+choose_relaxation (Workspace *w)
+{
+  const FaintLeastSquares *problem = w->problem;
+  g_autofree double *product = g_new0 (double, problem->n_groups);
+  g_autofree double *square = g_new0 (double, problem->n_groups);
+
+  for (gsize j = 0; j < problem->n; j++)
+    {
+      double metric = w->most_diagonal[j];
+
+      product[problem->group[j]] += w->before[j] * w->step[j] * metric;
+      square[problem->group[j]] += w->before[j] * w->before[j] * metric;
+    }
+  for (gsize k = 0; k < problem->n_groups; k++)
+    {
+      double q = square[k] > 0.0 ? product[k] / square[k] : 0.0;
+
+      if (w->damping[k] > DAMPING_NEGLIGIBLE || square[k] == 0.0 || fabs (q) > 1.5)
+        w->relax[k] = 1.0;
+      else
+        w->relax[k] = CLAMP (w->relax[k] / (1.0 - MIN (q, 0.8)), RELAX_LEAST, RELAX_MOST);
+    }
+  memcpy (w->before, w->step, problem->n * sizeof (double));
+  for (gsize j = 0; j < problem->n; j++)
+    w->step[j] *= w->relax[problem->group[j]];
+}
+
 static void
 apply_limits (Workspace *w)
 {
@@ -204,6 +247,8 @@ reject_trial (Workspace *w, gboolean finite)
   const gsize n = w->problem->n_groups;
   gboolean everywhere = !finite || ++w->rejections > PATIENCE;
 
+  memset (w->before, 0, w->problem->n * sizeof (double));
+
   for (gsize k = 0; k < n; k++)
     {
       gboolean rose = everywhere;
@@ -236,6 +281,7 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
       result->verdict = FAINT_LEAST_SQUARES_CONVERGED;
       return TRUE;
     }
+  choose_relaxation (w);
   apply_limits (w);
   finite = problem->evaluate (w->trial, w->trial_chi2, w->trial_gradient, w->trial_hessian,
                               problem->data);

@@ -14,8 +14,9 @@
 /* Between rounds the fit need only be good enough to find on; at the end it is to be within 1e-3
  * standard uncertainty of the optimum, with a margin for the far couplings left out of the matrix.
  */
-#define ROUGH_TOLERANCE 0.1
-#define ROUGH_ITERATIONS 15
+#define ROUGH_TOLERANCE 1.0
+#define ROUGH_ITERATIONS 12
+#define PASS_TOLERANCE 0.02
 #define FINE_TOLERANCE 3e-4
 /* A found line stays if its strength is this part of the threshold above its uncertainty. */
 #define STAY 0.75
@@ -28,7 +29,7 @@
 /* Lines within this many half widths, and this many in the list, are one blend. */
 #define BLEND 4.0
 #define BLEND_LINES 4
-/* Where a line did not stay, none is tried again within this many half widths. */
+/* Lines found within this many half widths of one that did not stay count as the same. */
 #define AGAIN 0.7
 #define FINAL_PASSES 6
 /* After the end has been reached the residuals are searched again this often. */
@@ -273,6 +274,8 @@ significance (const FaintSearch *self, guint i, double usual_width)
   if (at < 0 || !(strength > 0.0) || hwhm > TOO_WIDE * usual_width
       || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
     return 0.0;
+  if (search->needed)
+    return INFINITY;
   for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
     {
       const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
@@ -371,13 +374,15 @@ choose_template (FaintSearch *self)
   self->lorentz_ratio = faint_find_ratio (self->model, &template, ratios, G_N_ELEMENTS (ratios));
 }
 
-static gboolean
-was_refused (const FaintSearch *self, double position, double reach)
+/* How often a line near @position did not stay. */
+static guint
+refusals (const FaintSearch *self, double position, double reach)
 {
+  guint count = 0;
+
   for (guint i = 0; i < self->refused->len; i++)
-    if (fabs (g_array_index (self->refused, double, i) - position) < reach)
-      return TRUE;
-  return FALSE;
+    count += fabs (g_array_index (self->refused, double, i) - position) < reach;
+  return count;
 }
 
 static guint
@@ -393,8 +398,14 @@ add_found (FaintSearch *self)
       const FaintCandidate *candidate = &g_array_index (candidates, FaintCandidate, i);
       FaintSearchLine search = { .line = faint_line_unknown (), .found = TRUE };
 
-      if (was_refused (self, candidate->position, reach))
+      /* In a blend the strength of a line may be uncertain though the data do not allow to leave
+       * the line out: what counts is the fall of chi-square. A line that went, and that the fit to
+       * the end without it still asks for, comes back to stay; once. */
+      guint refused = refusals (self, candidate->position, reach);
+
+      if (refused > 1)
         continue;
+      search.needed = refused == 1;
       search.found_at = candidate->position;
       search.line.position.value = candidate->position;
       search.line.strength.value = candidate->strength;
@@ -517,40 +528,43 @@ find_in_rounds (FaintSearch *self, GError **error)
   return TRUE;
 }
 
+/* Have mean and spread of the widths come to rest? */
+static gboolean
+widths_rest (const FaintSearch *self, gboolean known, double mean, double spread)
+{
+  return known == self->width_known
+         && (!known
+             || (fabs (mean - self->width_mean) < 0.01 * spread
+                 && fabs (spread - self->width_spread) < 0.02 * spread));
+}
+
 /* Fits to the end. Widths and lines that stay depend on the fit and it on them: a few passes. */
 static gboolean
 finish (FaintSearch *self, GError **error)
 {
   self->finishing = TRUE;
+  if (!rebuild_model (self, error))
+    return FALSE;
   for (int pass = 0; pass < FINAL_PASSES; pass++)
     {
       double mean = self->width_mean, spread = self->width_spread;
       gboolean known = self->width_known;
-      guint dropped;
 
       if (!faint_progress_step (self->progress, 0.8 + 0.2 * pass / FINAL_PASSES, "Fitting", error))
         return FALSE;
-      if (pass == 0 && !rebuild_model (self, error))
-        return FALSE;
       set_known_widths (self, pass > 0);
-      if (!solve (self, FINE_TOLERANCE, self->options->max_iterations, error))
+      if (!solve (self, PASS_TOLERANCE, self->options->max_iterations, error))
         return FALSE;
-      dropped = prune (self);
-      if (dropped > 0)
+      if (prune (self) > 0)
         {
           if (!rebuild_model (self, error))
             return FALSE;
           continue;
         }
       learn_widths (self);
-      if (pass > 0 && known == self->width_known
-          && (!known
-              || (fabs (mean - self->width_mean) < 0.01 * spread
-                  && fabs (spread - self->width_spread) < 0.02 * spread)))
+      if (pass > 0 && widths_rest (self, known, mean, spread))
         break;
     }
-  if (self->work != NULL)
-    return TRUE;
   set_known_widths (self, TRUE);
   return solve (self, FINE_TOLERANCE, self->options->max_iterations, error);
 }

@@ -12,6 +12,7 @@ typedef struct
   FaintLine line;
   gboolean found;  /* by us, so we may take it out again */
   double found_at; /* cm-1 */
+  gboolean needed; /* without it the residuals asked for a line here again */
 } FaintSearchLine;
 
 typedef struct
