@@ -113,8 +113,8 @@ synthetic_doppler (const FaintSetup *setup, double wavenumber)
 }
 
 /* Complex profile, cm. */
-static double complex
-profile (const FaintLine *line, double wavenumber)
+double complex
+synthetic_profile (const FaintLine *line, double wavenumber)
 {
   double scale = sqrt (M_LN2) / line->doppler.value;
 
@@ -123,8 +123,8 @@ profile (const FaintLine *line, double wavenumber)
 }
 
 /* N l/2, molecules/cm2, l the absorber in one round trip. */
-static double
-column_density (const FaintSetup *setup)
+double
+synthetic_column_density (const FaintSetup *setup)
 {
   double density = 1e-6 * setup->mole_fraction.value * setup->pressure.value
                    / (BOLTZMANN * setup->temperature.value);
@@ -164,8 +164,8 @@ survival (const FaintSetup *setup)
 }
 
 /* E/E0 at round-trip phase @phase; with swept coupling sqrt(I/I0). */
-static double complex
-cavity (const FaintSetup *setup, double phase, double complex kappa)
+double complex
+synthetic_cavity (const FaintSetup *setup, double phase, double complex kappa)
 {
   double s = survival (setup), re = creal (kappa);
   double share = faint_quantity_is_known (setup->output_share) ? setup->output_share.value : 0.5;
@@ -217,8 +217,8 @@ baseline (const SyntheticRecord *record, double t)
 }
 
 /* Box and Muller, one of the two. */
-static double
-normal (GRand *random)
+double
+synthetic_normal (GRand *random)
 {
   double r = sqrt (-2.0 * log (1.0 - g_rand_double (random)));
 
@@ -229,11 +229,11 @@ static void
 fill_sample (FaintSpectrum *spectrum, gsize k, double complex value, const SyntheticRecord *record,
              GRand *random)
 {
-  spectrum->value[k] = creal (value) + record->noise * normal (random);
+  spectrum->value[k] = creal (value) + record->noise * synthetic_normal (random);
   spectrum->u[k] = record->u;
   if (spectrum->value_im == NULL)
     return;
-  spectrum->value_im[k] = cimag (value) + record->noise * normal (random);
+  spectrum->value_im[k] = cimag (value) + record->noise * synthetic_normal (random);
   spectrum->u_im[k] = record->u;
 }
 
@@ -244,7 +244,7 @@ synthetic_record (FaintSetup *setup, const FaintLine *lines, gsize n_lines,
   FaintSpectrum *spectrum = faint_spectrum_new (record->n, setup);
   g_autoptr (GError) error = NULL;
   GRand *random = g_rand_new_with_seed (record->seed);
-  double column = column_density (setup), last = (double)record->n - 1.0;
+  double column = synthetic_column_density (setup), last = (double)record->n - 1.0;
 
   spectrum->axis = FAINT_AXIS_TOOTH;
   spectrum->polar = record->polar;
@@ -254,9 +254,9 @@ synthetic_record (FaintSetup *setup, const FaintLine *lines, gsize n_lines,
       double complex kappa = 0.0, field;
 
       for (gsize i = 0; i < n_lines; i++)
-        kappa += lines[i].strength.value * profile (&lines[i], wavenumber);
-      field = cavity (setup, phase_of (setup, ((double)k - 0.5 * last) * REPETITION_RATE),
-                      column * kappa);
+        kappa += lines[i].strength.value * synthetic_profile (&lines[i], wavenumber);
+      field = synthetic_cavity (setup, phase_of (setup, ((double)k - 0.5 * last) * REPETITION_RATE),
+                                column * kappa);
       spectrum->frequency[k] = (FIRST_TOOTH + (double)k) * REPETITION_RATE + OFFSET_FREQUENCY;
       if (spectrum->tooth != NULL)
         spectrum->tooth[k] = FIRST_TOOTH + (gint64)k;
@@ -281,14 +281,16 @@ synthetic_line (const FaintSetup *setup, double position, double peak, double lo
   for (int i = 0; i < 200; i++)
     {
       double middle = 0.5 * (low + high);
-      double value = cabs (observed (setup, cavity (setup, phase_of (setup, 0.0), middle)));
+      double value
+          = cabs (observed (setup, synthetic_cavity (setup, phase_of (setup, 0.0), middle)));
 
       if (1.0 - value < peak)
         low = middle;
       else
         high = middle;
     }
-  line.strength.value = low / (column_density (setup) * creal (profile (&line, position)));
+  line.strength.value
+      = low / (synthetic_column_density (setup) * creal (synthetic_profile (&line, position)));
   return line;
 }
 

@@ -16,6 +16,15 @@
 /* w(z) in the upper half plane. */
 double complex synthetic_w (double complex z);
 
+/* Complex profile of a line, cm; N l/2, molecules/cm2; and E/E0 at a round-trip phase for the
+ * exponent kappa of a round trip, with swept coupling sqrt(I/I0). */
+double complex synthetic_profile (const FaintLine *line, double wavenumber);
+double synthetic_column_density (const FaintSetup *setup);
+double complex synthetic_cavity (const FaintSetup *setup, double phase, double complex kappa);
+
+/* Standard normal. */
+double synthetic_normal (GRand *random);
+
 /* The invented conditions with "key", "value" pairs up to a NULL in place of some (or NULL). */
 FaintSetup *synthetic_setup (const char *const *pairs);
 
