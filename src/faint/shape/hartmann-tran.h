@@ -28,9 +28,9 @@ typedef struct
 
 FaintComplex faint_hartmann_tran (FaintHartmannTran line, double wavenumber);
 
-/* Profile at @n wavenumbers; @re, @im of length n. Relative error at most 1e-11 of |p| against the
+/* Profile at @n wavenumbers; @re, @im of length n. Relative error at most 1e-12 of |p| against the
  * defining integral, for every ratio of the parameters, the small ones too, up to a
- * velocity_changing of a thousand Doppler widths (measured: 2e-13). At velocity_changing = 0 and
+ * velocity_changing of a thousand Doppler widths. At velocity_changing = 0 and
  * correlation = 0 the width at every speed, Gamma_0 + Gamma_2 (t^2 - 3/2), is to be >= 0, which
  * 0 <= Gamma_2 <= 2/3 Gamma_0 ensures; a small negative Gamma_2, as a fit may try, is continued
  * smoothly as long as no speed that occurs has a negative width. */
@@ -53,8 +53,8 @@ typedef enum
 
 /* Profile and analytic derivatives: @d_re[k], @d_im[k] of length n for each parameter k, or NULL
  * where not wanted. The derivatives go smoothly over to those of the Voigt profile. Error at most
- * 1e-11 of |p| over the larger of doppler and lorentz (of |p| over doppler, |p| itself for
- * those with respect to doppler and correlation). */
+ * 1e-10 of |p| over the larger of doppler and lorentz; of |p| over doppler for that by doppler, of
+ * |p| for that by correlation. */
 void
 faint_hartmann_tran_gradient (FaintHartmannTran line, const double *wavenumber, gsize n, double *re,
                               double *im, double *const d_re[FAINT_HARTMANN_TRAN_N],
