@@ -149,6 +149,66 @@ test_sum (void)
   crowd_clear (&crowd);
 }
 
+/* Compares where the line is far; returns its least distance then, in Doppler widths. */
+static double
+check_wing (const FaintSpectrum *spectrum, const FaintLayout *layout, FaintFar *far, gsize k,
+            const FaintLine *line)
+{
+  const FaintLayoutWindow *window = &layout->windows[k];
+  g_autofree double *re = g_new0 (double, 2 * window->n);
+  g_autofree double *x = g_new (double, window->n);
+  double *im = re + window->n, nearest = INFINITY;
+  const char *pole = "7e-10 of interpolation (far.h), for a single pole times a factor of up to 2";
+
+  if (window->n_near > 0)
+    return nearest;
+  for (gsize t = 0; t < window->n; t++)
+    x[t] = (spectrum->wavenumber[window->first + t] - window->centre) / window->half;
+  faint_far_add (far, k, x, window->n, 1.0 / line->strength.value, re, im);
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double nu = spectrum->wavenumber[window->first + t];
+      FaintComplex p = faint_voigt (
+          (FaintVoigt){ line->position.value, line->doppler.value, line->lorentz.value }, nu);
+
+      faint_assert_near (re[t], p.re, 2e-9 * hypot (p.re, p.im), pole);
+      faint_assert_near (im[t], p.im, 2e-9 * hypot (p.re, p.im), pole);
+      nearest = MIN (nearest, fabs (nu - line->position.value) / line->doppler.value);
+    }
+  return nearest;
+}
+
+/* One line, moved along: the border of a window comes as near to it as it ever does, about 25
+ * Doppler widths, where the series of the wing is least good. */
+static void
+test_nearest (void)
+{
+  g_autoptr (FaintSetup) setup = synthetic_setup (NULL);
+  g_autoptr (FaintSpectrum) spectrum
+      = synthetic_record (setup, NULL, 0, &(SyntheticRecord){ .n = 1500, .u = 1e-3 });
+  double nearest = INFINITY;
+
+  for (int step = 0; step < 60; step++)
+    {
+      FaintLine line
+          = synthetic_line (setup, synthetic_wavenumber (700.0 + 4.0 * step), 0.3, 0.002);
+      FaintLayout *layout;
+      FaintFar *far;
+      FaintFitOptions options;
+
+      faint_fit_options_init (&options);
+      options.window_width = 0.25;
+      layout = faint_layout_new (spectrum, &line, 1, &options, 0.0075);
+      far = faint_far_new (layout);
+      faint_far_compute (far, &line);
+      for (gsize k = 0; k < layout->n_windows; k++)
+        nearest = MIN (nearest, check_wing (spectrum, layout, far, k, &line));
+      faint_far_free (far);
+      faint_layout_free (layout);
+    }
+  g_assert_cmpfloat (nearest, <, 26.0);
+}
+
 /* Inner product of weights @a, @b with the far sum. */
 static double
 product (const Crowd *self, const FaintLayoutWindow *window, const double *x, const double *a,
@@ -261,6 +321,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/fit/far/sum", test_sum);
+  g_test_add_func ("/fit/far/nearest", test_nearest);
   g_test_add_func ("/fit/far/transpose", test_transpose);
   return g_test_run ();
 }

@@ -24,6 +24,7 @@ typedef struct
   double a, c;             /* the truth in every group */
   gboolean with_lost;      /* one more parameter that nothing depends on */
   guint calls, invalid_at; /* the call that has no finite value, from 1; 0: none */
+  guint worse_until; /* calls 2 to this one make chi2 of the last group worse, whatever theta */
   double seen[1000][MOST]; /* theta of each call */
 } Humps;
 
@@ -64,6 +65,8 @@ evaluate_humps (const double *theta, double *chi2, double *gradient, gsl_matrix 
       chi2[k] = 0.0;
       add_hump (theta, humps, k, &chi2[k], gradient, hessian);
     }
+  if (humps->calls > 1 && humps->calls <= humps->worse_until)
+    chi2[humps->n_groups - 1] += 100.0;
   return humps->calls != humps->invalid_at;
 }
 
@@ -332,6 +335,27 @@ test_bad_group_far_away (void)
   faint_least_squares_result_clear (&result);
 }
 
+/* Steps that the last group makes fail do not shorten those of groups out of its reach: once a step
+ * succeeds these arrive as if nothing had been. */
+static void
+test_damping_stays_local (void)
+{
+  static const double start[2] = { 1.0, 0.2 };
+  Humps humps = { .n_groups = MOST_GROUPS, .a = 1.3, .c = 0.4, .worse_until = 5 };
+  FaintLeastSquares problem = problem_of (&humps);
+  FaintLeastSquaresResult result;
+  double theta[2 * MOST_GROUPS];
+  guint alone = calls_alone (start, 1e-6);
+
+  for (int k = 0; k < MOST_GROUPS; k++)
+    memcpy (&theta[2 * k], start, 2 * sizeof *theta);
+  g_assert_cmpint (solve (&problem, theta, 200, &result), ==, FAINT_LEAST_SQUARES_CONVERGED);
+  for (gsize k = 0; k < 4; k++)
+    g_assert_cmpuint (arrival (&humps, k, 1e-6), ==, alone + 4);
+  g_assert_cmpuint (arrival (&humps, MOST_GROUPS - 1, 1e-6), >, alone + 4);
+  faint_least_squares_result_clear (&result);
+}
+
 /* Row and column of a held parameter become those of the unit matrix. */
 static void
 test_hold (void)
@@ -370,6 +394,7 @@ main (int argc, char **argv)
   g_test_add_func ("/fit/least-squares/limit", test_limit);
   g_test_add_func ("/fit/least-squares/two-groups", test_two_groups);
   g_test_add_func ("/fit/least-squares/bad-group-far-away", test_bad_group_far_away);
+  g_test_add_func ("/fit/least-squares/damping-stays-local", test_damping_stays_local);
   g_test_add_func ("/fit/least-squares/hold", test_hold);
   return g_test_run ();
 }
