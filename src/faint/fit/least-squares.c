@@ -15,6 +15,8 @@
 #define REACH 2
 /* Steps refused in a row before all groups are damped. */
 #define PATIENCE 6
+/* Steps are relaxed in groups whose step promises a fall of chi-square of at most this. */
+#define RELAX_WITHIN 30.0
 #define RELAX_LEAST 0.25
 #define RELAX_MOST 2.0
 
@@ -170,11 +172,13 @@ choose_relaxation (Workspace *w)
   const FaintLeastSquares *problem = w->problem;
   g_autofree double *product = g_new0 (double, problem->n_groups);
   g_autofree double *square = g_new0 (double, problem->n_groups);
+  g_autofree double *gain = g_new0 (double, problem->n_groups);
 
   for (gsize j = 0; j < problem->n; j++)
     {
       double metric = w->most_diagonal[j];
 
+      gain[problem->group[j]] += w->held[j] ? 0.0 : w->step[j] * w->gradient[j];
       product[problem->group[j]] += w->before[j] * w->step[j] * metric;
       square[problem->group[j]] += w->before[j] * w->before[j] * metric;
     }
@@ -182,7 +186,8 @@ choose_relaxation (Workspace *w)
     {
       double q = square[k] > 0.0 ? product[k] / square[k] : 0.0;
 
-      if (w->damping[k] > DAMPING_NEGLIGIBLE || square[k] == 0.0 || fabs (q) > 1.5)
+      if (w->damping[k] > DAMPING_NEGLIGIBLE || square[k] == 0.0 || gain[k] > RELAX_WITHIN
+          || fabs (q) > 1.5)
         w->relax[k] = 1.0;
       else
         w->relax[k] = CLAMP (w->relax[k] / (1.0 - MIN (q, 0.8)), RELAX_LEAST, RELAX_MOST);

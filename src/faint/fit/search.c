@@ -14,8 +14,8 @@
 /* Between rounds the fit need only be good enough to find on; at the end it is to be within 1e-3
  * standard uncertainty of the optimum, with a margin for the far couplings left out of the matrix.
  */
-#define ROUGH_TOLERANCE 1.0
-#define ROUGH_ITERATIONS 12
+#define ROUGH_TOLERANCE 0.1
+#define ROUGH_ITERATIONS 15
 #define PASS_TOLERANCE 0.02
 #define FINE_TOLERANCE 3e-4
 /* A found line stays if its strength is this part of the threshold above its uncertainty. */
@@ -562,7 +562,8 @@ finish (FaintSearch *self, GError **error)
           continue;
         }
       learn_widths (self);
-      if (pass > 0 && widths_rest (self, known, mean, spread))
+      if (pass > 0 && self->verdict == FAINT_LEAST_SQUARES_CONVERGED
+          && widths_rest (self, known, mean, spread))
         break;
     }
   set_known_widths (self, TRUE);
