@@ -81,7 +81,7 @@ static void
 test_range (void)
 {
   g_autoptr (FaintSetup) setup = synthetic_setup (NULL);
-  g_autoptr (FaintSpectrum) spectrum = NULL, broken = NULL;
+  g_autoptr (FaintSpectrum) spectrum = NULL;
   g_autoptr (FaintFit) fit = NULL;
   FaintFitOptions options = options_without_finding ();
   FaintLine truth[N_LINES];
