@@ -4,6 +4,8 @@
 #include <string.h>
 
 #include <gsl/gsl_cblas.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
 
 #include "faint/fit/far.h"
 
@@ -95,6 +97,32 @@ fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, const FaintLayout
     fill_line_rows (self, w, window, j, sums);
 }
 
+/* Takes out of @rows what the window's own baseline can take up. Over a window a far wing is nearly
+ * a polynomial, and the normal matrix knows nothing of wing and baseline together: left in, both
+ * would answer for the same residual, and beside strong lines the steps would hardly converge. At
+ * the optimum, where the baseline has nothing left to take, this changes nothing. The Jacobian rows
+ * begin with the baseline's. */
+static void
+project_baseline_out (FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                      const FaintWindowSums *sums, double *const *rows)
+{
+  gsize terms = faint_layout_coefficients (self->layout, window);
+  gsize n = self->layout->channels * window->n;
+  gsl_matrix *products = gsl_matrix_alloc (terms, terms);
+  g_autofree double *amount = g_memdup2 (sums->projection, terms * sizeof (double));
+  gsl_vector_view solved = gsl_vector_view_array (amount, terms);
+
+  cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, (int)terms, (int)n, 1.0, w->jacobian,
+               (int)n, 0.0, products->data, (int)products->tda);
+  if (gsl_linalg_cholesky_decomp1 (products) == GSL_SUCCESS
+      && gsl_linalg_cholesky_svx (products, &solved.vector) == GSL_SUCCESS)
+    for (gsize a = 0; a < terms; a++)
+      for (guint c = 0; c < self->layout->channels; c++)
+        cblas_daxpy ((int)window->n, -amount[a], w->jacobian + a * n + c * window->n, 1, rows[c],
+                     1);
+  gsl_matrix_free (products);
+}
+
 /* What the window's teeth say to the lines far away. */
 static void
 gather_far (FaintModel *self, FaintModelWorkspace *w, gsize index, double *const *rows)
@@ -134,6 +162,8 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
   if (with_products)
     cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, used, n, 1.0, w->jacobian, n, 0.0,
                  sums->products, used);
+  if (window->n_near < self->layout->n_lines)
+    project_baseline_out (self, w, window, sums, projected);
   gather_far (self, w, index, projected);
 }
 
