@@ -67,6 +67,12 @@ on_activated (FaintPlot *plot, guint id)
   g_print ("line-activated %u\n", id);
 }
 
+static void
+on_mode (FaintSession *session)
+{
+  g_print ("mode %s\n", faint_session_get_mode (session) == FAINT_MODE_ADD ? "add" : "inspect");
+}
+
 static gboolean
 on_key (FaintSession *session, guint key)
 {
@@ -118,6 +124,7 @@ activate (GtkApplication *app)
   setvbuf (stdout, NULL, _IOLBF, 0);
   g_signal_connect (session, "view-changed", G_CALLBACK (on_view), NULL);
   g_signal_connect (session, "selection-changed", G_CALLBACK (on_selection), NULL);
+  g_signal_connect (session, "notify::mode", G_CALLBACK (on_mode), NULL);
   g_signal_connect (plot, "add-line", G_CALLBACK (on_add), NULL);
   g_signal_connect (plot, "line-moved", G_CALLBACK (on_moved), NULL);
   g_signal_connect (plot, "line-activated", G_CALLBACK (on_activated), NULL);

@@ -131,7 +131,9 @@ expect 'moved to' "${2:-}" "$(calc "7790.5 + 100 * $(pixel)")" "$(calc "1.5 * $(
 
 # a click adds a line in that mode, and only then
 grep -q '^add-line' "$log" && fail 'a line was added in the mode that inspects'
-xdotool key a mousemove $((middle + 50)) $y
+xdotool key a
+wait_for '^mode add'
+xdotool mousemove $((middle + 50)) $y
 settle
 xdotool click 1
 wait_for '^add-line'
