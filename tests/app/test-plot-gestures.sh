@@ -135,7 +135,10 @@ xdotool key a
 wait_for '^mode add'
 xdotool mousemove $((middle + 50)) $y
 settle
-xdotool click 1
+sleep 1
+xdotool mousedown 1
+sleep 0.2
+xdotool mouseup 1
 wait_for '^add-line'
 expect 'added at' "$(last add-line)" "$(wavenumber_at $((middle + 50)))" "$(pixel)"
 xdotool key a
