@@ -36,6 +36,20 @@ faint_source_in_words (FaintUncertaintySource source)
   return source < FAINT_SOURCE_N ? _ (words[source]) : "";
 }
 
+/* Two significant digits, zeros at the end too, as for every uncertainty. */
+static void
+two_digits (double value, char number[G_ASCII_DTOSTR_BUF_SIZE])
+{
+  int decimals = 1 - (int)floor (log10 (value));
+  char format[16];
+
+  /* 0.0996 rounds up to 0.10 */
+  if (value * pow (10.0, decimals) >= 99.5)
+    decimals--;
+  g_snprintf (format, sizeof format, decimals > 8 ? "%%.1e" : "%%.%df", MAX (decimals, 0));
+  g_ascii_formatd (number, G_ASCII_DTOSTR_BUF_SIZE, format, value);
+}
+
 static double
 largest (const double *from)
 {
@@ -105,7 +119,7 @@ faint_budget_bars_show (FaintBudgetBars *self, const double *from, double value,
 
       if (!(part > 0))
         continue;
-      g_ascii_formatd (number, sizeof number, "%.2g", relative ? 100 * part / fabs (value) : part);
+      two_digits (relative ? 100 * part / fabs (value) : part, number);
       text = g_strdup_printf ("%s %s", number, relative ? "%" : unit);
       add_row (self, row++, i, text, part / most);
     }

@@ -24,6 +24,19 @@ static const struct
   { FAINT_MIRROR_TABLE, "finesse_table", N_ ("Finesse over the span") },
 };
 
+/* What follows from the setup, in the units shown. */
+typedef enum
+{
+  NUMBER_FINESSE,
+  NUMBER_REFLECTIVITY,
+  NUMBER_RING_DOWN,
+  NUMBER_LINEWIDTH,
+  NUMBER_SPECTRAL_RANGE,
+  NUMBER_ENHANCEMENT,
+  NUMBER_PATH,
+  N_NUMBERS
+} Number;
+
 struct _FaintCavityPane
 {
   GtkBox parent;
@@ -32,8 +45,7 @@ struct _FaintCavityPane
   GtkWidget *face;       /* GtkDropDown */
   GtkWidget *face_stack; /* GtkStack of setup fields, named by key */
   GtkWidget *length_name, *mirrors_section, *detuning_section;
-  GtkWidget *finesse, *reflectivity, *ring_down, *linewidth, *spectral_range;
-  GtkWidget *enhancement, *path, *strongest;
+  GtkWidget *numbers[N_NUMBERS], *strongest;
   GtkWidget *reason; /* why nothing follows */
 };
 
@@ -53,49 +65,83 @@ length_name (FaintGeometry geometry)
     }
 }
 
-/* The loss in the middle of the span; FALSE with the reason where it is not known. */
-static gboolean
-loss_at_centre (const FaintAnalysis *analysis, double *loss, double *u_loss, GError **error)
-{
-  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
-  double centre = (spectrum->wavenumber[0] + spectrum->wavenumber[spectrum->n - 1]) / 2;
-
-  return faint_cavity_loss_fill (faint_analysis_get_setup (analysis), &centre, 1, loss, u_loss,
-                                 NULL, error);
-}
-
 static void
-clear_numbers (FaintCavityPane *self)
-{
-  GtkWidget *labels[]
-      = { self->finesse,        self->reflectivity, self->ring_down, self->linewidth,
-          self->spectral_range, self->enhancement,  self->path };
-
-  for (guint i = 0; i < G_N_ELEMENTS (labels); i++)
-    faint_pane_set_value (labels[i], NULL);
-}
-
-static void
-show_numbers (FaintCavityPane *self, const FaintSetup *setup, double loss, double u_loss)
+numbers_from_loss (const FaintSetup *setup, double loss, double numbers[N_NUMBERS])
 {
   FaintResponse response = faint_response_of (setup);
-  double length = setup->cavity_length.value;
-  double range = faint_cavity_free_spectral_range (setup->geometry, length);
-  double finesse = faint_cavity_finesse_from_loss (loss);
+  double range = faint_cavity_free_spectral_range (setup->geometry, setup->cavity_length.value);
   double gain = faint_cavity_enhancement (setup->coupling, loss, response.output_share);
-  double absorber = faint_response_absorber_round_trip (setup);
 
-  /* F is as uncertain, relatively, as 1 - s */
-  faint_pane_set_measured (self->finesse, finesse, finesse * u_loss / loss, "");
-  faint_pane_set_number (self->reflectivity, "%.8f",
-                         faint_cavity_reflectivity_from_loss (setup->geometry, loss), "");
-  faint_pane_set_number (self->enhancement, "%.5g", gain, "");
-  faint_pane_set_number (self->spectral_range, "%.6f", range / 1e6, "MHz");
-  faint_pane_set_number (self->ring_down, "%.5g",
-                         faint_cavity_ring_down_from_loss (loss, range) * 1e6, "µs");
-  faint_pane_set_number (self->linewidth, "%.5g",
-                         faint_cavity_linewidth_from_loss (loss, range) / 1e3, "kHz");
-  faint_pane_set_number (self->path, "%.5g", gain * absorber / 1e5, "km");
+  numbers[NUMBER_FINESSE] = faint_cavity_finesse_from_loss (loss);
+  numbers[NUMBER_REFLECTIVITY] = faint_cavity_reflectivity_from_loss (setup->geometry, loss);
+  numbers[NUMBER_RING_DOWN] = faint_cavity_ring_down_from_loss (loss, range) * 1e6;
+  numbers[NUMBER_LINEWIDTH] = faint_cavity_linewidth_from_loss (loss, range) / 1e3;
+  numbers[NUMBER_SPECTRAL_RANGE] = range / 1e6;
+  numbers[NUMBER_ENHANCEMENT] = gain;
+  numbers[NUMBER_PATH] = gain * faint_response_absorber_round_trip (setup) / 1e5;
+}
+
+/* Adds in squares what the numbers move when @setup, and with it the loss at @at, moves by one
+ * standard uncertainty of a length. */
+static void
+add_moved (const FaintSetup *setup, double at, const double numbers[N_NUMBERS],
+           double variance[N_NUMBERS])
+{
+  double loss, moved[N_NUMBERS];
+
+  if (!faint_cavity_loss_fill (setup, &at, 1, &loss, NULL, NULL, NULL))
+    return;
+  numbers_from_loss (setup, loss, moved);
+  for (guint i = 0; i < N_NUMBERS; i++)
+    variance[i] += (moved[i] - numbers[i]) * (moved[i] - numbers[i]);
+}
+
+/* The numbers in the middle of the span and their standard uncertainties (JCGM 100:2008, 5.1.2,
+ * with differences for derivatives); FALSE with the reason where they are not known. */
+static gboolean
+numbers_at_centre (const FaintAnalysis *analysis, double numbers[N_NUMBERS], double u[N_NUMBERS],
+                   GError **error)
+{
+  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
+  const FaintSetup *setup = faint_analysis_get_setup (analysis);
+  double centre = (spectrum->wavenumber[0] + spectrum->wavenumber[spectrum->n - 1]) / 2;
+  double loss, u_loss, moved[N_NUMBERS];
+  g_autoptr (FaintSetup) longer = faint_setup_copy (setup);
+  g_autoptr (FaintSetup) fuller = faint_setup_copy (setup);
+
+  if (!faint_cavity_loss_fill (setup, &centre, 1, &loss, &u_loss, NULL, error))
+    return FALSE;
+  numbers_from_loss (setup, loss, numbers);
+  numbers_from_loss (setup, loss + u_loss, moved);
+  for (guint i = 0; i < N_NUMBERS; i++)
+    u[i] = (moved[i] - numbers[i]) * (moved[i] - numbers[i]);
+  longer->cavity_length.value += faint_quantity_u_or_zero (setup->cavity_length);
+  add_moved (longer, centre, numbers, u);
+  if (faint_quantity_is_known (setup->absorber_length))
+    {
+      fuller->absorber_length.value += faint_quantity_u_or_zero (setup->absorber_length);
+      add_moved (fuller, centre, numbers, u);
+    }
+  for (guint i = 0; i < N_NUMBERS; i++)
+    u[i] = sqrt (u[i]);
+  return TRUE;
+}
+
+/* @numbers may be NULL: not known. */
+static void
+show_numbers (FaintCavityPane *self, const double *numbers, const double *u)
+{
+  static const char *const units[N_NUMBERS] = {
+    [NUMBER_FINESSE] = "",      [NUMBER_REFLECTIVITY] = "",      [NUMBER_RING_DOWN] = "µs",
+    [NUMBER_LINEWIDTH] = "kHz", [NUMBER_SPECTRAL_RANGE] = "MHz", [NUMBER_ENHANCEMENT] = "",
+    [NUMBER_PATH] = "km",
+  };
+
+  for (guint i = 0; i < N_NUMBERS; i++)
+    if (numbers)
+      faint_pane_set_measured (self->numbers[i], numbers[i], u[i], units[i]);
+    else
+      faint_pane_set_value (self->numbers[i], NULL);
 }
 
 static void
@@ -138,7 +184,7 @@ update (FaintCavityPane *self)
   const FaintSetup *setup;
   g_autoptr (GError) error = NULL;
   gboolean has_cavity;
-  double loss, u_loss;
+  double numbers[N_NUMBERS], u[N_NUMBERS];
 
   if (analysis == NULL)
     return;
@@ -149,11 +195,11 @@ update (FaintCavityPane *self)
   gtk_widget_set_visible (self->detuning_section,
                           has_cavity && setup->coupling == FAINT_COUPLING_LOCKED);
   update_strongest (self, analysis);
-  clear_numbers (self);
+  show_numbers (self, NULL, NULL);
   if (!has_cavity)
     gtk_label_set_text (GTK_LABEL (self->reason), _ ("A single pass has no finesse."));
-  else if (loss_at_centre (analysis, &loss, &u_loss, &error))
-    show_numbers (self, setup, loss, u_loss);
+  else if (numbers_at_centre (analysis, numbers, u, &error))
+    show_numbers (self, numbers, u);
   else
     gtk_label_set_text (GTK_LABEL (self->reason), error->message);
   gtk_widget_set_visible (self->reason, !has_cavity || error != NULL);
@@ -240,15 +286,15 @@ build_numbers (FaintCavityPane *self)
 
   self->reason = faint_pane_note (grid, "");
   gtk_widget_add_css_class (self->reason, "error");
-  self->finesse = faint_pane_value (grid, _ ("Finesse"));
-  self->reflectivity = faint_pane_value (grid, _ ("Reflectivity"));
-  self->ring_down = faint_pane_value (grid, _ ("Ring-down time"));
-  self->linewidth = faint_pane_value (grid, _ ("Mode width"));
-  self->spectral_range = faint_pane_value (grid, _ ("Free spectral range"));
-  self->enhancement = faint_pane_value (grid, _ ("Enhancement"));
-  self->path = faint_pane_value (grid, _ ("Effective path"));
+  self->numbers[NUMBER_FINESSE] = faint_pane_value (grid, _ ("Finesse"));
+  self->numbers[NUMBER_REFLECTIVITY] = faint_pane_value (grid, _ ("Reflectivity"));
+  self->numbers[NUMBER_RING_DOWN] = faint_pane_value (grid, _ ("Ring-down time"));
+  self->numbers[NUMBER_LINEWIDTH] = faint_pane_value (grid, _ ("Mode width"));
+  self->numbers[NUMBER_SPECTRAL_RANGE] = faint_pane_value (grid, _ ("Free spectral range"));
+  self->numbers[NUMBER_ENHANCEMENT] = faint_pane_value (grid, _ ("Enhancement"));
+  self->numbers[NUMBER_PATH] = faint_pane_value (grid, _ ("Effective path"));
   self->strongest = faint_pane_value (grid, _ ("Largest absorption"));
-  gtk_widget_set_tooltip_text (self->enhancement,
+  gtk_widget_set_tooltip_text (self->numbers[NUMBER_ENHANCEMENT],
                                _ ("Of the absorber in one round trip, in the weak limit"));
 }
 

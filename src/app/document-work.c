@@ -100,13 +100,25 @@ open_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     return_error (task, error);
 }
 
+/* The analysis of @work with a core left free for the window. How many work on a fit is no choice
+ * of the analysis, so the one that takes the result keeps its own. */
+static FaintAnalysis *
+sparing_a_core (const Work *work)
+{
+  FaintFitOptions options = *faint_analysis_get_options (work->analysis);
+
+  options.threads = MAX (1, g_get_num_processors () - 1);
+  return faint_analysis_with_options (work->analysis, &options);
+}
+
 static void
 run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Work *work = data;
   FaintProgress progress = faint_job_progress (work->job);
+  g_autoptr (FaintAnalysis) sparing = sparing_a_core (work);
   GError *error = NULL;
-  FaintFit *fit = faint_analysis_run (work->analysis, work->find, &progress, &error);
+  FaintFit *fit = faint_analysis_run (sparing, work->find, &progress, &error);
 
   if (fit == NULL)
     {

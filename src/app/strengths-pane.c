@@ -37,15 +37,26 @@ struct _FaintStrengthsPane
 
 G_DEFINE_FINAL_TYPE (FaintStrengthsPane, faint_strengths_pane, GTK_TYPE_BOX)
 
+static double
+relative_u (FaintQuantity quantity)
+{
+  return faint_quantity_is_known (quantity) ? faint_quantity_u_or_zero (quantity) / quantity.value
+                                            : 0.0;
+}
+
+/* x P/(k T): relative uncertainties of a product add in squares (JCGM 100:2008, 5.1.6). */
 static void
 update_gas (FaintStrengthsPane *self, const FaintSetup *setup)
 {
-  double density = faint_number_density (setup->pressure.value, setup->temperature.value);
   double abundance = faint_quantity_is_known (setup->abundance) ? setup->abundance.value : 1.0;
+  double density = faint_number_density (setup->pressure.value, setup->temperature.value)
+                   * setup->mole_fraction.value * abundance;
+  double relative
+      = hypot (hypot (relative_u (setup->pressure), relative_u (setup->temperature)),
+               hypot (relative_u (setup->mole_fraction), relative_u (setup->abundance)));
 
   faint_pane_set_measured (self->temperature, setup->temperature.value, setup->temperature.u, "K");
-  faint_pane_set_number (self->density, "%.5g", density * setup->mole_fraction.value * abundance,
-                         "cm⁻³");
+  faint_pane_set_measured (self->density, density, density * relative, "cm⁻³");
 }
 
 static void

@@ -8,6 +8,11 @@
 
 #include <math.h>
 
+/* Least distance of tick labels, heights of a line of text: digits are lower than a line. */
+#define LABEL_DISTANCE 0.85
+/* A label smaller than this share of its size is not worth reading. */
+#define LEAST_SHARE 0.75
+
 static double
 tick_length (const FaintCanvas *canvas)
 {
@@ -101,8 +106,10 @@ faint_lane_background (const FaintCanvas *canvas, const FaintView *view, const F
   cairo_stroke (cr);
 }
 
+/* A tick, and its label where it does not touch the one below it, whose middle is *@last. */
 static void
-draw_tick_up (const FaintCanvas *canvas, const FaintView *view, double value, const char *label)
+draw_tick_up (const FaintCanvas *canvas, const FaintView *view, double value, const char *label,
+              double *last)
 {
   double x = faint_canvas_snap (canvas, view->place.x), length = tick_length (canvas);
   double y = faint_canvas_snap (canvas, faint_view_y (view, value));
@@ -116,30 +123,35 @@ draw_tick_up (const FaintCanvas *canvas, const FaintView *view, double value, co
   double middle
       = CLAMP (y, view->place.y + 0.7 * half,
                MAX (view->place.y + view->place.height - 0.7 * half, view->place.y + 0.7 * half));
+  if (*last - middle < LABEL_DISTANCE * 2.0 * half)
+    return;
+  *last = middle;
   faint_canvas_text (canvas, FAINT_PART_TEXT, label, x - 2.0 * length, middle, 1.0, 0.5);
 }
 
-static char *
+/* Returns the scale that the label of the axis states. */
+static FaintValueScale
 draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
 {
+  double last = INFINITY;
+
   if (frame->logarithmic)
     {
       FaintTicks ticks = ticks_log (canvas, view);
       for (guint i = 0; i < ticks.n; i++)
         {
           g_autofree char *label = faint_ticks_label_power (ticks.at[i]);
-          draw_tick_up (canvas, view, log10 (ticks.at[i]), label);
+          draw_tick_up (canvas, view, log10 (ticks.at[i]), label, &last);
         }
-      FaintValueScale plain = { .base = 0.0 };
-      return faint_value_scale_label (&plain, frame->label, frame->symbol);
+      return (FaintValueScale){ .base = 0.0 };
     }
   FaintValueScale scale = value_scale (canvas, view);
   for (guint i = 0; i < scale.ticks.n; i++)
     {
       g_autofree char *label = faint_value_scale_tick (&scale, scale.ticks.at[i]);
-      draw_tick_up (canvas, view, scale.ticks.at[i], label);
+      draw_tick_up (canvas, view, scale.ticks.at[i], label, &last);
     }
-  return faint_value_scale_label (&scale, frame->label, frame->symbol);
+  return scale;
 }
 
 static void
@@ -196,20 +208,38 @@ draw_labels_across (const FaintCanvas *canvas, const FaintView *view, const Fain
                      0.5, 1.0);
 }
 
-/* Upwards along the lane; smaller where the lane is short, left out where it cannot be read. */
-static void
-draw_label_up (const FaintCanvas *canvas, const FaintView *view, const char *label)
+/* How much of its size @label may have so that it stays beside the lane and clear of the labels of
+ * its neighbours. */
+static double
+share_of_size (const FaintCanvas *canvas, const FaintView *view, const char *label)
 {
-  double length = faint_canvas_text_width (canvas, label);
-  double share = (view->place.height + faint_canvas_text_height (canvas)) / length;
+  double room = view->place.height + 0.3 * faint_canvas_text_height (canvas);
+
+  return MIN (room / faint_canvas_text_width (canvas, label), 1.0);
+}
+
+/* Upwards along the lane: in words, where these are too long a little smaller, then by the symbol
+ * of the quantity; left out where that cannot be read either. */
+static void
+draw_label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame,
+               const FaintValueScale *scale)
+{
+  g_autofree char *label = faint_value_scale_label (scale, frame->label, frame->symbol);
+  double share = share_of_size (canvas, view, label);
   double x = view->place.x - faint_frame_left (canvas) + 0.6 * faint_canvas_text_height (canvas);
   double y = view->place.y + 0.5 * view->place.height;
 
-  if (share < 0.55)
+  if (share < LEAST_SHARE && frame->brief != NULL)
+    {
+      g_free (label);
+      label = faint_value_scale_label (scale, frame->brief, frame->symbol);
+      share = share_of_size (canvas, view, label);
+    }
+  if (share < LEAST_SHARE)
     return;
   cairo_save (canvas->cr);
   cairo_translate (canvas->cr, x, y);
-  cairo_scale (canvas->cr, MIN (share, 1.0), MIN (share, 1.0));
+  cairo_scale (canvas->cr, share, share);
   faint_canvas_text_upwards (canvas, FAINT_PART_TEXT, label, 0.0, 0.0);
   cairo_restore (canvas->cr);
 }
@@ -229,9 +259,9 @@ faint_lane_frame (const FaintCanvas *canvas, const FaintView *view, const FaintF
   cairo_line_to (cr, place.x + place.width, bottom);
   cairo_stroke (cr);
   draw_ticks_across (canvas, view, frame);
-  g_autofree char *label = draw_ticks_up (canvas, view, frame);
+  FaintValueScale scale = draw_ticks_up (canvas, view, frame);
   if (frame->label != NULL)
-    draw_label_up (canvas, view, label);
+    draw_label_up (canvas, view, frame, &scale);
   if (frame->ticks_across)
     draw_labels_across (canvas, view, frame);
   cairo_restore (cr);

@@ -15,8 +15,9 @@ typedef struct
   FaintAxisUnit unit;    /* of the shared axis */
   gboolean ticks_across; /* tick labels and the axis label below the lane (else ticks only) */
   const char *label;     /* of the values, "power transmission", turned upwards; or NULL */
-  const char *symbol;    /* of the unit of the values, "cm⁻¹"; NULL for a number */
-  gboolean logarithmic;  /* view->up holds log10 of the values */
+  const char *brief; /* symbol of the quantity, "α", for a lane too short for the label; or NULL */
+  const char *symbol;   /* of the unit of the values, "cm⁻¹"; NULL for a number */
+  gboolean logarithmic; /* view->up holds log10 of the values */
   gboolean grid;
 } FaintFrame;
 

@@ -219,6 +219,19 @@ measurement_label (const FaintFigureData *data)
   return "field amplitude";
 }
 
+const char *
+faint_spectrum_figure_symbol (const FaintFigureData *data, FaintLaneKind lane)
+{
+  static const char *const symbols[FAINT_LANE_N] = {
+    [FAINT_LANE_MEASUREMENT] = "T", [FAINT_LANE_ABSORPTION] = "α", [FAINT_LANE_PHASE] = "φ",
+    [FAINT_LANE_RESIDUAL] = "r/u",  [FAINT_LANE_STICKS] = "S",
+  };
+
+  if (lane == FAINT_LANE_MEASUREMENT && data->spectrum->setup->observable != FAINT_OBSERVABLE_POWER)
+    return "|E/E₀|";
+  return lane < FAINT_LANE_N ? symbols[lane] : NULL;
+}
+
 static FaintFrame
 frame_of (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintLaneKind lane,
           gboolean is_last)
@@ -239,6 +252,7 @@ frame_of (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintLan
     .unit = self->unit,
     .ticks_across = is_last,
     .label = labels[lane],
+    .brief = faint_spectrum_figure_symbol (data, lane),
     .symbol = symbols[lane],
     .logarithmic = lane == FAINT_LANE_STICKS,
     .grid = self->grid,

@@ -55,6 +55,9 @@ void faint_spectrum_figure_layout (const FaintSpectrumFigure *self, const FaintC
 void faint_spectrum_figure_draw (const FaintSpectrumFigure *self, const FaintCanvas *canvas,
                                  FaintRect place, const FaintFigureData *data, FaintRange across);
 
+/* Symbol of the quantity of a lane, for labels where there is no room for words. Static. */
+const char *faint_spectrum_figure_symbol (const FaintFigureData *data, FaintLaneKind lane);
+
 /* The lane at a point, or FAINT_LANE_N. */
 FaintLaneKind faint_figure_layout_lane_at (const FaintFigureLayout *self, double x, double y);
 

@@ -114,6 +114,7 @@ append_lane (FaintDrawing *self, FaintLaneKind lane)
       append_curve (self, view, data->phase_model, FAINT_PART_MODEL);
       break;
     case FAINT_LANE_RESIDUAL:
+      append_samples (self, view, data->residual_across, NULL, FAINT_PART_RESIDUAL_ACROSS);
       append_samples (self, view, data->residual, NULL, FAINT_PART_RESIDUAL);
       append_guides (self, view);
       break;
@@ -172,6 +173,7 @@ frame_of (FaintDrawing *self, FaintLaneKind lane)
     .unit = self->figure->unit,
     .ticks_across = lane == last_lane (self->layout),
     .label = label,
+    .brief = faint_spectrum_figure_symbol (self->data, lane),
     .symbol = symbol,
     .logarithmic = lane == FAINT_LANE_STICKS,
     .grid = self->figure->grid,
