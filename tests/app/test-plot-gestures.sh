@@ -135,7 +135,6 @@ xdotool key a
 wait_for '^mode add'
 xdotool mousemove $((middle + 50)) $y
 settle
-sleep 1
 xdotool mousedown 1
 sleep 0.2
 xdotool mouseup 1
