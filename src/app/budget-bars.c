@@ -37,17 +37,34 @@ faint_source_in_words (FaintUncertaintySource source)
 }
 
 /* Two significant digits, zeros at the end too, as for every uncertainty. */
-static void
-two_digits (double value, char number[G_ASCII_DTOSTR_BUF_SIZE])
+static char *
+two_digits (double value)
 {
   int decimals = 1 - (int)floor (log10 (value));
-  char format[16];
+  char format[16], number[G_ASCII_DTOSTR_BUF_SIZE];
 
   /* 0.0996 rounds up to 0.10 */
   if (value * pow (10.0, decimals) >= 99.5)
     decimals--;
-  g_snprintf (format, sizeof format, decimals > 8 ? "%%.1e" : "%%.%df", MAX (decimals, 0));
-  g_ascii_formatd (number, G_ASCII_DTOSTR_BUF_SIZE, format, value);
+  g_snprintf (format, sizeof format, decimals > 6 ? "%%.1e" : "%%.%df", MAX (decimals, 0));
+  return g_strdup (g_ascii_formatd (number, sizeof number, format, value));
+}
+
+/* A share of less than a thousandth per cent is not worth its digits. */
+static char *
+percent (double share)
+{
+  g_autofree char *digits = two_digits (100 * share);
+
+  return 100 * share < 0.001 ? g_strdup ("< 0.001 %") : g_strconcat (digits, " %", NULL);
+}
+
+static char *
+with_unit (double value, const char *unit)
+{
+  g_autofree char *digits = two_digits (value);
+
+  return g_strconcat (digits, " ", unit, NULL);
 }
 
 static double
@@ -114,13 +131,11 @@ faint_budget_bars_show (FaintBudgetBars *self, const double *from, double value,
   for (guint i = 0; most > 0 && i < FAINT_SOURCE_N; i++)
     {
       double part = fabs (from[i]);
-      char number[G_ASCII_DTOSTR_BUF_SIZE];
       g_autofree char *text = NULL;
 
-      if (!(part > 0))
+      if (!(part > 0) || !isfinite (part))
         continue;
-      two_digits (relative ? 100 * part / fabs (value) : part, number);
-      text = g_strdup_printf ("%s %s", number, relative ? "%" : unit);
+      text = relative ? percent (part / fabs (value)) : with_unit (part, unit);
       add_row (self, row++, i, text, part / most);
     }
 }

@@ -129,8 +129,7 @@ draw_tick_up (const FaintCanvas *canvas, const FaintView *view, double value, co
   faint_canvas_text (canvas, FAINT_PART_TEXT, label, x - 2.0 * length, middle, 1.0, 0.5);
 }
 
-/* Returns the scale that the label of the axis states. */
-static FaintValueScale
+static void
 draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
 {
   double last = INFINITY;
@@ -143,7 +142,7 @@ draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFram
           g_autofree char *label = faint_ticks_label_power (ticks.at[i]);
           draw_tick_up (canvas, view, log10 (ticks.at[i]), label, &last);
         }
-      return (FaintValueScale){ .base = 0.0 };
+      return;
     }
   FaintValueScale scale = value_scale (canvas, view);
   for (guint i = 0; i < scale.ticks.n; i++)
@@ -151,7 +150,6 @@ draw_ticks_up (const FaintCanvas *canvas, const FaintView *view, const FaintFram
       g_autofree char *label = faint_value_scale_tick (&scale, scale.ticks.at[i]);
       draw_tick_up (canvas, view, scale.ticks.at[i], label, &last);
     }
-  return scale;
 }
 
 static void
@@ -218,22 +216,63 @@ share_of_size (const FaintCanvas *canvas, const FaintView *view, const char *lab
   return MIN (room / faint_canvas_text_width (canvas, label), 1.0);
 }
 
-/* Upwards along the lane: in words, where these are too long a little smaller, then by the symbol
- * of the quantity; left out where that cannot be read either. */
-static void
-draw_label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame,
-               const FaintValueScale *scale)
+/* The label of the values and its share of its size: in words, where these are too long a little
+ * smaller, then by the symbol of the quantity. @needed: without it the numbers of the ticks say
+ * nothing. Free with g_free. */
+static char *
+label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame, double *share,
+          gboolean *needed)
 {
-  g_autofree char *label = faint_value_scale_label (scale, frame->label, frame->symbol);
-  double share = share_of_size (canvas, view, label);
-  double x = view->place.x - faint_frame_left (canvas) + 0.6 * faint_canvas_text_height (canvas);
-  double y = view->place.y + 0.5 * view->place.height;
+  FaintValueScale scale = { .base = 0.0 };
+  char *label;
 
-  if (share < LEAST_SHARE && frame->brief != NULL)
+  if (!frame->logarithmic)
+    scale = value_scale (canvas, view);
+  *needed = scale.exponent != 0 || scale.base != 0.0;
+  label = faint_value_scale_label (&scale, frame->label, frame->symbol);
+  *share = share_of_size (canvas, view, label);
+  if (*share < LEAST_SHARE && frame->brief != NULL)
     {
       g_free (label);
-      label = faint_value_scale_label (scale, frame->brief, frame->symbol);
-      share = share_of_size (canvas, view, label);
+      label = faint_value_scale_label (&scale, frame->brief, frame->symbol);
+      *share = share_of_size (canvas, view, label);
+    }
+  return label;
+}
+
+gboolean
+faint_lane_corner (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame,
+                   FaintRect *place)
+{
+  double share, width;
+  gboolean needed;
+
+  if (frame->label == NULL)
+    return FALSE;
+  g_autofree char *label = label_up (canvas, view, frame, &share, &needed);
+  if (share >= LEAST_SHARE || !needed)
+    return FALSE;
+  width = ceil (faint_canvas_text_width (canvas, label)) + 2.0;
+  *place = (FaintRect){ floor (view->place.x + view->place.width - width), view->place.y, width,
+                        ceil (faint_canvas_text_height (canvas)) };
+  return TRUE;
+}
+
+/* Upwards along the lane, or level in its corner, or not at all. */
+static void
+draw_label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame)
+{
+  double share;
+  gboolean needed;
+  g_autofree char *label = label_up (canvas, view, frame, &share, &needed);
+  double x = view->place.x - faint_frame_left (canvas) + 0.6 * faint_canvas_text_height (canvas);
+  double y = view->place.y + 0.5 * view->place.height;
+  FaintRect corner;
+
+  if (faint_lane_corner (canvas, view, frame, &corner))
+    {
+      faint_canvas_text (canvas, FAINT_PART_TEXT, label, corner.x, corner.y, 0.0, 0.0);
+      return;
     }
   if (share < LEAST_SHARE)
     return;
@@ -259,9 +298,9 @@ faint_lane_frame (const FaintCanvas *canvas, const FaintView *view, const FaintF
   cairo_line_to (cr, place.x + place.width, bottom);
   cairo_stroke (cr);
   draw_ticks_across (canvas, view, frame);
-  FaintValueScale scale = draw_ticks_up (canvas, view, frame);
+  draw_ticks_up (canvas, view, frame);
   if (frame->label != NULL)
-    draw_label_up (canvas, view, frame, &scale);
+    draw_label_up (canvas, view, frame);
   if (frame->ticks_across)
     draw_labels_across (canvas, view, frame);
   cairo_restore (cr);

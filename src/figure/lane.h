@@ -31,6 +31,11 @@ void
 faint_lane_background (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame);
 void faint_lane_frame (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame);
 
+/* Where the label of the values stands level in the corner of the lane, because the lane is too
+ * short for it beside: without it the numbers of the ticks would say nothing. */
+gboolean faint_lane_corner (const FaintCanvas *canvas, const FaintView *view,
+                            const FaintFrame *frame, FaintRect *place);
+
 /* Samples: markers, with error bars of @u (one standard uncertainty, an array beside the pyramid's,
  * or NULL) where they stand apart on the screen; columns of least and greatest value where they
  * do not. */

@@ -293,6 +293,45 @@ test_frame_space (void)
     }
 }
 
+/* Ink of the tick labels beside a lane of @height, in runs of rows: labels that touch would make
+ * one run higher than a line of text. */
+static guint
+highest_label (int height)
+{
+  cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, 600, 300);
+  Sheet sheet
+      = { surface, faint_canvas_for_screen (cairo_create (surface),
+                                            faint_palette_get (FAINT_PALETTE_LIGHT), NULL, 1.0) };
+  double left = ceil (faint_frame_left (&sheet.canvas));
+  double text = faint_canvas_text_height (&sheet.canvas);
+  FaintView view = { { 7790.0, 7790.1 }, { -4.2, 4.3 }, { 20.0 + left, 40.0, 400.0, height } };
+  FaintFrame frame = { .unit = FAINT_AXIS_UNIT_DEFAULT };
+  FaintRect beside = { 20.0 + 1.2 * text, 0.0, left - 1.2 * text - 6.0, 1.0 };
+  guint run = 0, highest = 0;
+
+  faint_lane_frame (&sheet.canvas, &view, &frame);
+  for (int y = 0; y < 300; y++)
+    {
+      beside.y = y;
+      run = count_inked (&sheet, beside) > 0 ? run + 1 : 0;
+      highest = MAX (highest, run);
+    }
+  g_assert_cmpuint (highest, >, 0); /* at least one label, however low the lane */
+  g_assert_cmpuint (highest, <, 300);
+  sheet_free (sheet);
+  return highest;
+}
+
+/* Labels of ticks stay apart in a lane of any height. */
+static void
+test_low_lanes (void)
+{
+  guint alone = highest_label (200);
+
+  for (int height = 8; height < 200; height += 3)
+    g_assert_cmpuint (highest_label (height), <=, alone + 1); /* edges between two rows */
+}
+
 int
 main (int argc, char **argv)
 {
@@ -305,5 +344,6 @@ main (int argc, char **argv)
   g_test_add_func ("/lane/sticks", test_sticks);
   g_test_add_func ("/lane/distribution", test_distribution);
   g_test_add_func ("/lane/frame-space", test_frame_space);
+  g_test_add_func ("/lane/low-lanes", test_low_lanes);
   return g_test_run ();
 }

@@ -235,6 +235,17 @@ append_frame (FaintDrawing *self, FaintLaneKind lane)
     }
 }
 
+/* What of a frame stands inside its lane. */
+static void
+append_corner (FaintDrawing *self, FaintLaneKind lane)
+{
+  FaintFrame frame = frame_of (self, lane);
+  FaintRect corner;
+
+  if (faint_lane_corner (&self->measure, &self->layout->view[lane], &frame, &corner))
+    append_frame_part (self, lane, corner);
+}
+
 static void
 append_distribution (FaintDrawing *self)
 {
@@ -270,6 +281,9 @@ faint_drawing_append (FaintDrawing *self)
       }
   for (int lane = 0; lane < FAINT_LANE_N; lane++)
     if (self->layout->visible[lane])
-      append_frame (self, lane);
+      {
+        append_frame (self, lane);
+        append_corner (self, lane);
+      }
   append_distribution (self);
 }
