@@ -12,8 +12,8 @@ typedef struct
   long double complex first, second; /* sums for A and B */
 } Average;
 
-/* The weights of the speed, with 1/d averaged over mu: (1/t) atan(t/a'), a' = a + c t^2, here
- * through logarithms, as a' + i t may come near 0. */
+/* The weights of the speed, with 1/d averaged over mu: (1/t) atan(t/a'), a' = a + c t^2, through
+ * logarithms where a' + i t may come near 0. */
 static void
 add (Average *average, long double t, long double weight)
 {
@@ -22,10 +22,13 @@ add (Average *average, long double t, long double weight)
 
   if (a + I * t == 0 || a - I * t == 0)
     return; /* the end of a panel, where the weight is below 1e-19 */
-  if (cabsl (a) > 1e4L * t)
+  if (cabsl (a) > 3.0L * t)
     {
-      long double complex r = t / a, r2 = r * r; /* atan(r)/r */
-      mean = (1.0L - r2 / 3 + r2 * r2 / 5 - r2 * r2 * r2 / 7) / a;
+      long double complex r2 = -(t / a) * (t / a);
+      mean = 0.0L;
+      for (int k = 20; k >= 0; k--) /* atan(r)/r to 3^-42 */
+        mean = mean * r2 + 1.0L / (2 * k + 1);
+      mean /= a;
     }
   else
     mean = (clogl (a + I * t) - clogl (a - I * t)) / (2.0L * I * t);
@@ -34,15 +37,15 @@ add (Average *average, long double t, long double weight)
   average->second += value * t * t;
 }
 
-/* tanh-sinh over [low, high], step 1/18 out to where the weights end: error far below 1e-16 for
+/* tanh-sinh over [low, high], step 1/24 out to where the weights end: error far below 1e-16 for
  * what is analytic inside, with logarithms at the ends. */
 static void
 panel (Average *average, long double low, long double high)
 {
-  const long double step = 1.0L / 18, quarter = acosl (-1.0L) / 2;
+  const long double step = 1.0L / 24, quarter = acosl (-1.0L) / 2;
   long double length = high - low;
 
-  for (int k = -63; k <= 63; k++)
+  for (int k = -80; k <= 80; k++)
     {
       long double u = quarter * sinhl (k * step);
       long double near = 1.0L / (1.0L + expl (2.0L * fabsl (u))); /* from the nearer end */
@@ -53,7 +56,7 @@ panel (Average *average, long double low, long double high)
     }
 }
 
-/* Speeds where Im a + Im c t^2 = +-t. */
+/* Speeds where Im a + Im c t^2 = +-t, or comes nearest to it. */
 static int
 resonances (const Average *average, long double at[4])
 {
@@ -64,7 +67,12 @@ resonances (const Average *average, long double at[4])
     {
       long double inside = 1.0L - 4 * a * c;
       if (inside < 0)
-        continue;
+        {
+          long double nearest = sign / (2 * c);
+          if (nearest > 0 && nearest < SPEED_END)
+            at[n++] = nearest;
+          continue;
+        }
       /* c t^2 - sign t + a = 0, without the cancellation at small c */
       long double q = (1.0L + sqrtl (inside)) / 2;
       long double roots[2] = { sign * a / q, c != 0 ? sign * q / c : -1.0L };
