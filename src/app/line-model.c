@@ -40,7 +40,7 @@ static const struct
   { FAINT_LINE_LORENTZ_FIXED, N_ ("Lorentz width fixed") },
   { FAINT_LINE_DOPPLER_FIXED, N_ ("Doppler width fixed") },
   { FAINT_LINE_LORENTZ_AT_LIMIT, N_ ("Lorentz width at 0") },
-  { FAINT_LINE_WIDTH_SHARED, N_ ("width from other lines") },
+  { FAINT_LINE_WIDTH_SHARED, N_ ("width shared") },
   { FAINT_LINE_BLENDED, N_ ("blended") },
   { FAINT_LINE_SATURATED, N_ ("strong absorption") },
   { FAINT_LINE_AT_EDGE, N_ ("at the edge") },

@@ -256,8 +256,12 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (FaintWindow) self = data;
   g_autoptr (GError) error = NULL;
 
-  if (!faint_document_export_finish (FAINT_DOCUMENT (source), result, &error)
-      && !was_cancelled (error) && self->document)
+  if (faint_document_export_finish (FAINT_DOCUMENT (source), result, &error))
+    {
+      if (self->document)
+        gtk_label_set_text (GTK_LABEL (self->status_label), _ ("Exported"));
+    }
+  else if (!was_cancelled (error) && self->document)
     faint_window_say (self, _ ("Nothing was exported"), error->message);
 }
 

@@ -66,6 +66,13 @@ update_status (FaintWindow *self)
       /* Translators: the number of lines and the reduced chi-square of the fit */
       text = g_strdup_printf (ngettext ("%u line fitted, χ²/ν %s", "%u lines fitted, χ²/ν %s", n),
                               (guint)n, chi2);
+      if (fit->verdict != FAINT_VERDICT_CONVERGED)
+        {
+          g_autofree char *plain = g_steal_pointer (&text);
+
+          /* Translators: the number of lines and the reduced chi-square, as above */
+          text = g_strdup_printf (_ ("%s, but not converged"), plain);
+        }
     }
   gtk_label_set_text (GTK_LABEL (self->status_label), text);
 }

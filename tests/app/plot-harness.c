@@ -81,6 +81,8 @@ on_key (FaintSession *session, guint key)
   else if (key == GDK_KEY_u)
     faint_session_set_axis_unit (session,
                                  (faint_session_get_axis_unit (session) + 1) % FAINT_AXIS_UNIT_N);
+  else if (key == GDK_KEY_Escape)
+    g_print ("escape is left to the window\n");
   return key == GDK_KEY_a || key == GDK_KEY_u;
 }
 

@@ -156,6 +156,10 @@ xdotool key shift+n
 settle
 [ "$(last selected)" = 31 ] || fail "Shift+N selected $(last selected), wanted 31"
 
+# Escape without a drag is not the plot's: it cancels what runs
+xdotool key Escape
+wait_for '^escape'
+
 # the overview: a click beside the frame centres
 xdotool key Home plus plus plus plus plus plus
 settle

@@ -334,7 +334,6 @@ static const struct
   { GDK_KEY_KP_Enter, NONE, "plot.activate" },
   { GDK_KEY_space, NONE, "plot.activate" },
   { GDK_KEY_Insert, NONE, "plot.add-line" },
-  { GDK_KEY_Escape, NONE, "plot.cancel" },
   { GDK_KEY_Menu, NONE, "plot.menu" },
   { GDK_KEY_F10, SHIFT, "plot.menu" },
 };
@@ -367,6 +366,17 @@ static const struct
   { GDK_KEY_Right, CTRL, "plot.move-line", "i", 1 },
 };
 
+/* Without a drag Escape is not for the plot: it cancels what runs. */
+static gboolean
+on_escape (GtkWidget *widget, GVariant *none, gpointer data)
+{
+  FaintPlot *self = FAINT_PLOT (widget);
+  gboolean drags = self->drag.kind != FAINT_DRAG_NONE;
+
+  faint_plot_drag_cancel (self);
+  return drags;
+}
+
 void
 faint_plot_class_install_actions (GtkWidgetClass *widget_class)
 {
@@ -376,6 +386,7 @@ faint_plot_class_install_actions (GtkWidgetClass *widget_class)
   for (guint i = 0; i < G_N_ELEMENTS (plain_keys); i++)
     gtk_widget_class_add_binding_action (widget_class, plain_keys[i].key, plain_keys[i].modifiers,
                                          plain_keys[i].action, NULL);
+  gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
   for (guint i = 0; i < G_N_ELEMENTS (value_keys); i++)
     if (value_keys[i].type[0] == 'd')
       gtk_widget_class_add_binding_action (widget_class, value_keys[i].key, value_keys[i].modifiers,
