@@ -18,7 +18,7 @@ typedef struct
   /* @fraction 0 to 1, or below 0 where it is not known; @step words for a person, untranslated.
    * Called from the thread that works. May be NULL. */
   void (*report) (double fraction, const char *step, gpointer data);
-  /* TRUE when the work shall stop. Called from the thread that works. May be NULL. */
+  /* TRUE when the work shall stop. May be called from several threads at once. May be NULL. */
   gboolean (*is_cancelled) (gpointer data);
   gpointer data;
 } FaintProgress;

@@ -3,9 +3,8 @@
 
 #include <math.h>
 
-#include <gsl/gsl_cdf.h>
-
 #include "faint/base/parallel.h"
+#include "faint/base/units.h"
 #include "faint/shape/voigt.h"
 
 /* Reach of the filter to either side, in half widths of the template. */
@@ -21,7 +20,8 @@
 double
 faint_find_false_expected (gsize n_teeth, double hwhm, double threshold)
 {
-  return gsl_cdf_ugaussian_Q (threshold) * (double)n_teeth / MAX (hwhm, 1.0);
+  return (double)n_teeth * FAINT_SQRT_LN2 / (2.0 * G_PI * MAX (hwhm, 1.0))
+         * exp (-0.5 * threshold * threshold);
 }
 
 /* The template's profile over distance in Doppler widths, times the Doppler width. */
@@ -80,6 +80,7 @@ typedef struct
   double *residual[2], *row_re[2], *row_im[2];
   Table *table;
   double doppler_per_wavenumber;
+  const FaintProgress *progress;
 } Filter;
 
 static void
@@ -108,6 +109,7 @@ filter_init (Filter *filter, FaintModel *model, const FaintFindTemplate *templat
     }
   filter->table = table_new (template->lorentz_over_doppler);
   filter->doppler_per_wavenumber = template->doppler_per_wavenumber;
+  filter->progress = template->progress;
   faint_model_fill (model, &(FaintModelArrays){
                                .residual = filter->residual[0],
                                .residual_im = filter->residual[1],
@@ -261,12 +263,22 @@ typedef struct
 
 #define SCAN_PIECE 512
 
+/* Shall the work stop? Without an error: the caller's next step sets that. */
+static gboolean
+is_cancelled (const FaintProgress *progress)
+{
+  return progress != NULL && progress->is_cancelled != NULL
+         && progress->is_cancelled (progress->data);
+}
+
 static void
 scan_piece (gsize piece, guint thread, gpointer data)
 {
   const Scan *scan = data;
   gsize end = MIN ((piece + 1) * SCAN_PIECE, scan->answers->len);
 
+  if (is_cancelled (scan->filter->progress))
+    return;
   for (gsize i = piece * SCAN_PIECE; i < end; i++)
     {
       FaintCandidate *answer = &g_array_index (scan->answers, FaintCandidate, i);
@@ -435,7 +447,7 @@ faint_find_ratio (FaintModel *model, const FaintFindTemplate *template, const do
   peaks = peaks_of (answers, template->threshold * template->noise_scale);
   best = g_new0 (double, MAX (peaks->len, 1));
   vote = g_new0 (gsize, MAX (peaks->len, 1));
-  for (gsize k = 0; k < n; k++)
+  for (gsize k = 0; k < n && !is_cancelled (template->progress); k++)
     {
       table_free (filter.table);
       filter.table = table_new (ratios[k]);

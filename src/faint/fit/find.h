@@ -9,8 +9,9 @@
 #include "faint/fit/model.h"
 
 /* Expected number of false finds in pure noise over @n_teeth with lines of half width @hwhm (in
- * tooth spacings) at @threshold: one-sided normal tail probability times the number of
- * independent positions, one a half width (common practice, no source). */
+ * tooth spacings) at @threshold: how often the filter's answer, a normal process whose correlation
+ * is that of a Doppler profile with itself, crosses it upwards, n sqrt(ln2)/(2 pi hwhm)
+ * exp(-threshold^2/2) (Rice, Bell Syst. Tech. J. 24, 46 (1945)). */
 double faint_find_false_expected (gsize n_teeth, double hwhm, double threshold);
 
 /* A line that the residuals ask for. */
@@ -26,7 +27,9 @@ typedef struct
   double doppler_per_wavenumber; /* Doppler width of the template over its position */
   double lorentz_over_doppler;   /* its Lorentz width over the Doppler width */
   double threshold;
-  double noise_scale; /* actual scatter over stated u, at least 1 */
+  double noise_scale;            /* actual scatter over stated u, at least 1 */
+  const FaintProgress *progress; /* asked between pieces of work; when it wants to stop the answer
+                                    is of no use, and the caller asks again. May be NULL */
 } FaintFindTemplate;
 
 /* Candidates in rising order of position. A candidate is left for a later round while a much

@@ -88,11 +88,23 @@ flags_of (const FaintFit *fit, const FaintSearch *search, gsize i, const FaintLi
     flags |= FAINT_LINE_AT_EDGE;
   if (fit->verdict != FAINT_VERDICT_CONVERGED)
     flags |= FAINT_LINE_NOT_CONVERGED;
+  if (g_array_index (search->lines, FaintSearchLine, i).held)
+    flags |= FAINT_LINE_NOT_DETERMINED;
   for (int p = 0; p < FAINT_PLACE_N; p++)
     if (model->layout->place[i][p] >= 0
         && !isfinite (gsl_matrix_get (search->work->inverse, (gsize)model->layout->place[i][p], 0)))
       flags |= FAINT_LINE_NOT_DETERMINED;
   return flags;
+}
+
+/* What the search held for want of data is free again in the result. */
+static void
+release_held (const FaintSearchLine *search, FaintLine *line)
+{
+  if (search->held && search->free_position)
+    line->position.state = FAINT_STATE_FREE;
+  if (search->held && search->free_lorentz)
+    line->lorentz.state = FAINT_STATE_FREE;
 }
 
 static void
@@ -106,6 +118,7 @@ take_lines (FaintFit *fit, const FaintSearch *search)
       FaintLine *line = &lines[i];
 
       *line = g_array_index (search->lines, FaintSearchLine, i).line;
+      release_held (&g_array_index (search->lines, FaintSearchLine, i), line);
       take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_POSITION], &line->position);
       take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_STRENGTH], &line->strength);
       take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_LORENTZ], &line->lorentz);

@@ -18,28 +18,11 @@
 #define ROUGH_ITERATIONS 15
 #define PASS_TOLERANCE 0.02
 #define FINE_TOLERANCE 3e-4
-/* A found line stays if its strength is this part of the threshold above its uncertainty. */
-#define STAY 0.75
-/* ... if it did not run away further than this many half widths from where it was found ... */
-#define STRAY 1.5
-/* ... is not this many times as wide as is usual here, when it is a bend of the baseline ... */
-#define TOO_WIDE 6.0
-/* ... and no stronger one stands within this many half widths. */
-#define MERGED 0.3
-/* Lines within this many half widths, and this many in the list, are one blend. */
-#define BLEND 4.0
-#define BLEND_LINES 4
 /* Lines found within this many half widths of one that did not stay count as the same. */
 #define AGAIN 0.7
 #define FINAL_PASSES 6
 /* After the end has been reached the residuals are searched again this often. */
 #define SECOND_LOOKS 3
-
-static double
-half_width (const FaintLine *line)
-{
-  return faint_voigt_hwhm (line->doppler.value, line->lorentz.value);
-}
 
 static int
 compare_doubles (gconstpointer a, gconstpointer b)
@@ -50,8 +33,8 @@ compare_doubles (gconstpointer a, gconstpointer b)
 }
 
 /* Median over the lines. */
-static double
-typical_half_width (const FaintSearch *self)
+double
+faint_search_typical_half_width (const FaintSearch *self)
 {
   double centre = self->spectrum->wavenumber[self->spectrum->n / 2];
   double doppler = self->doppler_per_wavenumber * centre;
@@ -61,7 +44,7 @@ typical_half_width (const FaintSearch *self)
     return faint_voigt_hwhm (doppler, self->lorentz_ratio * doppler);
   widths = g_new (double, self->lines->len);
   for (guint i = 0; i < self->lines->len; i++)
-    widths[i] = half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
+    widths[i] = faint_search_half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
   qsort (widths, self->lines->len, sizeof (double), compare_doubles);
   return widths[self->lines->len / 2];
 }
@@ -108,7 +91,7 @@ rebuild_model (FaintSearch *self, GError **error)
   g_array_sort (self->lines, lower_first);
   lines = plain_lines (self);
   layout = faint_layout_new (self->spectrum, lines, self->lines->len, self->options,
-                             typical_half_width (self));
+                             faint_search_typical_half_width (self));
   model = faint_model_new (self->spectrum, layout, lines, self->options->threads, error);
   if (model == NULL)
     return FALSE;
@@ -242,7 +225,7 @@ static void
 learn_widths (FaintSearch *self)
 {
   gsize n = 0;
-  double typical = typical_half_width (self), mean, spread;
+  double typical = faint_search_typical_half_width (self), mean, spread;
   g_autofree double *x = g_new (double, MAX (self->lines->len, 1));
   g_autofree double *u = g_new (double, MAX (self->lines->len, 1));
 
@@ -260,80 +243,6 @@ learn_widths (FaintSearch *self)
           = mean
             / (self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2]);
     }
-}
-
-/* Significance of a found line's strength, or 0 when the line is no line: strength not above 0, run
- * away, too wide, or merged with a stronger one. */
-static double
-significance (const FaintSearch *self, guint i, double usual_width)
-{
-  const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
-  gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
-  double strength = search->line.strength.value, hwhm = half_width (&search->line);
-
-  if (at < 0 || !(strength > 0.0) || hwhm > TOO_WIDE * usual_width
-      || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
-    return 0.0;
-  if (search->needed)
-    return INFINITY;
-  for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
-    {
-      const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
-      if (j != i && fabs (other->line.position.value - search->line.position.value) < MERGED * hwhm
-          && (!other->found || other->line.strength.value > strength))
-        return 0.0;
-    }
-  return strength / (sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale);
-}
-
-/* Is a neighbour in the same blend a worse case? Lines of a blend that all fail may do so because
- * of one of them: only the worst goes, and the others are judged again after the next fit. */
-static gboolean
-has_worse_neighbour (const FaintSearch *self, const double *worth, guint i, double least)
-{
-  const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
-  double reach = BLEND * half_width (&search->line);
-
-  for (guint j = i > BLEND_LINES ? i - BLEND_LINES : 0;
-       j <= i + BLEND_LINES && j < self->lines->len; j++)
-    {
-      const FaintSearchLine *other = &g_array_index (self->lines, FaintSearchLine, j);
-      if (j != i && worth[j] < least
-          && fabs (other->line.position.value - search->line.position.value) < reach
-          && (worth[j] < worth[i]
-              || (worth[j] == worth[i]
-                  && other->line.strength.value < search->line.strength.value)))
-        return TRUE;
-    }
-  return FALSE;
-}
-
-/* Takes out found lines that do not stay; returns how many. */
-static guint
-prune (FaintSearch *self)
-{
-  g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
-  g_autofree double *worth = g_new (double, MAX (self->lines->len, 1));
-  double usual_width = typical_half_width (self), least = STAY * self->options->threshold;
-  guint dropped;
-
-  for (guint i = 0; i < self->lines->len; i++)
-    worth[i] = g_array_index (self->lines, FaintSearchLine, i).found
-                   ? significance (self, i, usual_width)
-                   : INFINITY;
-  for (guint i = 0; i < self->lines->len; i++)
-    if (worth[i] >= least || has_worse_neighbour (self, worth, i, least))
-      {
-        FaintSearchLine search = g_array_index (self->lines, FaintSearchLine, i);
-        search.found_at = search.line.position.value;
-        g_array_append_val (kept, search);
-      }
-    else if (self->finishing)
-      g_array_append_val (self->refused, g_array_index (self->lines, FaintSearchLine, i).found_at);
-  dropped = self->lines->len - kept->len;
-  g_array_set_size (self->lines, 0);
-  g_array_append_vals (self->lines, kept->data, kept->len);
-  return dropped;
 }
 
 /* Scatter of the normalised residuals from tooth to tooth, at least 1. */
@@ -360,6 +269,7 @@ template_of (const FaintSearch *self)
     .lorentz_over_doppler = self->lorentz_ratio,
     .threshold = self->options->threshold,
     .noise_scale = self->noise_scale,
+    .progress = self->progress,
   };
 }
 
@@ -390,7 +300,7 @@ add_found (FaintSearch *self)
 {
   FaintFindTemplate template = template_of (self);
   g_autoptr (GArray) candidates = faint_find_candidates (self->model, &template);
-  double reach = AGAIN * typical_half_width (self);
+  double reach = AGAIN * faint_search_typical_half_width (self);
   guint before = self->lines->len;
 
   for (guint i = 0; i < candidates->len; i++)
@@ -473,6 +383,8 @@ faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
   for (gsize i = 0; start != NULL && i < faint_line_list_get_n (start); i++)
     {
       FaintSearchLine search = { .line = *faint_line_list_get (start, i) };
+
+      search.found_at = search.line.position.value;
       g_array_append_val (self->lines, search);
     }
   return self;
@@ -521,7 +433,7 @@ find_in_rounds (FaintSearch *self, GError **error)
         return TRUE;
       if (!rough_fit (self, error))
         return FALSE;
-      if (prune (self) > 0 && !rebuild_model (self, error))
+      if (faint_search_prune (self) > 0 && !rebuild_model (self, error))
         return FALSE;
       measure_noise (self);
     }
@@ -555,7 +467,7 @@ finish (FaintSearch *self, GError **error)
       set_known_widths (self, pass > 0);
       if (!solve (self, PASS_TOLERANCE, self->options->max_iterations, error))
         return FALSE;
-      if (prune (self) > 0)
+      if (faint_search_prune (self) > 0 || faint_search_hold_undetermined (self) > 0)
         {
           if (!rebuild_model (self, error))
             return FALSE;
@@ -582,8 +494,9 @@ faint_search_run (FaintSearch *self, GError **error)
   for (int look = 0; look < SECOND_LOOKS && self->options->find_rounds > 0; look++)
     {
       measure_noise (self);
+      /* A search cut short finds nothing, which must not pass for a result. */
       if (add_found (self) == 0)
-        break;
+        return faint_progress_step (self->progress, -1.0, "Finding lines", error);
       if (!rough_fit (self, error) || !finish (self, error))
         return FALSE;
     }

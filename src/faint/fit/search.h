@@ -10,9 +10,11 @@
 typedef struct
 {
   FaintLine line;
-  gboolean found;  /* by us, so we may take it out again */
-  double found_at; /* cm-1 */
-  gboolean needed; /* without it the residuals asked for a line here again */
+  gboolean found; /* by us, so we may take it out again */
+  gboolean held;  /* position and width held, for the data do not determine them ... */
+  gboolean free_position, free_lorentz; /* ... though they are free */
+  double found_at;                      /* cm-1, or where it was given */
+  gboolean needed;                      /* without it the residuals asked for a line here again */
 } FaintSearchLine;
 
 typedef struct
@@ -50,3 +52,14 @@ gboolean faint_search_run (FaintSearch *self, GError **error);
 /* Width and its standard uncertainty as the data alone determine them: a line's Lorentz width
  * with what was known beforehand taken out again. FALSE if it is not free. */
 gboolean faint_search_own_width (const FaintSearch *self, gsize line, double *width, double *u);
+
+/* Half width of a line; and the median over the lines of the search. */
+double faint_search_half_width (const FaintLine *line);
+double faint_search_typical_half_width (const FaintSearch *self);
+
+/* Takes out found lines that do not stay by the last fit; returns how many. */
+guint faint_search_prune (FaintSearch *self);
+
+/* Given lines that do not stand out of the noise keep the position they were given and the usual
+ * width; only their strength is fitted. Returns how many became so by the last fit. */
+guint faint_search_hold_undetermined (FaintSearch *self);

@@ -224,16 +224,17 @@ root_sum_of_squares (const double *contributions)
   return sqrt (sum);
 }
 
+/* A parameter that the data do not determine has no uncertainty, whatever the inputs would add. */
 static void
 combine_line (Budget *budget, FaintLine *line)
 {
   const FaintSetup *setup = budget->fit->spectrum->setup;
 
-  if (line->position.state == FAINT_STATE_FREE)
+  if (line->position.state == FAINT_STATE_FREE && !isnan (line->position.u_noise))
     line->position.u = root_sum_of_squares (line->position_from);
-  if (line->strength.state == FAINT_STATE_FREE)
+  if (line->strength.state == FAINT_STATE_FREE && !isnan (line->strength.u_noise))
     line->strength.u = root_sum_of_squares (line->strength_from);
-  if (line->lorentz.state == FAINT_STATE_FREE)
+  if (line->lorentz.state == FAINT_STATE_FREE && !isnan (line->lorentz.u_noise))
     line->lorentz.u = root_sum_of_squares (line->lorentz_from);
   if (line->doppler.state == FAINT_STATE_DERIVED)
     line->doppler.u = 0.5 * line->doppler.value
@@ -272,7 +273,7 @@ convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, 
          - line->strength_from[FAINT_SOURCE_TEMPERATURE]
                * line->strength_from[FAINT_SOURCE_TEMPERATURE];
   /* A strength held by hand has no uncertainty that could be told. */
-  if (line->strength.state == FAINT_STATE_FREE)
+  if (line->strength.state == FAINT_STATE_FREE && !isnan (line->strength.u_noise))
     line->u_strength_296 = sqrt (ratio * ratio * MAX (rest, 0.0) + by_temperature * by_temperature
                                  + by_energy * by_energy);
   return TRUE;
