@@ -234,9 +234,7 @@ faint_data_pane_class_init (FaintDataPaneClass *klass)
 static void
 faint_data_pane_init (FaintDataPane *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 18);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "pane");
+  faint_pane_prepare (GTK_BOX (self));
 }
 
 GtkWidget *

@@ -31,12 +31,20 @@ without_mnemonic (const char *text)
   return g_string_free (plain, FALSE);
 }
 
+void
+faint_pane_prepare (GtkBox *box)
+{
+  gtk_orientable_set_orientation (GTK_ORIENTABLE (box), GTK_ORIENTATION_VERTICAL);
+  gtk_box_set_spacing (box, 18);
+  gtk_widget_add_css_class (GTK_WIDGET (box), "pane");
+}
+
 GtkWidget *
 faint_pane_box_new (void)
 {
-  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 18);
+  GtkWidget *box = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
 
-  gtk_widget_add_css_class (box, "pane");
+  faint_pane_prepare (GTK_BOX (box));
   return box;
 }
 

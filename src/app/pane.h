@@ -8,7 +8,8 @@
 
 G_BEGIN_DECLS
 
-/* A vertical box with the margins of a pane. */
+/* Makes @box a vertical one with the margins of a pane; and a new box of that kind. */
+void faint_pane_prepare (GtkBox *box);
 GtkWidget *faint_pane_box_new (void);
 /* A section is a grid under a heading, added to @box. Returns the grid. */
 GtkWidget *faint_pane_section (GtkWidget *box, const char *heading);

@@ -245,9 +245,7 @@ faint_strengths_pane_class_init (FaintStrengthsPaneClass *klass)
 static void
 faint_strengths_pane_init (FaintStrengthsPane *self)
 {
-  gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
-  gtk_box_set_spacing (GTK_BOX (self), 18);
-  gtk_widget_add_css_class (GTK_WIDGET (self), "pane");
+  faint_pane_prepare (GTK_BOX (self));
 }
 
 GtkWidget *

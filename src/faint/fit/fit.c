@@ -7,6 +7,7 @@
 #include "faint/fit/find.h"
 #include "faint/fit/search.h"
 #include "faint/shape/voigt.h"
+#include "faint/spectrum/rank.h"
 
 #define POOR_WINDOW 2.0
 #define NOISE_LARGER 1.3
@@ -138,14 +139,6 @@ take_lines (FaintFit *fit, const FaintSearch *search)
   fit->lines = faint_line_list_new (lines, layout->n_lines);
 }
 
-static int
-compare_doubles (gconstpointer a, gconstpointer b)
-{
-  double x = *(const double *)a, y = *(const double *)b;
-
-  return x < y ? -1 : x > y ? 1 : 0;
-}
-
 /* Median over teeth of u over |d value/d alpha| for the empty cavity, alpha = 2 kappa/l. */
 static void
 noise_equivalent_absorption (FaintFit *fit, const FaintModel *model)
@@ -168,8 +161,8 @@ noise_equivalent_absorption (FaintFit *fit, const FaintModel *model)
       double slope = layout->channels == 2 ? hypot (re[t], im[t]) : fabs (re[t]);
       value[t] = 2.0 * fit->spectrum->u[at] / (baseline * slope * length);
     }
-  qsort (value, layout->n_teeth, sizeof (double), compare_doubles);
-  fit->noise_equivalent_absorption = value[layout->n_teeth / 2];
+  fit->noise_equivalent_absorption
+      = faint_rank_select (value, layout->n_teeth, layout->n_teeth / 2);
   if (time > 0.0)
     fit->noise_equivalent_absorption_root
         = fit->noise_equivalent_absorption * sqrt (time / (double)layout->n_teeth);
@@ -245,7 +238,6 @@ result_of (FaintSearch *search, FaintLineList *start, GError **error)
                                    faint_voigt_hwhm (doppler, search->lorentz_ratio * doppler)
                                        / faint_spectrum_spacing (search->spectrum),
                                    search->options->threshold);
-  faint_warnings_extend (fit->warnings, search->warnings);
   warn (fit, search);
   return g_steal_pointer (&fit);
 }

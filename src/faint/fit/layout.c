@@ -282,19 +282,3 @@ faint_layout_free (FaintLayout *self)
   g_free (self->group);
   g_free (self);
 }
-
-gsize
-faint_layout_window_of (const FaintLayout *self, gsize tooth)
-{
-  gsize low = 0, high = self->n_windows;
-
-  while (high - low > 1)
-    {
-      gsize middle = (low + high) / 2;
-      if (self->windows[middle].first <= tooth)
-        low = middle;
-      else
-        high = middle;
-    }
-  return low;
-}

@@ -64,6 +64,3 @@ faint_layout_coefficients (const FaintLayout *self, const FaintLayoutWindow *win
 /* Lines that must be computed directly over the stretch @centre +- @half (cm-1): [first, end). */
 void
 faint_layout_near (const FaintLayout *self, double centre, double half, gsize *first, gsize *end);
-
-/* Window of a tooth, by index of the spectrum. */
-gsize faint_layout_window_of (const FaintLayout *self, gsize tooth);

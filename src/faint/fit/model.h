@@ -61,7 +61,6 @@ typedef struct
   double *model, *model_im;
   double *baseline, *baseline_im;
   double *residual, *residual_im;
-  double *slope; /* |d value/d Re kappa| with baseline */
   double *slope_re,
       *slope_im; /* row coefficients of dRe kappa, dIm kappa (first channel), whitened */
   double *slope2_re, *slope2_im; /* of the second channel */

@@ -10,6 +10,7 @@
 #include "faint/fit/widths.h"
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/noise.h"
+#include "faint/spectrum/rank.h"
 
 /* Between rounds the fit need only be good enough to find on; at the end it is to be within 1e-3
  * standard uncertainty of the optimum, with a margin for the far couplings left out of the matrix.
@@ -24,14 +25,6 @@
 /* After the end has been reached the residuals are searched again this often. */
 #define SECOND_LOOKS 3
 
-static int
-compare_doubles (gconstpointer a, gconstpointer b)
-{
-  double x = *(const double *)a, y = *(const double *)b;
-
-  return x < y ? -1 : x > y ? 1 : 0;
-}
-
 /* Median over the lines. */
 double
 faint_search_typical_half_width (const FaintSearch *self)
@@ -45,8 +38,7 @@ faint_search_typical_half_width (const FaintSearch *self)
   widths = g_new (double, self->lines->len);
   for (guint i = 0; i < self->lines->len; i++)
     widths[i] = faint_search_half_width (&g_array_index (self->lines, FaintSearchLine, i).line);
-  qsort (widths, self->lines->len, sizeof (double), compare_doubles);
-  return widths[self->lines->len / 2];
+  return faint_rank_select (widths, self->lines->len, self->lines->len / 2);
 }
 
 static int
@@ -374,7 +366,6 @@ faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
   self->lorentz_ratio = 0.15;
   self->noise_scale = 1.0;
   self->width_mean = self->width_spread = NAN;
-  self->warnings = faint_warnings_new ();
   if (!rebuild_model (self, error))
     {
       faint_search_free (self);
@@ -399,7 +390,6 @@ faint_search_free (FaintSearch *self)
   g_free (self->gradient);
   g_array_unref (self->lines);
   g_array_unref (self->refused);
-  g_ptr_array_unref (self->warnings);
   faint_spectrum_unref (self->spectrum);
   g_free (self);
 }

@@ -36,7 +36,6 @@ typedef struct
   guint iterations;
   FaintLeastSquaresVerdict verdict;
   double distance;
-  GPtrArray *warnings;
 } FaintSearch;
 
 FaintSearch *

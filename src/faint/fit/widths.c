@@ -2,7 +2,8 @@
 #include "faint/fit/widths.h"
 
 #include <math.h>
-#include <stdlib.h>
+
+#include "faint/spectrum/rank.h"
 
 #define LEAST_LINES 6
 /* Widths of a band differ by this part at least (common practice, no source). */
@@ -49,19 +50,12 @@ excess (const double *x, const double *u, gsize n, double variance)
   return sum - ((double)count - 1.0);
 }
 
-static int
-compare_doubles (gconstpointer a, gconstpointer b)
-{
-  double x = *(const double *)a, y = *(const double *)b;
-
-  return x < y ? -1 : x > y ? 1 : 0;
-}
-
 static double
 median_of (double *values, gsize n)
 {
-  qsort (values, n, sizeof (double), compare_doubles);
-  return n % 2 == 1 ? values[n / 2] : 0.5 * (values[n / 2 - 1] + values[n / 2]);
+  double upper = faint_rank_select (values, n, n / 2);
+
+  return n % 2 == 1 ? upper : 0.5 * (faint_rank_select (values, n, n / 2 - 1) + upper);
 }
 
 /* Uncertainties of the members; NAN for widths that belong to something else (a bend of the
@@ -103,8 +97,8 @@ informative (const double *u, gsize n, gsize *count)
   for (gsize i = 0; i < n; i++)
     if (isfinite (u[i]))
       sorted[m++] = u[i];
-  qsort (sorted, m, sizeof (double), compare_doubles);
-  limit = MAX (INFORMATIVE * sorted[m / 10], sorted[MIN (LEAST_LINES, m) - 1]);
+  limit = MAX (INFORMATIVE * faint_rank_select (sorted, m, m / 10),
+               faint_rank_select (sorted, m, MIN (LEAST_LINES, m) - 1));
   *count = 0;
   for (gsize i = 0; i < n; i++)
     {

@@ -320,9 +320,5 @@ faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *w, gs
         out->model[window->first + t] = br * w->value[t] - bi * vi;
       if (out->model_im != NULL && field)
         out->model_im[window->first + t] = br * vi + bi * w->value[t];
-      if (out->slope != NULL)
-        out->slope[window->first + t]
-            = field ? hypot (br, bi) * hypot (w->slope_re[t], w->slope_im[t])
-                    : fabs (br * w->slope_re[t]);
     }
 }

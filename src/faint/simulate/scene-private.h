@@ -34,3 +34,7 @@ struct _FaintScene
 
 /* The most samples that a scene may ask for. */
 #define FAINT_SCENE_MAX_SAMPLES 10000000
+
+/* Sets the error and returns FALSE. */
+gboolean faint_scene_refuse (GError **error, FaintSceneError code, const char *format, ...)
+    G_GNUC_PRINTF (3, 4);

@@ -31,10 +31,8 @@ seen_free (gpointer data)
   g_free (data);
 }
 
-static gboolean
-refuse (GError **error, FaintSceneError code, const char *format, ...) G_GNUC_PRINTF (3, 4);
-static gboolean
-refuse (GError **error, FaintSceneError code, const char *format, ...)
+gboolean
+faint_scene_refuse (GError **error, FaintSceneError code, const char *format, ...)
 {
   va_list arguments;
 
@@ -63,8 +61,8 @@ take_number (Reader *self, const char *key, double least, double *value, GError 
 
   if (text == NULL || (faint_scene_number (text, value) && *value >= least))
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE, "%s: found '%s', expected a number of at least %g",
-                 key, text, least);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "%s: found '%s', expected a number of at least %g", key, text, least);
 }
 
 static gboolean
@@ -76,13 +74,13 @@ take_integer (Reader *self, const char *key, gint64 greatest, gint64 *value, GEr
     return TRUE;
   self->line = text != NULL ? self->line : 0;
   if (text == NULL)
-    return refuse (error, FAINT_SCENE_ERROR_VALUE, "the key '%s' is missing; write '# %s = N'", key,
-                   key);
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                               "the key '%s' is missing; write '# %s = N'", key, key);
   if (g_ascii_string_to_signed (text, 10, 1, greatest, value, NULL))
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "%s: found '%s', expected a whole number from 1 to %" G_GINT64_FORMAT, key, text,
-                 greatest);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "%s: found '%s', expected a whole number from 1 to %" G_GINT64_FORMAT,
+                             key, text, greatest);
 }
 
 /* Numbers separated by blanks, into @numbers (untouched when the key is not there). */
@@ -101,13 +99,14 @@ take_numbers (Reader *self, const char *key, GArray *numbers, GError **error)
       if (**word == '\0')
         continue;
       if (!faint_scene_number (*word, &value))
-        return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                       "%s: found '%s', expected numbers separated by blanks", key, *word);
+        return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                                   "%s: found '%s', expected numbers separated by blanks", key,
+                                   *word);
       g_array_append_val (numbers, value);
     }
   if (numbers->len > 0)
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE, "%s: no number is given", key);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE, "%s: no number is given", key);
 }
 
 static gboolean
@@ -121,17 +120,18 @@ take_fringe (Reader *self, GError **error)
   if (numbers->len == 0)
     return TRUE;
   if (numbers->len != 3)
-    return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                   "fringe: found %u numbers, expected three: amplitude, period in cm-1, phase in "
-                   "rad",
-                   numbers->len);
+    return faint_scene_refuse (
+        error, FAINT_SCENE_ERROR_VALUE,
+        "fringe: found %u numbers, expected three: amplitude, period in cm-1, phase in "
+        "rad",
+        numbers->len);
   scene->fringe_amplitude = g_array_index (numbers, double, 0);
   scene->fringe_period = g_array_index (numbers, double, 1);
   scene->fringe_phase = g_array_index (numbers, double, 2);
   if (fabs (scene->fringe_amplitude) < 1.0 && scene->fringe_period > 0.0)
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "fringe: the amplitude must be below 1 and the period above 0");
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "fringe: the amplitude must be below 1 and the period above 0");
 }
 
 /* Which of @words (NULL-terminated) the key says; *choice untouched when it is not there. */
@@ -146,8 +146,8 @@ take_choice (Reader *self, const char *key, const char *const *words, guint *cho
   for (*choice = 0; words[*choice] != NULL; (*choice)++)
     if (strcmp (words[*choice], text) == 0)
       return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE, "%s: found '%s', expected one of '%s'", key, text,
-                 all);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE, "%s: found '%s', expected one of '%s'",
+                             key, text, all);
 }
 
 static gboolean
@@ -162,9 +162,10 @@ take_axis (Reader *self, GError **error)
   self->scene->axis = axes[choice];
   if (self->scene->interleave == 1 || choice > 0)
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "axis: interleaved records have no common tooth numbers; write frequency/MHz or "
-                 "wavenumber/cm-1");
+  return faint_scene_refuse (
+      error, FAINT_SCENE_ERROR_VALUE,
+      "axis: interleaved records have no common tooth numbers; write frequency/MHz or "
+      "wavenumber/cm-1");
 }
 
 static gboolean
@@ -180,11 +181,12 @@ take_write (Reader *self, GError **error)
   self->scene->write = (FaintSceneWrite)choice;
   if (field == (choice >= FAINT_SCENE_WRITE_CARTESIAN))
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "write: '%s' does not fit the observable; a field is written as 'real imag' or "
-                 "'signal reference phase/rad', power and amplitude as 'signal reference' or "
-                 "'transmission'",
-                 words[choice]);
+  return faint_scene_refuse (
+      error, FAINT_SCENE_ERROR_VALUE,
+      "write: '%s' does not fit the observable; a field is written as 'real imag' or "
+      "'signal reference phase/rad', power and amplitude as 'signal reference' or "
+      "'transmission'",
+      words[choice]);
 }
 
 static gboolean
@@ -212,9 +214,9 @@ take_span (Reader *self, GError **error)
     return FALSE;
   if (scene->teeth * scene->interleave <= FAINT_SCENE_MAX_SAMPLES)
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "teeth times interleave is %" G_GINT64_FORMAT ", more than %d samples",
-                 scene->teeth * scene->interleave, FAINT_SCENE_MAX_SAMPLES);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "teeth times interleave is %" G_GINT64_FORMAT ", more than %d samples",
+                             scene->teeth * scene->interleave, FAINT_SCENE_MAX_SAMPLES);
 }
 
 static gboolean
@@ -228,9 +230,10 @@ check_setup (Reader *self, GError **error)
   if (faint_quantity_is_known (setup->repetition_rate)
       && faint_quantity_is_known (setup->offset_frequency))
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "repetition_rate and offset_frequency are needed; write '# repetition_rate = 250 "
-                 "MHz' and the like");
+  return faint_scene_refuse (
+      error, FAINT_SCENE_ERROR_VALUE,
+      "repetition_rate and offset_frequency are needed; write '# repetition_rate = 250 "
+      "MHz' and the like");
 }
 
 /* Strengths at 296 K of lines with a lower-state energy, where partition sums are given. */
@@ -268,8 +271,8 @@ take_lines (Reader *self, GError **error)
     {
       g_autofree char *path = g_canonicalize_filename (name, self->folder);
       if (self->rows.lines->len > 0)
-        return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                       "lines: the scene has rows of lines too; give one or the other");
+        return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                                   "lines: the scene has rows of lines too; give one or the other");
       if (!faint_scene_rows_file (&self->rows, path, error))
         return FALSE;
     }
@@ -301,9 +304,9 @@ set_setup_key (Reader *self, const char *key, const char *text, GError **error)
     {
       g_autofree char *own = g_strjoinv (", ", (char **)own_keys);
       g_clear_error (&inner);
-      return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                     "the key '%s' is not known; a scene has the keys of a comb table and %s", key,
-                     own);
+      return faint_scene_refuse (
+          error, FAINT_SCENE_ERROR_SYNTAX,
+          "the key '%s' is not known; a scene has the keys of a comb table and %s", key, own);
     }
   g_propagate_error (error, inner);
   return FALSE;
@@ -318,9 +321,10 @@ set_key (Reader *self, const char *key, const char *text, GError **error)
   if (before != NULL && strcmp (before->text, text) == 0)
     return TRUE;
   if (before != NULL)
-    return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                   "the key '%s' was given in line %" G_GUINT64_FORMAT " with another value", key,
-                   before->line);
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                               "the key '%s' was given in line %" G_GUINT64_FORMAT
+                               " with another value",
+                               key, before->line);
   seen = g_new (Seen, 1);
   *seen = (Seen){ self->line, g_strdup (text) };
   g_hash_table_insert (self->seen, g_strdup (key), seen);
@@ -352,8 +356,8 @@ static gboolean
 read_line (Reader *self, const char *line, GError **error)
 {
   if (self->line == 1 && strcmp (line, "# scene 1") != 0)
-    return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                   "found '%.40s', expected '# scene 1'; this is not a scene", line);
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                               "found '%.40s', expected '# scene 1'; this is not a scene", line);
   if (line[0] == '#')
     return read_note (self, line + 1, error);
   if (line[0] == '\0')

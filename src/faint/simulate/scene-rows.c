@@ -6,6 +6,7 @@
 
 #include "faint/base/text.h"
 #include "faint/base/units.h"
+#include "faint/simulate/scene-private.h"
 
 static const struct
 {
@@ -46,20 +47,6 @@ faint_scene_number (const char *text, double *value)
   return faint_text_number (text, end, value, &after) && after == end && isfinite (*value);
 }
 
-static gboolean
-refuse (GError **error, FaintSceneError code, const char *format, ...) G_GNUC_PRINTF (3, 4);
-static gboolean
-refuse (GError **error, FaintSceneError code, const char *format, ...)
-{
-  va_list arguments;
-
-  va_start (arguments, format);
-  if (error != NULL)
-    *error = g_error_new_valist (FAINT_SCENE_ERROR, code, format, arguments);
-  va_end (arguments);
-  return FALSE;
-}
-
 /* Words of @text without the empty ones. */
 static GPtrArray *
 words_of (const char *text)
@@ -94,19 +81,20 @@ faint_scene_rows_columns (FaintSceneRows *self, const char *heads, GError **erro
       while (column < G_N_ELEMENTS (columns) && strcmp (columns[column].head, word) != 0)
         column++;
       if (column == G_N_ELEMENTS (columns))
-        return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                       "columns: '%s' is not known; expected position/cm-1, "
-                       "strength/(cm/molecule), lorentz_hwhm/cm-1 and, where wanted, "
-                       "doppler_hwhm/cm-1, lower_energy/cm-1, upper, lower",
-                       word);
+        return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                                   "columns: '%s' is not known; expected position/cm-1, "
+                                   "strength/(cm/molecule), lorentz_hwhm/cm-1 and, where wanted, "
+                                   "doppler_hwhm/cm-1, lower_energy/cm-1, upper, lower",
+                                   word);
       if (has_column (self, column))
-        return refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' stands there twice", word);
+        return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                                   "columns: '%s' stands there twice", word);
       g_array_append_val (self->columns, column);
     }
   for (guint column = 0; column < G_N_ELEMENTS (columns); column++)
     if (columns[column].needed && !has_column (self, column))
-      return refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' is missing",
-                     columns[column].head);
+      return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' is missing",
+                                 columns[column].head);
   return TRUE;
 }
 
@@ -125,10 +113,10 @@ read_field (FaintSceneRows *self, const char *word, guint column, FaintLine *lin
     }
   if (faint_scene_number (word, (double *)member) && *(double *)member >= columns[column].least)
     return TRUE;
-  return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                 "found '%s' under '%s', expected a number of at "
-                 "least %g",
-                 word, columns[column].head, columns[column].least);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "found '%s' under '%s', expected a number of at "
+                             "least %g",
+                             word, columns[column].head, columns[column].least);
 }
 
 gboolean
@@ -138,13 +126,15 @@ faint_scene_rows_add (FaintSceneRows *self, const char *row, GError **error)
   FaintLine line = faint_line_unknown ();
 
   if (self->columns->len == 0)
-    return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                   "a row of a line stands before '# columns = position/cm-1 ...' says what its "
-                   "fields are");
+    return faint_scene_refuse (
+        error, FAINT_SCENE_ERROR_SYNTAX,
+        "a row of a line stands before '# columns = position/cm-1 ...' says what its "
+        "fields are");
   if (words->len != self->columns->len)
-    return refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                   "found %u fields, expected %u as in '# columns' ('-' for one that is not known)",
-                   words->len, self->columns->len);
+    return faint_scene_refuse (
+        error, FAINT_SCENE_ERROR_SYNTAX,
+        "found %u fields, expected %u as in '# columns' ('-' for one that is not known)",
+        words->len, self->columns->len);
   for (guint i = 0; i < words->len; i++)
     if (!read_field (self, g_ptr_array_index (words, i), g_array_index (self->columns, guint, i),
                      &line, error))
@@ -164,9 +154,9 @@ faint_scene_rows_file (FaintSceneRows *self, const char *path, GError **error)
     {
       FaintLine line = *faint_line_list_get (list, i);
       if (!isfinite (line.strength.value) || !isfinite (line.lorentz.value))
-        return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                       "%s: the line at %.6f cm-1 has no strength or no lorentz_hwhm", path,
-                       line.position.value);
+        return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                                   "%s: the line at %.6f cm-1 has no strength or no lorentz_hwhm",
+                                   path, line.position.value);
       line.upper = g_string_chunk_insert_const (self->texts, line.upper);
       line.lower = g_string_chunk_insert_const (self->texts, line.lower);
       line.remark = g_string_chunk_insert_const (self->texts, line.remark);
@@ -208,9 +198,10 @@ faint_scene_rows_finish (FaintSceneRows *self, double temperature, double molar_
           line->doppler.state = FAINT_STATE_DERIVED;
         }
       if (!(line->doppler.value > 0.0) && !(line->lorentz.value > 0.0))
-        return refuse (error, FAINT_SCENE_ERROR_VALUE,
-                       "the line at %.6f cm-1 has neither a Doppler nor a Lorentz width",
-                       line->position.value);
+        return faint_scene_refuse (
+            error, FAINT_SCENE_ERROR_VALUE,
+            "the line at %.6f cm-1 has neither a Doppler nor a Lorentz width",
+            line->position.value);
     }
   return TRUE;
 }
