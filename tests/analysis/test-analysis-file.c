@@ -90,10 +90,12 @@ some_lines (void)
   FaintLine lines[2] = { faint_line_unknown (), faint_line_unknown () };
 
   lines[0].id = 7;
-  lines[0].position = (FaintParameter){ 7790.25, 1.25e-5, 3.0000000000000004e-6, FAINT_STATE_FREE };
-  lines[0].strength = (FaintParameter){ 4.9406564584124654e-324, 0.1, NAN, FAINT_STATE_FREE };
-  lines[0].lorentz = (FaintParameter){ 0.1 + 0.2, NAN, NAN, FAINT_STATE_FIXED };
-  lines[0].doppler = (FaintParameter){ 1.0 / 3.0, 1e-9, NAN, FAINT_STATE_DERIVED };
+  lines[0].position
+      = (FaintParameter){ 7790.25, 1.25e-5, 3.0000000000000004e-6, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  lines[0].strength
+      = (FaintParameter){ 4.9406564584124654e-324, 0.1, NAN, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  lines[0].lorentz = (FaintParameter){ 0.1 + 0.2, NAN, NAN, FAINT_STATE_FIXED, 0, 1.0, 0.0 };
+  lines[0].doppler = (FaintParameter){ 1.0 / 3.0, 1e-9, NAN, FAINT_STATE_DERIVED, 0, 1.0, 0.0 };
   lines[0].strength_296 = 1.5e-25;
   lines[0].u_strength_296 = 2e-27;
   lines[0].lower_energy = 12.5;

@@ -32,11 +32,14 @@ lines_new (guint n)
     {
       lines[i] = faint_line_unknown ();
       lines[i].id = i + 1;
-      lines[i].position
-          = (FaintParameter){ plot_data_position (n, i + 1), 1e-5, 1e-5, FAINT_STATE_FREE };
-      lines[i].strength
-          = (FaintParameter){ 1e-24 * depth_of (i + 1), 1e-28, 1e-28, FAINT_STATE_FREE };
-      lines[i].lorentz = (FaintParameter){ PLOT_DATA_HALF_WIDTH, 1e-4, 1e-4, FAINT_STATE_FREE };
+      lines[i].position = (FaintParameter){
+        plot_data_position (n, i + 1), 1e-5, 1e-5, FAINT_STATE_FREE, 0, 1.0, 0.0
+      };
+      lines[i].strength = (FaintParameter){
+        1e-24 * depth_of (i + 1), 1e-28, 1e-28, FAINT_STATE_FREE, 0, 1.0, 0.0
+      };
+      lines[i].lorentz
+          = (FaintParameter){ PLOT_DATA_HALF_WIDTH, 1e-4, 1e-4, FAINT_STATE_FREE, 0, 1.0, 0.0 };
       lines[i].doppler.value = 0;
     }
   return faint_line_list_new (lines, n);

@@ -39,7 +39,7 @@ test_contract (void)
   guint i = 0;
 
   line.position.value = 7790.5;
-  line.lorentz = (FaintParameter){ 0.0125, 0.5, 0.5, FAINT_STATE_FIXED };
+  line.lorentz = (FaintParameter){ 0.0125, 0.5, 0.5, FAINT_STATE_FIXED, 0, 1.0, 0.0 };
   line.remark = "said \"weak\", twice";
   list = faint_line_list_new (&line, 1);
   text = faint_line_list_to_csv (list, NULL);

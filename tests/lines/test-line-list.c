@@ -90,8 +90,8 @@ test_fixed_has_no_uncertainty (void)
   FaintLine line = line_at (10.0, 1, "");
   g_autoptr (FaintLineList) list = NULL;
 
-  line.lorentz = (FaintParameter){ 0.01, 1e-4, 1e-4, FAINT_STATE_FIXED };
-  line.strength = (FaintParameter){ 1e-26, 1e-28, 1e-28, FAINT_STATE_FREE };
+  line.lorentz = (FaintParameter){ 0.01, 1e-4, 1e-4, FAINT_STATE_FIXED, 0, 1.0, 0.0 };
+  line.strength = (FaintParameter){ 1e-26, 1e-28, 1e-28, FAINT_STATE_FREE, 0, 1.0, 0.0 };
   line.flags = FAINT_LINE_STRENGTH_FIXED | FAINT_LINE_BLENDED;
   list = faint_line_list_new (&line, 1);
   g_assert_true (isnan (faint_line_list_get (list, 0)->lorentz.u));

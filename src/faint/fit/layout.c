@@ -165,12 +165,11 @@ place_parameters (FaintLayout *self, const FaintLine *lines)
       next += faint_layout_coefficients (self, window);
       for (gsize i = window->line_first; i < window->line_first + window->n_lines; i++)
         {
-          const FaintParameter *parameters[FAINT_PLACE_N]
-              = { &lines[i].position, &lines[i].strength, &lines[i].lorentz, &lines[i].doppler };
           if ((lines[i].flags & FAINT_LINE_EXCLUDED) != 0)
             continue;
-          for (int p = 0; p < FAINT_PLACE_N; p++)
-            if (parameters[p]->state == FAINT_STATE_FREE)
+          for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+            if (faint_profile_has (lines[i].profile, p)
+                && faint_line_peek_parameter (&lines[i], p)->state == FAINT_STATE_FREE)
               self->place[i][p] = (gssize)next++;
         }
       while (group->len < next)

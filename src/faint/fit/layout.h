@@ -12,15 +12,6 @@
 
 #include "faint/fit/fit.h"
 
-typedef enum
-{
-  FAINT_PLACE_POSITION,
-  FAINT_PLACE_STRENGTH,
-  FAINT_PLACE_LORENTZ,
-  FAINT_PLACE_DOPPLER,
-  FAINT_PLACE_N
-} FaintPlace;
-
 typedef struct
 {
   gsize first, n;      /* teeth of the spectrum */

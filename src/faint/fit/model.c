@@ -15,22 +15,6 @@
 /* The Doppler width, where free, stays above this part of its start. */
 #define DOPPLER_LEAST 0.05
 
-static double *
-parameter_of (FaintLine *line, int place)
-{
-  switch (place)
-    {
-    case FAINT_PLACE_POSITION:
-      return &line->position.value;
-    case FAINT_PLACE_STRENGTH:
-      return &line->strength.value;
-    case FAINT_PLACE_LORENTZ:
-      return &line->lorentz.value;
-    default:
-      return &line->doppler.value;
-    }
-}
-
 static double
 column_of (const FaintSetup *setup)
 {
@@ -50,9 +34,9 @@ initial_theta (FaintModel *self)
   for (gsize k = 0; k < layout->n_windows; k++)
     self->theta[layout->windows[k].coefficient] = 1.0;
   for (gsize i = 0; i < layout->n_lines; i++)
-    for (int p = 0; p < FAINT_PLACE_N; p++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
       if (layout->place[i][p] >= 0)
-        self->theta[layout->place[i][p]] = *parameter_of (&self->lines[i], p);
+        self->theta[layout->place[i][p]] = faint_line_parameter (&self->lines[i], p)->value;
 }
 
 FaintModel *
@@ -118,9 +102,9 @@ faint_model_set_theta (FaintModel *self, const double *theta)
     {
       FaintLine *line = &self->lines[i];
 
-      for (int p = 0; p < FAINT_PLACE_N; p++)
+      for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
         if (layout->place[i][p] >= 0)
-          *parameter_of (line, p) = theta[layout->place[i][p]];
+          faint_line_parameter (line, p)->value = theta[layout->place[i][p]];
       if (line->doppler.state == FAINT_STATE_DERIVED)
         line->doppler.value = self->doppler_per_wavenumber * line->position.value;
     }

@@ -287,7 +287,8 @@ double *
 faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize *n)
 {
   static const char *const words[FAINT_PLACE_N]
-      = { "position", "strength", "Lorentz width", "Doppler width" };
+      = { "position",    "strength",    "Lorentz width",     "Doppler width",
+          "speed width", "speed shift", "velocity changing", "correlation" };
   const FaintFitWork *work = self->work;
   const FaintLayoutWindow *w = &work->model->layout->windows[window];
   g_autoptr (GArray) at = g_array_new (FALSE, FALSE, sizeof (gsize));

@@ -53,9 +53,10 @@ intern (FaintLineList *self, const char *text)
 }
 
 static void
-settle_parameter (FaintParameter *parameter, guint fixed_flag, guint *flags)
+settle_parameter (FaintParameter *parameter, guint fixed_flag, guint tied_flag, guint *flags)
 {
-  *flags &= ~fixed_flag;
+  *flags &= ~(fixed_flag | tied_flag);
+  *flags |= parameter->state == FAINT_STATE_TIED ? tied_flag : 0;
   if (parameter->state != FAINT_STATE_FIXED)
     return;
   *flags |= fixed_flag;
@@ -66,10 +67,14 @@ settle_parameter (FaintParameter *parameter, guint fixed_flag, guint *flags)
 static void
 settle_states (FaintLine *line)
 {
-  settle_parameter (&line->position, FAINT_LINE_POSITION_FIXED, &line->flags);
-  settle_parameter (&line->strength, FAINT_LINE_STRENGTH_FIXED, &line->flags);
-  settle_parameter (&line->lorentz, FAINT_LINE_LORENTZ_FIXED, &line->flags);
-  settle_parameter (&line->doppler, FAINT_LINE_DOPPLER_FIXED, &line->flags);
+  settle_parameter (&line->position, FAINT_LINE_POSITION_FIXED, FAINT_LINE_POSITION_TIED,
+                    &line->flags);
+  settle_parameter (&line->strength, FAINT_LINE_STRENGTH_FIXED, FAINT_LINE_STRENGTH_TIED,
+                    &line->flags);
+  settle_parameter (&line->lorentz, FAINT_LINE_LORENTZ_FIXED, FAINT_LINE_LORENTZ_TIED,
+                    &line->flags);
+  settle_parameter (&line->doppler, FAINT_LINE_DOPPLER_FIXED, FAINT_LINE_DOPPLER_TIED,
+                    &line->flags);
 }
 
 static gboolean

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/lines/line.h"
 
+#include <stddef.h>
 #include <string.h>
 
 #include "faint/base/units.h"
@@ -16,6 +17,38 @@ static const char *const source_names[FAINT_SOURCE_N] = {
   [FAINT_SOURCE_MASS] = "mass",
   [FAINT_SOURCE_REPETITION_RATE] = "repetition_rate",
   [FAINT_SOURCE_OFFSET_FREQUENCY] = "offset_frequency",
+};
+
+static const char *const profile_names[FAINT_PROFILE_N] = {
+  [FAINT_PROFILE_VOIGT] = "voigt",
+  [FAINT_PROFILE_SPEED_DEPENDENT_VOIGT] = "speed-dependent-voigt",
+  [FAINT_PROFILE_HARTMANN_TRAN] = "hartmann-tran",
+};
+
+static const struct
+{
+  const char *name;
+  gsize offset; /* of the parameter in a line */
+} places[FAINT_PLACE_N] = {
+  [FAINT_PLACE_POSITION] = { "position", offsetof (FaintLine, position) },
+  [FAINT_PLACE_STRENGTH] = { "strength", offsetof (FaintLine, strength) },
+  [FAINT_PLACE_LORENTZ] = { "lorentz", offsetof (FaintLine, lorentz) },
+  [FAINT_PLACE_DOPPLER] = { "doppler", offsetof (FaintLine, doppler) },
+  [FAINT_PLACE_SPEED_WIDTH] = { "speed_width", offsetof (FaintLine, speed_width) },
+  [FAINT_PLACE_SPEED_SHIFT] = { "speed_shift", offsetof (FaintLine, speed_shift) },
+  [FAINT_PLACE_VELOCITY_CHANGING]
+  = { "velocity_changing", offsetof (FaintLine, velocity_changing) },
+  [FAINT_PLACE_CORRELATION] = { "correlation", offsetof (FaintLine, correlation) },
+};
+
+static const char *const coefficient_names[FAINT_COEFFICIENT_N] = {
+  [FAINT_COEFFICIENT_BROADENING_SELF] = "broadening_self",
+  [FAINT_COEFFICIENT_BROADENING_FOREIGN] = "broadening_foreign",
+  [FAINT_COEFFICIENT_BROADENING_MIXTURE] = "broadening_mixture",
+  [FAINT_COEFFICIENT_SHIFT_SELF] = "shift_self",
+  [FAINT_COEFFICIENT_SHIFT_FOREIGN] = "shift_foreign",
+  [FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift_mixture",
+  [FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width_exponent",
 };
 
 static const struct
@@ -35,6 +68,12 @@ static const struct
   { FAINT_LINE_AT_EDGE, "at-edge" },
   { FAINT_LINE_NOT_CONVERGED, "not-converged" },
   { FAINT_LINE_EXCLUDED, "excluded" },
+  { FAINT_LINE_POSITION_TIED, "position-tied" },
+  { FAINT_LINE_STRENGTH_TIED, "strength-tied" },
+  { FAINT_LINE_LORENTZ_TIED, "lorentz-tied" },
+  { FAINT_LINE_DOPPLER_TIED, "doppler-tied" },
+  { FAINT_LINE_ENERGY_FITTED, "energy-fitted" },
+  { FAINT_LINE_WIDTH_UNUSUAL, "width-unusual" },
 };
 
 const char *
@@ -44,15 +83,74 @@ faint_uncertainty_source_name (FaintUncertaintySource source)
   return source_names[source];
 }
 
+const char *
+faint_profile_name (FaintProfile profile)
+{
+  g_return_val_if_fail ((guint)profile < FAINT_PROFILE_N, "");
+  return profile_names[profile];
+}
+
+gboolean
+faint_profile_from_name (const char *name, FaintProfile *profile)
+{
+  for (guint i = 0; i < FAINT_PROFILE_N; i++)
+    if (strcmp (name, profile_names[i]) == 0)
+      {
+        *profile = i;
+        return TRUE;
+      }
+  return FALSE;
+}
+
+const char *
+faint_place_name (FaintPlace place)
+{
+  g_return_val_if_fail ((guint)place < FAINT_PLACE_N, "");
+  return places[place].name;
+}
+
+gboolean
+faint_profile_has (FaintProfile profile, FaintPlace place)
+{
+  if (place < FAINT_PLACE_SPEED_WIDTH)
+    return TRUE;
+  return profile == FAINT_PROFILE_HARTMANN_TRAN
+         || (profile == FAINT_PROFILE_SPEED_DEPENDENT_VOIGT
+             && place < FAINT_PLACE_VELOCITY_CHANGING);
+}
+
+const char *
+faint_coefficient_name (FaintCoefficient coefficient)
+{
+  g_return_val_if_fail ((guint)coefficient < FAINT_COEFFICIENT_N, "");
+  return coefficient_names[coefficient];
+}
+
+FaintParameter *
+faint_line_parameter (FaintLine *line, FaintPlace place)
+{
+  return G_STRUCT_MEMBER_P (line, places[place].offset);
+}
+
+const FaintParameter *
+faint_line_peek_parameter (const FaintLine *line, FaintPlace place)
+{
+  return G_STRUCT_MEMBER_P (line, places[place].offset);
+}
+
 FaintLine
 faint_line_unknown (void)
 {
-  const FaintParameter unknown = { NAN, NAN, NAN, FAINT_STATE_FREE };
+  const FaintParameter unknown = FAINT_PARAMETER_UNKNOWN;
   FaintLine line = {
     .position = unknown,
     .strength = unknown,
     .lorentz = unknown,
     .doppler = unknown,
+    .speed_width = unknown,
+    .speed_shift = unknown,
+    .velocity_changing = unknown,
+    .correlation = unknown,
     .strength_296 = NAN,
     .u_strength_296 = NAN,
     .lower_energy = NAN,
@@ -67,6 +165,8 @@ faint_line_unknown (void)
 
   for (guint i = 0; i < FAINT_SOURCE_N; i++)
     line.position_from[i] = line.strength_from[i] = line.lorentz_from[i] = NAN;
+  for (guint i = 0; i < FAINT_COEFFICIENT_N; i++)
+    line.coefficient[i] = unknown;
   return line;
 }
 
