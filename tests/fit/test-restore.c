@@ -58,7 +58,7 @@ static FaintFit *
 restore (const FaintFit *fit, const FaintFitWindow *windows, gsize n_windows, GError **error)
 {
   return faint_fit_restore (fit->spectrum, fit->start, fit->lines, &fit->options, windows,
-                            n_windows, fit->baseline_coefficients, error);
+                            n_windows, fit->baseline_coefficients, &fit->instrument, error);
 }
 
 static void
@@ -189,7 +189,8 @@ test_not_finite (void)
   line.strength.value = NAN;
   lines = faint_line_list_with_replaced (fit->lines, &line);
   g_assert_null (faint_fit_restore (fit->spectrum, NULL, lines, &fit->options, fit->windows,
-                                    fit->n_windows, fit->baseline_coefficients, &error));
+                                    fit->n_windows, fit->baseline_coefficients, &fit->instrument,
+                                    &error));
   faint_assert_error_says (error, FAINT_FIT_ERROR, "no finite model");
 }
 

@@ -157,14 +157,14 @@ read_certified (Problem *self)
 /* Rows in units of the certified residual standard deviation, so that a unit of theta's
  * uncertainty is one. */
 static gboolean
-evaluate (const double *theta, double *chi2, double *gradient, gsl_matrix *hessian, gpointer data)
+evaluate (const double *theta, double *chi2, double *gradient, FaintNormal *normal, gpointer data)
 {
   const Problem *self = data;
   double by[MOST];
 
   *chi2 = 0.0;
   memset (gradient, 0, self->n * sizeof *gradient);
-  gsl_matrix_set_zero (hessian);
+  faint_normal_clear (normal);
   for (gsize t = 0; t < self->n_data; t++)
     {
       double r = (self->y[t] - self->set->curve (self->x[t], theta, by)) / self->residual_sd;
@@ -175,7 +175,7 @@ evaluate (const double *theta, double *chi2, double *gradient, gsl_matrix *hessi
           by[j] /= self->residual_sd;
           gradient[j] += by[j] * r;
           for (gsize i = 0; i <= j; i++)
-            *gsl_matrix_ptr (hessian, i, j - i) += by[i] * by[j];
+            *faint_normal_at (normal, i, j) += by[i] * by[j];
         }
     }
   return isfinite (*chi2);
@@ -184,21 +184,21 @@ evaluate (const double *theta, double *chi2, double *gradient, gsl_matrix *hessi
 static void
 compare (const Problem *self, const double *theta, FaintLeastSquaresResult *result)
 {
-  double scale[MOST], variance = result->chi2 / (double)(self->n_data - self->n);
-  gsl_matrix *inverse;
+  double variance = result->chi2 / (double)(self->n_data - self->n);
+  g_autoptr (FaintNormalFactor) factor = faint_normal_factor_new (result->normal);
+  g_autoptr (FaintNormal) inverse = NULL;
 
   faint_assert_close (result->chi2 * self->residual_sd * self->residual_sd, self->rss, 1e-9,
                       "certified to 11 digits; at the optimum chi-square is flat");
-  g_assert_true (faint_band_factor (result->hessian, scale));
-  inverse = faint_band_inverse (result->hessian, scale);
+  g_assert_true (faint_normal_factor (factor, result->normal));
+  inverse = faint_normal_inverse (factor);
   for (gsize j = 0; j < self->n; j++)
     {
       faint_assert_close (theta[j], self->certified[j], self->set->tolerance,
                           "what the normal equations lose of 16 digits; certified to 11");
-      faint_assert_close (sqrt (gsl_matrix_get (inverse, j, 0) * variance), self->certified_sd[j],
+      faint_assert_close (sqrt (faint_normal_get (inverse, j, j) * variance), self->certified_sd[j],
                           self->set->tolerance, "the same");
     }
-  gsl_matrix_free (inverse);
 }
 
 static void

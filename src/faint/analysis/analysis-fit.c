@@ -2,6 +2,7 @@
  *
  * The last result in the file.
  */
+#include <math.h>
 #include <stddef.h>
 #include <string.h>
 
@@ -21,6 +22,31 @@ static const struct
   { "noise_equivalent_absorption", offsetof (FaintFit, noise_equivalent_absorption) },
   { "noise_equivalent_absorption_root", offsetof (FaintFit, noise_equivalent_absorption_root) },
   { "false_finds_expected", offsetof (FaintFit, false_finds_expected) },
+};
+
+/* What was found of the instrument, where it was asked. */
+static const struct
+{
+  const char *key;
+  gsize offset;
+} instrument_numbers[] = {
+  { "detuning", offsetof (FaintFitInstrument, detuning) },
+  { "u(detuning)", offsetof (FaintFitInstrument, u_detuning) },
+  { "detuning_slope", offsetof (FaintFitInstrument, detuning_slope) },
+  { "u(detuning_slope)", offsetof (FaintFitInstrument, u_detuning_slope) },
+};
+
+static const struct
+{
+  const char *key;
+  gsize offset;
+} fringe_numbers[] = {
+  { "period", offsetof (FaintFitFringe, period) },
+  { "cosine", offsetof (FaintFitFringe, cosine) },
+  { "sine", offsetof (FaintFitFringe, sine) },
+  { "u(period)", offsetof (FaintFitFringe, u_period) },
+  { "u(cosine)", offsetof (FaintFitFringe, u_cosine) },
+  { "u(sine)", offsetof (FaintFitFringe, u_sine) },
 };
 
 static const struct
@@ -63,7 +89,11 @@ faint_analysis_is_fit_key (const char *key)
   for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
     if (strcmp (fit_numbers[i].key, key) == 0)
       return TRUE;
-  return g_strv_contains (others, key) || g_str_has_prefix (key, "warning ");
+  for (gsize i = 0; i < G_N_ELEMENTS (instrument_numbers); i++)
+    if (strcmp (instrument_numbers[i].key, key) == 0)
+      return TRUE;
+  return g_strv_contains (others, key) || g_str_has_prefix (key, "warning ")
+         || g_str_has_prefix (key, "fringe ");
 }
 
 gboolean
@@ -108,6 +138,48 @@ set_window (FaintAnalysisFile *file, const FaintFit *fit, gsize k)
   g_key_file_set_value (file->keys, group, "baseline", baseline->str);
 }
 
+static void
+set_instrument (FaintAnalysisFile *file, const FaintFitInstrument *instrument)
+{
+  FaintFitInstrument copy = *instrument;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (instrument_numbers); i++)
+    if (isfinite (MEMBER (double, &copy, instrument_numbers[i].offset)))
+      faint_analysis_file_set_number (file, "fit", instrument_numbers[i].key,
+                                      MEMBER (double, &copy, instrument_numbers[i].offset));
+  for (guint k = 0; k < copy.n_fringes; k++)
+    for (gsize i = 0; i < G_N_ELEMENTS (fringe_numbers); i++)
+      {
+        g_autofree char *key = g_strdup_printf ("fringe %u %s", k + 1, fringe_numbers[i].key);
+        faint_analysis_file_set_number (file, "fit", key,
+                                        MEMBER (double, &copy.fringe[k], fringe_numbers[i].offset));
+      }
+}
+
+static gboolean
+read_instrument (const FaintAnalysisFile *file, guint n_fringes, FaintFitInstrument *instrument,
+                 GError **error)
+{
+  *instrument = FAINT_FIT_INSTRUMENT_NONE;
+  for (gsize i = 0; i < G_N_ELEMENTS (instrument_numbers); i++)
+    if (g_key_file_has_key (file->keys, "fit", instrument_numbers[i].key, NULL)
+        && !faint_analysis_file_number (file, "fit", instrument_numbers[i].key,
+                                        &MEMBER (double, instrument, instrument_numbers[i].offset),
+                                        error))
+      return FALSE;
+  instrument->n_fringes = n_fringes;
+  for (guint k = 0; k < n_fringes; k++)
+    for (gsize i = 0; i < G_N_ELEMENTS (fringe_numbers); i++)
+      {
+        g_autofree char *key = g_strdup_printf ("fringe %u %s", k + 1, fringe_numbers[i].key);
+        if (!faint_analysis_file_number (
+                file, "fit", key, &MEMBER (double, &instrument->fringe[k], fringe_numbers[i].offset),
+                error))
+          return FALSE;
+      }
+  return TRUE;
+}
+
 void
 faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit)
 {
@@ -119,6 +191,7 @@ faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit)
   for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
     faint_analysis_file_set_number (file, "fit", fit_numbers[i].key,
                                     MEMBER (double, &copy, fit_numbers[i].offset));
+  set_instrument (file, &fit->instrument);
   for (guint i = 0; fit->warnings != NULL && i < fit->warnings->len; i++)
     {
       const FaintWarning *warning = g_ptr_array_index (fit->warnings, i);
@@ -251,12 +324,14 @@ faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
   g_autoptr (GArray) coefficients = g_array_new (FALSE, FALSE, sizeof (double));
   g_autoptr (FaintFit) fit = NULL;
   FaintFitOptions options;
+  FaintFitInstrument instrument;
   guint64 n;
 
   if (!g_key_file_has_key (file->keys, "fit", "verdict", NULL))
     return NULL;
   if (!faint_analysis_file_options (file, "fit options", &options, error)
-      || !faint_analysis_file_count (file, "fit", "windows", &n, error))
+      || !faint_analysis_file_count (file, "fit", "windows", &n, error)
+      || !read_instrument (file, options.fringes, &instrument, error))
     return NULL;
   for (guint64 k = 0; k < n; k++)
     {
@@ -268,7 +343,7 @@ faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
     }
   fit = faint_fit_restore (spectrum, start, lines, &options,
                            (const FaintFitWindow *)(void *)windows->data, windows->len,
-                           (const double *)(void *)coefficients->data, error);
+                           (const double *)(void *)coefficients->data, &instrument, error);
   if (fit == NULL || !read_rest (file, (const FaintFitWindow *)(void *)windows->data, fit, error))
     return NULL;
   return g_steal_pointer (&fit);

@@ -298,8 +298,8 @@ bequeath (FaintFar *self)
 }
 
 static void
-scatter_line (const FaintFar *self, gsize k, const FaintLine *line, const gssize *at, double column,
-              double *gradient)
+scatter_line (const FaintFar *self, gsize k, const FaintLine *line, const gssize *at,
+              const double *tie, double column, double *gradient)
 {
   const Node *node = &self->nodes[k];
   double distance = node->centre - line->position.value, h0 = h0_of (line);
@@ -315,11 +315,13 @@ scatter_line (const FaintFar *self, gsize k, const FaintLine *line, const gssize
       by_lorentz += a * d_im - b * d_re;
     }
   if (at[FAINT_PLACE_STRENGTH] >= 0)
-    gradient[at[FAINT_PLACE_STRENGTH]] += column * by_strength;
+    gradient[at[FAINT_PLACE_STRENGTH]] += tie[FAINT_PLACE_STRENGTH] * column * by_strength;
   if (at[FAINT_PLACE_POSITION] >= 0)
-    gradient[at[FAINT_PLACE_POSITION]] += column * line->strength.value * by_position;
+    gradient[at[FAINT_PLACE_POSITION]]
+        += tie[FAINT_PLACE_POSITION] * column * line->strength.value * by_position;
   if (at[FAINT_PLACE_LORENTZ] >= 0)
-    gradient[at[FAINT_PLACE_LORENTZ]] += column * line->strength.value * by_lorentz;
+    gradient[at[FAINT_PLACE_LORENTZ]]
+        += tie[FAINT_PLACE_LORENTZ] * column * line->strength.value * by_lorentz;
   /* The Doppler width enters the wings in second order (h) only; its gradient there is left out: at
    * 25 Doppler widths it is 1e-3 of a wing that is itself 1e-3 of the peak. */
 }
@@ -335,6 +337,7 @@ faint_far_scatter (FaintFar *self, const FaintLine *lines, double column, double
       candidates (self, k, &first, &end);
       for (gsize i = first; i < end; i++)
         if (counts_here (&self->nodes[k], i) && (lines[i].flags & FAINT_LINE_EXCLUDED) == 0)
-          scatter_line (self, k, &lines[i], self->layout->place[i], column, gradient);
+          scatter_line (self, k, &lines[i], self->layout->place[i], self->layout->factor[i], column,
+                        gradient);
     }
 }

@@ -11,16 +11,21 @@
 typedef struct
 {
   FaintModel *model;
-  gsl_matrix *factor; /* band Cholesky factor of J^T W J with what is known of widths */
-  double *scale;
-  gsl_matrix *inverse; /* (J^T W J)^-1 within the band */
+  FaintNormalFactor *factor; /* of J^T W J with what is known of widths */
+  FaintNormal *inverse;      /* (J^T W J)^-1 within band and border */
   gatomicrefcount refs;
 } FaintFitWork;
 
-/* Takes @model. @hessian is copied. NULL (model freed) if the equations have no solution. */
-FaintFitWork *faint_fit_work_new (FaintModel *model, const gsl_matrix *hessian);
+/* Takes @model. @normal is copied. NULL (model freed) if the equations have no solution. */
+FaintFitWork *faint_fit_work_new (FaintModel *model, const FaintNormal *normal);
 FaintFitWork *faint_fit_work_ref (FaintFitWork *self);
 void faint_fit_work_unref (FaintFitWork *self);
+
+/* Variance of a fitted parameter; INFINITY if the data do not determine it. */
+double faint_fit_work_variance (const FaintFitWork *self, gssize place);
+
+/* Variance of a line's parameter, which may follow another's; NAN if it is not fitted. */
+double faint_fit_work_line_variance (const FaintFitWork *self, gsize line, FaintPlace place);
 
 /* An empty result that owns nothing but what is given. */
 FaintFit *

@@ -39,15 +39,15 @@ peak_absorption (const FaintModel *model, const FaintLine *line)
 }
 
 static void
-take_uncertainty (const FaintFit *fit, const FaintFitWork *work, gssize place,
-                  FaintParameter *parameter)
+take_uncertainties (const FaintFit *fit, const FaintFitWork *work, gsize line, FaintLine *out)
 {
-  if (place >= 0)
-    parameter->u_noise
-        = sqrt (gsl_matrix_get (work->inverse, (gsize)place, 0) * faint_fit_variance_scale (fit));
-  else
-    parameter->u_noise = NAN;
-  parameter->u = parameter->u_noise;
+  for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+    {
+      FaintParameter *parameter = faint_line_parameter (out, p);
+
+      parameter->u = parameter->u_noise
+          = sqrt (faint_fit_work_line_variance (work, line, p) * faint_fit_variance_scale (fit));
+    }
 }
 
 static guint
@@ -93,7 +93,7 @@ flags_of (const FaintFit *fit, const FaintSearch *search, gsize i, const FaintLi
     flags |= FAINT_LINE_NOT_DETERMINED;
   for (int p = 0; p < FAINT_PLACE_N; p++)
     if (model->layout->place[i][p] >= 0
-        && !isfinite (gsl_matrix_get (search->work->inverse, (gsize)model->layout->place[i][p], 0)))
+        && !isfinite (faint_fit_work_variance (search->work, model->layout->place[i][p])))
       flags |= FAINT_LINE_NOT_DETERMINED;
   return flags;
 }
@@ -120,10 +120,7 @@ take_lines (FaintFit *fit, const FaintSearch *search)
 
       *line = g_array_index (search->lines, FaintSearchLine, i).line;
       release_held (&g_array_index (search->lines, FaintSearchLine, i), line);
-      take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_POSITION], &line->position);
-      take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_STRENGTH], &line->strength);
-      take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_LORENTZ], &line->lorentz);
-      take_uncertainty (fit, search->work, layout->place[i][FAINT_PLACE_DOPPLER], &line->doppler);
+      take_uncertainties (fit, search->work, i, line);
       line->snr = line->strength.value / line->strength.u_noise;
       line->peak = peak_absorption (search->model, line);
       line->window = (int)window_of_line (layout, i);

@@ -20,6 +20,8 @@ typedef enum
   FAINT_FIT_ERROR_NUMERIC, /* the data leave no finite number to work with */
 } FaintFitError;
 
+#define FAINT_FRINGES_MOST 3
+
 typedef struct
 {
   double threshold;      /* find: standard deviations of the matched filter; 3 to 100, default 5 */
@@ -31,15 +33,21 @@ typedef struct
   gboolean doppler_free; /* fit each Doppler width; FALSE: from temperature and mass */
   gboolean width_shared; /* the spread of the Lorentz widths of well-determined lines informs the
                             widths of faint ones; default TRUE */
-  guint threads;         /* 0: one for each processor; the outcome does not depend on it */
-  double lower, upper;   /* cm-1: fit lines and teeth in this range only; NAN: all */
+  gboolean lorentz_common, doppler_common;     /* all free widths of the kind are one parameter
+                                                  (Doppler:     in proportion to the position) */
+  gboolean detuning_free, detuning_slope_free; /* fit the teeth's detuning from their modes */
+  guint fringes;                               /* etalon fringes in the baseline; 0 to 3 */
+  double fringe_period[FAINT_FRINGES_MOST];    /* cm-1, to begin with; 0: looked for */
+  guint threads;       /* 0: one for each processor; the outcome does not depend on it */
+  double lower, upper; /* cm-1: fit lines and teeth in this range only; NAN: all */
 } FaintFitOptions;
 void faint_fit_options_init (FaintFitOptions *options);
 
 /* The options as keys for the analysis file, the command line and the window:
  * threshold, find_rounds, baseline_degree, window_width, max_iterations, doppler_free,
- * width_shared, range_lower, range_upper. set returns FALSE with an error for a bad value and,
- * with *known FALSE, for a key that is none of them. */
+ * width_shared, lorentz_common, doppler_common, detuning_free, detuning_slope_free, fringes,
+ * fringe_period_1 to _3, range_lower, range_upper. set returns FALSE with an error for a bad value
+ * and, with *known FALSE, for a key that is none of them. */
 const char *const *faint_fit_option_keys (void);
 gboolean faint_fit_options_set (FaintFitOptions *options, const char *key, const char *text,
                                 gboolean *known, GError **error);
@@ -68,6 +76,28 @@ typedef struct
   double largest; /* largest |normalised residual| */
 } FaintFitWindow;
 
+/* An etalon fringe multiplies the baseline by 1 + cosine cos(2 pi x/period) + sine sin(...), x the
+ * wavenumber less that of the middle of the fitted range. */
+typedef struct
+{
+  double period, cosine, sine;       /* cm-1, 1, 1 */
+  double u_period, u_cosine, u_sine; /* from noise */
+} FaintFitFringe;
+
+/* What a fit found of the instrument; NAN where it was not asked. */
+typedef struct
+{
+  double detuning, u_detuning;             /* Hz, at the centre of the spectrum */
+  double detuning_slope, u_detuning_slope; /* Hz/Hz */
+  guint n_fringes;
+  FaintFitFringe fringe[FAINT_FRINGES_MOST];
+} FaintFitInstrument;
+#define FAINT_FIT_INSTRUMENT_NONE                                                                  \
+  ((FaintFitInstrument){                                                                           \
+      .detuning = NAN, .u_detuning = NAN, .detuning_slope = NAN, .u_detuning_slope = NAN })
+/* Amplitude sqrt(cosine^2 + sine^2) of a fringe. */
+double faint_fit_fringe_amplitude (const FaintFitFringe *fringe);
+
 typedef struct
 {
   FaintSpectrum *spectrum;
@@ -81,6 +111,7 @@ typedef struct
   gsize n_windows;
   FaintFitWindow *windows;
   double *baseline_coefficients;
+  FaintFitInstrument instrument;
   /* per tooth of the spectrum, length spectrum->n; teeth outside the fitted range hold NAN */
   double *model, *model_im;       /* baseline times response; _im: NULL unless a field */
   double *baseline, *baseline_im; /* baseline alone */
@@ -92,7 +123,7 @@ typedef struct
                                               recording time */
   double false_finds_expected;             /* in pure noise at this threshold and span */
   GPtrArray *warnings;
-  gpointer work; /* fit/solve-private.h: the factored normal matrix, for the uncertainty budget */
+  gpointer work; /* fit/fit-private.h: the factored normal matrix, for the uncertainty budget */
   gatomicrefcount refs;
 } FaintFit;
 
@@ -106,12 +137,14 @@ void faint_fit_unref (FaintFit *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintFit, faint_fit_unref)
 
 /* The result as it was, from what a file keeps of it: @lines with all their uncertainties,
- * @windows (first, n, degree are used) and the baseline coefficients (in the order of the windows).
+ * @windows (first, n, degree are used), the baseline coefficients (in the order of the windows) and
+ * @instrument (NULL: nothing of it was fitted).
  * Model, residuals and the statistics of the windows are computed anew; @start may be NULL. The
  * caller sets verdict, iterations, distance and the like. */
 FaintFit *faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
                              const FaintFitOptions *options, const FaintFitWindow *windows,
-                             gsize n_windows, const double *baseline_coefficients, GError **error);
+                             gsize n_windows, const double *baseline_coefficients,
+                             const FaintFitInstrument *instrument, GError **error);
 
 /* Number of baseline coefficients of all windows together. */
 gsize faint_fit_count_coefficients (const FaintFit *self);

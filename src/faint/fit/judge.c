@@ -50,7 +50,7 @@ significance (const FaintSearch *self, guint i, double usual_width)
           && (!other->found || other->line.strength.value > strength))
         return 0.0;
     }
-  return strength / (sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)) * self->noise_scale);
+  return strength / (sqrt (faint_fit_work_variance (self->work, at)) * self->noise_scale);
 }
 
 /* Is a neighbour in the same blend a worse case? Lines of a blend that all fail may do so because
@@ -118,7 +118,7 @@ faint_search_hold_undetermined (FaintSearch *self)
 
       if (search->found || search->held || at < 0
           || fabs (line->strength.value)
-                 >= DETERMINED * sqrt (gsl_matrix_get (self->work->inverse, (gsize)at, 0)))
+                 >= DETERMINED * sqrt (faint_fit_work_variance (self->work, at)))
         continue;
       search->held = TRUE;
       search->free_position = line->position.state == FAINT_STATE_FREE;

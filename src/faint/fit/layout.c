@@ -147,16 +147,119 @@ assign_lines (FaintLayout *self, const FaintSpectrum *spectrum)
     }
 }
 
-static void
-place_parameters (FaintLayout *self, const FaintLine *lines)
+/* Window of every line, or n_windows where it stands in none. */
+static gsize *
+windows_of_lines (const FaintLayout *self)
 {
-  GArray *group = g_array_new (FALSE, FALSE, sizeof (guint));
+  gsize *window = g_new (gsize, MAX (self->n_lines, 1));
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    window[i] = self->n_windows;
+  for (gsize k = 0; k < self->n_windows; k++)
+    for (gsize i = 0; i < self->windows[k].n_lines; i++)
+      window[self->windows[k].line_first + i] = k;
+  return window;
+}
+
+/* What placing the parameters needs to know of the lines. */
+typedef struct
+{
+  FaintLayout *layout;
+  const FaintLine *lines;
+  const FaintFitOptions *options;
+  gsize *window;
+  gsize (*root)[FAINT_PLACE_N];      /* line whose parameter it follows; itself if none */
+  gboolean (*shared)[FAINT_PLACE_N]; /* followed from far away: belongs into the border */
+} Placing;
+
+static gboolean
+is_fitted (const FaintLine *line, FaintPlace p, FaintParameterState state)
+{
+  return (line->flags & FAINT_LINE_EXCLUDED) == 0 && faint_profile_has (line->profile, p)
+         && faint_line_peek_parameter (line, p)->state == state;
+}
+
+/* Ties to their lines; a line that is not there leaves the parameter as it is. */
+static void
+resolve_ties (Placing *placing)
+{
+  FaintLayout *self = placing->layout;
+  g_autoptr (GHashTable) by_id = g_hash_table_new (NULL, NULL);
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    if (placing->lines[i].id > 0)
+      g_hash_table_insert (by_id, GUINT_TO_POINTER (placing->lines[i].id),
+                           GSIZE_TO_POINTER (i + 1));
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+      {
+        const FaintParameter *parameter = faint_line_peek_parameter (&placing->lines[i], p);
+        gsize at
+            = GPOINTER_TO_SIZE (g_hash_table_lookup (by_id, GUINT_TO_POINTER (parameter->tied_to)));
+
+        placing->root[i][p] = i;
+        if (!is_fitted (&placing->lines[i], p, FAINT_STATE_TIED) || at == 0
+            || !is_fitted (&placing->lines[at - 1], p, FAINT_STATE_FREE))
+          continue;
+        placing->root[i][p] = at - 1;
+        self->factor[i][p] = parameter->tie_factor;
+        self->offset[i][p] = parameter->tie_offset;
+        if (placing->window[at - 1] == self->n_windows || placing->window[i] == self->n_windows
+            || placing->window[i] + 1 < placing->window[at - 1]
+            || placing->window[at - 1] + 1 < placing->window[i])
+          placing->shared[at - 1][p] |= placing->window[i] < self->n_windows;
+      }
+}
+
+/* What follows a follower follows its root. */
+static void
+flatten_ties (Placing *placing)
+{
+  FaintLayout *self = placing->layout;
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+      {
+        gsize r = placing->root[i][p];
+
+        if (placing->root[r][p] == r)
+          continue;
+        self->offset[i][p] += self->factor[i][p] * self->offset[r][p];
+        self->factor[i][p] *= self->factor[r][p];
+        placing->root[i][p] = placing->root[r][p];
+      }
+}
+
+/* Options that make all free widths of a kind one. */
+static void
+share_common_widths (Placing *placing, FaintPlace p)
+{
+  FaintLayout *self = placing->layout;
+  gsize first = self->n_lines;
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    {
+      if (!is_fitted (&placing->lines[i], p, FAINT_STATE_FREE)
+          || placing->window[i] == self->n_windows)
+        continue;
+      if (first == self->n_lines)
+        {
+          first = i;
+          placing->shared[i][p] = TRUE;
+          continue;
+        }
+      placing->root[i][p] = first;
+      if (p == FAINT_PLACE_DOPPLER)
+        self->factor[i][p] = self->position[i] / self->position[first];
+    }
+}
+
+static void
+place_band (Placing *placing, GArray *group)
+{
+  FaintLayout *self = placing->layout;
   gsize next = 0;
 
-  self->place = g_malloc0_n (MAX (self->n_lines, 1), sizeof *self->place);
-  for (gsize i = 0; i < self->n_lines; i++)
-    for (int p = 0; p < FAINT_PLACE_N; p++)
-      self->place[i][p] = -1;
   for (guint k = 0; k < self->n_windows; k++)
     {
       FaintLayoutWindow *window = &self->windows[k];
@@ -164,19 +267,74 @@ place_parameters (FaintLayout *self, const FaintLine *lines)
       window->coefficient = next;
       next += faint_layout_coefficients (self, window);
       for (gsize i = window->line_first; i < window->line_first + window->n_lines; i++)
-        {
-          if ((lines[i].flags & FAINT_LINE_EXCLUDED) != 0)
-            continue;
-          for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
-            if (faint_profile_has (lines[i].profile, p)
-                && faint_line_peek_parameter (&lines[i], p)->state == FAINT_STATE_FREE)
-              self->place[i][p] = (gssize)next++;
-        }
+        for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+          if (is_fitted (&placing->lines[i], p, FAINT_STATE_FREE) && placing->root[i][p] == i
+              && !placing->shared[i][p])
+            self->place[i][p] = (gssize)next++;
       while (group->len < next)
         g_array_append_val (group, k);
     }
+  self->n_band = next;
+}
+
+/* Behind the band: what is shared from far away, and the instrument's. */
+static void
+place_border (Placing *placing)
+{
+  FaintLayout *self = placing->layout;
+  gsize next = self->n_band;
+
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+      if (placing->shared[i][p])
+        self->place[i][p] = (gssize)next++;
+  self->detuning = placing->options->detuning_free ? (gssize)next++ : -1;
+  self->detuning_slope = placing->options->detuning_slope_free ? (gssize)next++ : -1;
+  self->n_fringes = placing->options->fringes;
+  self->fringe = self->n_fringes > 0 ? (gssize)next : -1;
+  next += (gsize)self->n_fringes * FAINT_FRINGE_PARAMETERS;
   self->n_parameters = next;
+  self->n_border = next - self->n_band;
+}
+
+static void
+place_parameters (FaintLayout *self, const FaintLine *lines, const FaintFitOptions *options)
+{
+  GArray *group = g_array_new (FALSE, FALSE, sizeof (guint));
+  gsize most = MAX (self->n_lines, 1);
+  guint border = (guint)self->n_windows;
+  Placing placing = { self, lines, options, windows_of_lines (self), NULL, NULL };
+
+  self->place = g_malloc0_n (most, sizeof *self->place);
+  self->factor = g_malloc0_n (most, sizeof *self->factor);
+  self->offset = g_malloc0_n (most, sizeof *self->offset);
+  placing.root = g_malloc0_n (most, sizeof *placing.root);
+  placing.shared = g_malloc0_n (most, sizeof *placing.shared);
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      {
+        self->place[i][p] = -1;
+        self->factor[i][p] = 1.0;
+      }
+  resolve_ties (&placing);
+  if (options->lorentz_common)
+    share_common_widths (&placing, FAINT_PLACE_LORENTZ);
+  if (options->doppler_common)
+    share_common_widths (&placing, FAINT_PLACE_DOPPLER);
+  flatten_ties (&placing);
+  place_band (&placing, group);
+  place_border (&placing);
+  for (gsize i = 0; i < self->n_lines; i++)
+    for (int p = 0; p < FAINT_PLACE_N; p++)
+      if (placing.root[i][p] != i)
+        self->place[i][p] = self->place[placing.root[i][p]][p];
+  while (group->len < self->n_parameters)
+    g_array_append_val (group, border);
   self->group = (guint *)(gpointer)g_array_free (group, FALSE);
+  self->n_groups = border + (self->n_border > 0 ? 1 : 0);
+  g_free (placing.window);
+  g_free (placing.root);
+  g_free (placing.shared);
 }
 
 /* First and last parameter that the teeth of a window know. */
@@ -187,7 +345,7 @@ window_reach (const FaintLayout *self, const FaintLayoutWindow *window, gsize *l
   *most = window->coefficient + faint_layout_coefficients (self, window) - 1;
   for (gsize i = window->near_first; i < window->near_first + window->n_near; i++)
     for (int p = 0; p < FAINT_PLACE_N; p++)
-      if (self->place[i][p] >= 0)
+      if (self->place[i][p] >= 0 && self->place[i][p] < (gssize)self->n_band)
         {
           *least = MIN (*least, (gsize)self->place[i][p]);
           *most = MAX (*most, (gsize)self->place[i][p]);
@@ -195,7 +353,8 @@ window_reach (const FaintLayout *self, const FaintLayoutWindow *window, gsize *l
 }
 
 static FaintLayout *
-finish (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines)
+finish (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines,
+        const FaintFitOptions *options)
 {
   self->position = g_new (double, MAX (self->n_lines, 1));
   for (gsize i = 0; i < self->n_lines; i++)
@@ -206,7 +365,7 @@ finish (FaintLayout *self, const FaintSpectrum *spectrum, const FaintLine *lines
   for (gsize k = 0; k < self->n_windows; k++)
     place_window (self, &self->windows[k], spectrum);
   assign_lines (self, spectrum);
-  place_parameters (self, lines);
+  place_parameters (self, lines, options);
   for (gsize k = 0; k < self->n_windows; k++)
     {
       gsize least, most;
@@ -243,12 +402,13 @@ faint_layout_new (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n
       self->windows[k].n = g_array_index (cuts, gsize, k + 1) - self->windows[k].first;
       self->windows[k].degree = options->baseline_degree;
     }
-  return finish (self, spectrum, lines);
+  return finish (self, spectrum, lines, options);
 }
 
 FaintLayout *
 faint_layout_new_for (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n_lines,
-                      const FaintFitWindow *windows, gsize n_windows)
+                      const FaintFitWindow *windows, gsize n_windows,
+                      const FaintFitOptions *options)
 {
   FaintLayout *self = g_new0 (FaintLayout, 1);
 
@@ -267,7 +427,7 @@ faint_layout_new_for (const FaintSpectrum *spectrum, const FaintLine *lines, gsi
       self->first = windows[0].first;
       self->n_teeth = windows[n_windows - 1].first + windows[n_windows - 1].n - self->first;
     }
-  return finish (self, spectrum, lines);
+  return finish (self, spectrum, lines, options);
 }
 
 void
@@ -278,6 +438,8 @@ faint_layout_free (FaintLayout *self)
   g_free (self->windows);
   g_free (self->position);
   g_free (self->place);
+  g_free (self->factor);
+  g_free (self->offset);
   g_free (self->group);
   g_free (self);
 }

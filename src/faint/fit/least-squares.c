@@ -4,8 +4,6 @@
 #include <math.h>
 #include <string.h>
 
-#include "faint/fit/band.h"
-
 #define DAMPING_START 1e-3
 #define DAMPING_LEAST 1e-12
 #define DAMPING_MOST 1e12
@@ -23,15 +21,17 @@
 typedef struct
 {
   const FaintLeastSquares *problem;
-  double *theta, *trial, *step, *scale, *most_diagonal;
+  double *theta, *trial, *step, *most_diagonal;
   double *chi2, *trial_chi2; /* of each group */
   double *gradient, *trial_gradient;
-  gsl_matrix *hessian, *trial_hessian, *factor;
+  FaintNormal *normal, *trial_normal, *damped;
+  FaintNormalFactor *factor;
   double *damping; /* of each group */
   gboolean *held;
-  guint rejections; /* in a row */
-  double *before;   /* the step that was last taken, before relaxation; 0 where there is none */
-  double *relax;    /* of each group: share of the step that is taken */
+  gsize border_group; /* of the border's parameters; n_groups if there are none */
+  guint rejections;   /* in a row */
+  double *before;     /* the step that was last taken, before relaxation; 0 where there is none */
+  double *relax;      /* of each group: share of the step that is taken */
 } Workspace;
 
 static Workspace *
@@ -39,13 +39,12 @@ workspace_new (const FaintLeastSquares *problem, double *theta)
 {
   Workspace *w = g_new0 (Workspace, 1);
   gsize n = problem->n;
-  gsize width = MIN (problem->bandwidth, n - 1) + 1;
 
   w->problem = problem;
   w->theta = theta;
+  w->border_group = problem->n_border > 0 ? problem->group[n - 1] : problem->n_groups;
   w->trial = g_new0 (double, n);
   w->step = g_new0 (double, n);
-  w->scale = g_new0 (double, n);
   w->most_diagonal = g_new0 (double, n);
   w->gradient = g_new0 (double, n);
   w->trial_gradient = g_new0 (double, n);
@@ -60,9 +59,10 @@ workspace_new (const FaintLeastSquares *problem, double *theta)
       w->damping[k] = DAMPING_START;
       w->relax[k] = 1.0;
     }
-  w->hessian = gsl_matrix_calloc (n, width);
-  w->trial_hessian = gsl_matrix_calloc (n, width);
-  w->factor = gsl_matrix_calloc (n, width);
+  w->normal = faint_normal_new (n - problem->n_border, problem->bandwidth, problem->n_border);
+  w->trial_normal = faint_normal_duplicate (w->normal);
+  w->damped = faint_normal_duplicate (w->normal);
+  w->factor = faint_normal_factor_new (w->normal);
   return w;
 }
 
@@ -71,7 +71,6 @@ workspace_free (Workspace *w)
 {
   g_free (w->trial);
   g_free (w->step);
-  g_free (w->scale);
   g_free (w->most_diagonal);
   g_free (w->gradient);
   g_free (w->trial_gradient);
@@ -81,30 +80,11 @@ workspace_free (Workspace *w)
   g_free (w->chi2);
   g_free (w->trial_chi2);
   g_free (w->damping);
-  g_clear_pointer (&w->hessian, gsl_matrix_free);
-  g_clear_pointer (&w->trial_hessian, gsl_matrix_free);
-  gsl_matrix_free (w->factor);
+  faint_normal_free (w->normal);
+  faint_normal_free (w->trial_normal);
+  faint_normal_free (w->damped);
+  faint_normal_factor_free (w->factor);
   g_free (w);
-}
-
-void
-faint_least_squares_hold (gsl_matrix *hessian, double *rhs, const gboolean *fixed)
-{
-  gsize n = hessian->size1;
-
-  for (gsize j = 0; j < n; j++)
-    {
-      double *row = gsl_matrix_ptr (hessian, j, 0);
-      for (gsize i = 1; i < hessian->size2 && j + i < n; i++)
-        if (fixed[j] || fixed[j + i])
-          row[i] = 0.0;
-      if (fixed[j])
-        {
-          row[0] = 1.0;
-          if (rhs != NULL)
-            rhs[j] = 0.0;
-        }
-    }
 }
 
 static double
@@ -121,10 +101,11 @@ total (const double *chi2, gsize n)
 static void
 choose_held (Workspace *w)
 {
-  const double *lower = w->problem->lower;
+  const double *lower = w->problem->lower, *upper = w->problem->upper;
 
   for (gsize j = 0; j < w->problem->n; j++)
-    w->held[j] = lower != NULL && w->theta[j] <= lower[j] && w->gradient[j] <= 0.0;
+    w->held[j] = (lower != NULL && w->theta[j] <= lower[j] && w->gradient[j] <= 0.0)
+                 || (upper != NULL && w->theta[j] >= upper[j] && w->gradient[j] >= 0.0);
 }
 
 /* Solves for the damped step; damping of a lost column falls back on the largest diagonal it had.
@@ -134,18 +115,18 @@ solve_step (Workspace *w)
 {
   gsize n = w->problem->n;
 
-  gsl_matrix_memcpy (w->factor, w->hessian);
+  faint_normal_copy (w->damped, w->normal);
   memcpy (w->step, w->gradient, n * sizeof (double));
   for (gsize j = 0; j < n; j++)
     {
-      double *diagonal = gsl_matrix_ptr (w->factor, j, 0);
+      double *diagonal = faint_normal_at (w->damped, j, j);
       w->most_diagonal[j] = MAX (w->most_diagonal[j], *diagonal);
       *diagonal += w->damping[w->problem->group[j]] * w->most_diagonal[j];
     }
-  faint_least_squares_hold (w->factor, w->step, w->held);
-  if (!faint_band_factor (w->factor, w->scale))
+  faint_normal_hold (w->damped, w->step, w->held);
+  if (!faint_normal_factor (w->factor, w->damped))
     return FALSE;
-  faint_band_solve (w->factor, w->scale, w->step);
+  faint_normal_solve (w->factor, w->step);
   for (gsize j = 0; j < n; j++)
     if (!isfinite (w->step[j]))
       return FALSE;
@@ -209,6 +190,8 @@ apply_limits (Workspace *w)
       w->trial[j] = w->theta[j] + w->step[j];
       if (problem->lower != NULL && w->trial[j] < problem->lower[j])
         w->trial[j] = problem->lower[j];
+      if (problem->upper != NULL && w->trial[j] > problem->upper[j])
+        w->trial[j] = problem->upper[j];
       w->step[j] = w->trial[j] - w->theta[j];
     }
 }
@@ -226,7 +209,7 @@ largest_damping (const Workspace *w)
 static void
 accept_trial (Workspace *w, double negligible)
 {
-  gsl_matrix *hessian = w->hessian;
+  FaintNormal *normal = w->normal;
   double *gradient = w->gradient;
 
   for (gsize k = 0; k < w->problem->n_groups; k++)
@@ -238,8 +221,8 @@ accept_trial (Workspace *w, double negligible)
     }
   w->rejections = 0;
   memcpy (w->theta, w->trial, w->problem->n * sizeof (double));
-  w->hessian = w->trial_hessian;
-  w->trial_hessian = hessian;
+  w->normal = w->trial_normal;
+  w->trial_normal = normal;
   w->gradient = w->trial_gradient;
   w->trial_gradient = gradient;
 }
@@ -258,6 +241,9 @@ reject_trial (Workspace *w, gboolean finite)
     {
       gboolean rose = everywhere;
 
+      /* What all share is damped with anyone. */
+      if (k == w->border_group)
+        rose = TRUE;
       for (gsize j = k > REACH ? k - REACH : 0; j <= k + REACH && j < n && !rose; j++)
         rose = w->trial_chi2[j] > w->chi2[j];
       if (rose)
@@ -288,7 +274,7 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
     }
   choose_relaxation (w);
   apply_limits (w);
-  finite = problem->evaluate (w->trial, w->trial_chi2, w->trial_gradient, w->trial_hessian,
+  finite = problem->evaluate (w->trial, w->trial_chi2, w->trial_gradient, w->trial_normal,
                               problem->data);
   result->iterations++;
   /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
@@ -314,7 +300,7 @@ faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
   gboolean over = FALSE;
 
   *result = (FaintLeastSquaresResult){ .verdict = FAINT_LEAST_SQUARES_INVALID, .iterations = 1 };
-  if (problem->evaluate (theta, w->chi2, w->gradient, w->hessian, problem->data))
+  if (problem->evaluate (theta, w->chi2, w->gradient, w->normal, problem->data))
     {
       while (!over && result->iterations < options->max_iterations)
         {
@@ -327,7 +313,7 @@ faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
   result->chi2 = total (w->chi2, problem->n_groups);
   if (alive)
     {
-      result->hessian = g_steal_pointer (&w->hessian);
+      result->normal = g_steal_pointer (&w->normal);
       result->gradient = g_steal_pointer (&w->gradient);
     }
   workspace_free (w);
@@ -337,6 +323,6 @@ faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
 void
 faint_least_squares_result_clear (FaintLeastSquaresResult *result)
 {
-  g_clear_pointer (&result->hessian, gsl_matrix_free);
+  g_clear_pointer (&result->normal, faint_normal_free);
   g_clear_pointer (&result->gradient, g_free);
 }

@@ -1,32 +1,35 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Weighted nonlinear least squares by Levenberg-Marquardt steps on banded normal equations (GSL's
- * band Cholesky), for problems whose parameters fall into groups that know each other mostly next
- * door. Damping is kept for each group on its own, so that one badly started line does not hold up
- * a thousand good ones. The loop is ours, so that it can report, be cancelled, and stop when the
- * remaining distance to the optimum is a stated part of a standard uncertainty.
+ * Weighted nonlinear least squares by Levenberg-Marquardt steps on banded normal equations with a
+ * border (normal.h; GSL's band Cholesky), for problems whose parameters fall into groups that know
+ * each other mostly next door. Damping is kept for each group on its own, so that one badly started
+ * line does not hold up a thousand good ones. The loop is ours, so that it can report, be
+ * cancelled, and stop when the remaining distance to the optimum is a stated part of a standard
+ * uncertainty.
  *
  * References: More, in Numerical Analysis, LNM 630, 105 (1978); Nocedal & Wright, Numerical
  * Optimization (2006), ch. 10.
  */
 #pragma once
 
-#include <gsl/gsl_matrix.h>
-
 #include "faint/base/progress.h"
+#include "faint/fit/normal.h"
 
 typedef struct
 {
   gsize n;         /* parameters */
-  gsize bandwidth; /* |i - j| at most, for any two parameters with a product in J^T W J */
+  gsize bandwidth; /* |i - j| at most, for any two parameters with a product in J^T W J, of those
+                      in the band */
+  gsize n_border;  /* the last of the n parameters, which may have products with all */
   gsize n_groups;
   const guint *group;     /* of each parameter, 0 .. n_groups-1 */
   const double *lower;    /* bound of each parameter, -INFINITY for none; NULL: no bounds */
+  const double *upper;    /* INFINITY for none; NULL: no bounds */
   const double *max_step; /* largest change in one step, INFINITY for none; NULL: no limits */
   /* At @theta: @chi2 of each group (its data), gradient J^T W (observed - model) in @gradient and
-   * J^T W J in @hessian (band storage, see band.h), both cleared by the callee. Returns FALSE if
-   * the model has no finite value there. */
-  gboolean (*evaluate) (const double *theta, double *chi2, double *gradient, gsl_matrix *hessian,
+   * J^T W J in @normal, both cleared by the callee. Returns FALSE if the model has no finite value
+   * there. */
+  gboolean (*evaluate) (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
                         gpointer data);
   gpointer data;
 } FaintLeastSquares;
@@ -52,7 +55,7 @@ typedef struct
   guint iterations;    /* evaluations of model and Jacobian */
   double chi2;         /* sum over groups */
   double decrement;    /* at the end */
-  gsl_matrix *hessian; /* at the end, undamped, band storage; owned by the caller */
+  FaintNormal *normal; /* at the end, undamped; owned by the caller */
   double *gradient;    /* at the end, length n; owned by the caller */
 } FaintLeastSquaresResult;
 
@@ -63,7 +66,3 @@ faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
                            const FaintLeastSquaresOptions *options, FaintLeastSquaresResult *result,
                            const FaintProgress *progress, GError **error);
 void faint_least_squares_result_clear (FaintLeastSquaresResult *result);
-
-/* Freezes the parameters of @fixed (length n, TRUE: hold) in band equations: row and column become
- * those of the unit matrix and the right-hand side 0. @rhs may be NULL. */
-void faint_least_squares_hold (gsl_matrix *hessian, double *rhs, const gboolean *fixed);

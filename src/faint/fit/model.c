@@ -6,14 +6,9 @@
 
 #include "faint/base/parallel.h"
 #include "faint/base/units.h"
+#include "faint/cavity/finesse.h"
 #include "faint/fit/far.h"
 #include "faint/fit/window-rows.h"
-
-/* A step of the position stays within this many half widths, of a width within a factor. */
-#define POSITION_STEP 0.5
-#define WIDTH_STEP 1.0
-/* The Doppler width, where free, stays above this part of its start. */
-#define DOPPLER_LEAST 0.05
 
 static double
 column_of (const FaintSetup *setup)
@@ -35,8 +30,72 @@ initial_theta (FaintModel *self)
     self->theta[layout->windows[k].coefficient] = 1.0;
   for (gsize i = 0; i < layout->n_lines; i++)
     for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
-      if (layout->place[i][p] >= 0)
+      if (layout->place[i][p] >= 0 && layout->factor[i][p] != 0.0)
+        self->theta[layout->place[i][p]]
+            = (faint_line_parameter (&self->lines[i], p)->value - layout->offset[i][p])
+              / layout->factor[i][p];
+  /* Roots have the last word on what follows them. */
+  for (gsize i = 0; i < layout->n_lines; i++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+      if (layout->place[i][p] >= 0
+          && faint_line_peek_parameter (&self->lines[i], p)->state == FAINT_STATE_FREE
+          && layout->factor[i][p] == 1.0)
         self->theta[layout->place[i][p]] = faint_line_parameter (&self->lines[i], p)->value;
+  if (layout->detuning >= 0)
+    self->theta[layout->detuning] = self->detuning;
+  if (layout->detuning_slope >= 0)
+    self->theta[layout->detuning_slope] = self->detuning_slope;
+  for (guint k = 0; k < layout->n_fringes; k++)
+    self->theta[layout->fringe + FAINT_FRINGE_PARAMETERS * k + 2] = self->fringe[k].period;
+}
+
+/* Where fringes and detuning begin. */
+static void
+initial_instrument (FaintModel *self)
+{
+  const FaintLayout *layout = self->layout;
+  const FaintSpectrum *s = self->spectrum;
+  FaintQuantity detuning = s->setup->tooth_detuning, slope = s->setup->tooth_detuning_slope;
+
+  self->detuning = faint_quantity_is_known (detuning) ? detuning.value : 0.0;
+  self->detuning_slope = faint_quantity_is_known (slope) ? slope.value : 0.0;
+  if (layout->n_teeth > 0)
+    self->fringe_origin
+        = 0.5 * (s->wavenumber[layout->first] + s->wavenumber[layout->first + layout->n_teeth - 1]);
+  for (int k = 0; k < FAINT_FRINGES_MOST; k++)
+    self->fringe[k].period = 1.0;
+}
+
+FaintHartmannTran
+faint_model_hartmann_tran (const FaintLine *line)
+{
+  gboolean full = line->profile == FAINT_PROFILE_HARTMANN_TRAN;
+
+  return (FaintHartmannTran){
+    .position = line->position.value,
+    .doppler = line->doppler.value,
+    .lorentz = line->lorentz.value,
+    .lorentz_2 = isnan (line->speed_width.value) ? 0.0 : line->speed_width.value,
+    .shift_2 = isnan (line->speed_shift.value) ? 0.0 : line->speed_shift.value,
+    .velocity_changing
+    = !full || isnan (line->velocity_changing.value) ? 0.0 : line->velocity_changing.value,
+    .correlation = !full || isnan (line->correlation.value) ? 0.0 : line->correlation.value,
+  };
+}
+
+static gboolean
+any_beyond_voigt (const FaintLine *lines, gsize n)
+{
+  for (gsize i = 0; i < n; i++)
+    if (lines[i].profile != FAINT_PROFILE_VOIGT)
+      return TRUE;
+  return FALSE;
+}
+
+FaintNormal *
+faint_model_normal_new (const FaintModel *self)
+{
+  return faint_normal_new (self->layout->n_band, self->layout->bandwidth, self->layout->n_border);
 }
 
 FaintModel *
@@ -66,9 +125,10 @@ faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *
   self->threads = (guint)CLAMP (faint_parallel_threads (threads), 1, MAX (layout->n_windows, 1));
   self->work = g_new (FaintModelWorkspace *, self->threads);
   for (guint i = 0; i < self->threads; i++)
-    self->work[i] = faint_model_workspace_new (layout);
+    self->work[i] = faint_model_workspace_new (layout, any_beyond_voigt (lines, layout->n_lines));
   self->far = faint_far_new (layout);
   self->sums = faint_window_sums_new (layout);
+  initial_instrument (self);
   initial_theta (self);
   return self;
 }
@@ -91,6 +151,76 @@ faint_model_free (FaintModel *self)
   g_free (self);
 }
 
+/* Phase of every tooth from its detuning, physics of cavity/response.h. */
+static void
+set_detuning (FaintModel *self, double detuning, double slope)
+{
+  const FaintSpectrum *s = self->spectrum;
+  const FaintSetup *setup = s->setup;
+  double range = faint_cavity_free_spectral_range (setup->geometry, setup->cavity_length.value);
+  double centre = faint_spectrum_centre_frequency (s);
+
+  if (detuning == self->detuning && slope == self->detuning_slope)
+    return;
+  self->detuning = detuning;
+  self->detuning_slope = slope;
+  for (gsize t = 0; t < s->n; t++)
+    self->teeth->phase[t] = 2.0 * G_PI * (detuning + slope * (s->frequency[t] - centre)) / range;
+}
+
+static void
+take_instrument (FaintModel *self)
+{
+  const FaintLayout *layout = self->layout;
+
+  if (layout->detuning >= 0 || layout->detuning_slope >= 0)
+    set_detuning (self, layout->detuning >= 0 ? self->theta[layout->detuning] : self->detuning,
+                  layout->detuning_slope >= 0 ? self->theta[layout->detuning_slope]
+                                              : self->detuning_slope);
+  for (guint k = 0; k < layout->n_fringes; k++)
+    {
+      const double *theta = self->theta + layout->fringe + FAINT_FRINGE_PARAMETERS * k;
+
+      self->fringe[k].cosine = theta[0];
+      self->fringe[k].sine = theta[1];
+      self->fringe[k].period = theta[2];
+    }
+}
+
+FaintFitInstrument
+faint_model_get_instrument (const FaintModel *self)
+{
+  FaintFitInstrument instrument = FAINT_FIT_INSTRUMENT_NONE;
+
+  if (self->layout->detuning >= 0)
+    instrument.detuning = self->detuning;
+  if (self->layout->detuning_slope >= 0)
+    instrument.detuning_slope = self->detuning_slope;
+  instrument.n_fringes = self->layout->n_fringes;
+  memcpy (instrument.fringe, self->fringe, sizeof self->fringe);
+  return instrument;
+}
+
+void
+faint_model_set_instrument (FaintModel *self, const FaintFitInstrument *instrument)
+{
+  const FaintLayout *layout = self->layout;
+
+  if (layout->detuning >= 0 && isfinite (instrument->detuning))
+    self->theta[layout->detuning] = instrument->detuning;
+  if (layout->detuning_slope >= 0 && isfinite (instrument->detuning_slope))
+    self->theta[layout->detuning_slope] = instrument->detuning_slope;
+  for (guint k = 0; k < MIN (layout->n_fringes, instrument->n_fringes); k++)
+    {
+      double *theta = self->theta + layout->fringe + FAINT_FRINGE_PARAMETERS * k;
+
+      theta[0] = instrument->fringe[k].cosine;
+      theta[1] = instrument->fringe[k].sine;
+      theta[2] = instrument->fringe[k].period;
+    }
+  take_instrument (self);
+}
+
 void
 faint_model_set_theta (FaintModel *self, const double *theta)
 {
@@ -104,56 +234,17 @@ faint_model_set_theta (FaintModel *self, const double *theta)
 
       for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
         if (layout->place[i][p] >= 0)
-          faint_line_parameter (line, p)->value = theta[layout->place[i][p]];
+          faint_line_parameter (line, p)->value
+              = layout->factor[i][p] * theta[layout->place[i][p]] + layout->offset[i][p];
       if (line->doppler.state == FAINT_STATE_DERIVED)
         line->doppler.value = self->doppler_per_wavenumber * line->position.value;
     }
-}
-
-double *
-faint_model_lower_bounds (const FaintModel *self)
-{
-  const FaintLayout *layout = self->layout;
-  double *lower = g_new (double, MAX (layout->n_parameters, 1));
-
-  for (gsize j = 0; j < layout->n_parameters; j++)
-    lower[j] = -INFINITY;
-  for (gsize i = 0; i < layout->n_lines; i++)
-    {
-      if (layout->place[i][FAINT_PLACE_LORENTZ] >= 0)
-        lower[layout->place[i][FAINT_PLACE_LORENTZ]] = 0.0;
-      if (layout->place[i][FAINT_PLACE_DOPPLER] >= 0)
-        lower[layout->place[i][FAINT_PLACE_DOPPLER]] = DOPPLER_LEAST * self->lines[i].doppler.value;
-    }
-  return lower;
-}
-
-double *
-faint_model_step_limits (const FaintModel *self)
-{
-  const FaintLayout *layout = self->layout;
-  double *most = g_new (double, MAX (layout->n_parameters, 1));
-
-  for (gsize j = 0; j < layout->n_parameters; j++)
-    most[j] = INFINITY;
-  for (gsize i = 0; i < layout->n_lines; i++)
-    {
-      const gssize *place = layout->place[i];
-      double width = self->lines[i].doppler.value + self->lines[i].lorentz.value;
-
-      if (place[FAINT_PLACE_POSITION] >= 0)
-        most[place[FAINT_PLACE_POSITION]] = POSITION_STEP * width;
-      if (place[FAINT_PLACE_LORENTZ] >= 0)
-        most[place[FAINT_PLACE_LORENTZ]] = WIDTH_STEP * width;
-      if (place[FAINT_PLACE_DOPPLER] >= 0)
-        most[place[FAINT_PLACE_DOPPLER]] = 0.3 * self->lines[i].doppler.value;
-    }
-  return most;
+  take_instrument (self);
 }
 
 /* What is known of the widths beforehand counts as one observation for each free width. */
 static void
-add_known_widths (const FaintModel *self, double *chi2, double *gradient, gsl_matrix *hessian)
+add_known_widths (const FaintModel *self, double *chi2, double *gradient, FaintNormal *normal)
 {
   const FaintLayout *layout = self->layout;
   double weight = 1.0 / (self->width_spread * self->width_spread);
@@ -164,12 +255,13 @@ add_known_widths (const FaintModel *self, double *chi2, double *gradient, gsl_ma
     {
       gssize at = layout->place[i][FAINT_PLACE_LORENTZ];
       double distance = self->width_mean - self->lines[i].lorentz.value;
+      double factor = layout->factor[i][FAINT_PLACE_LORENTZ];
 
       if (at < 0)
         continue;
       chi2[layout->group[at]] += weight * distance * distance;
-      gradient[at] += weight * distance;
-      *gsl_matrix_ptr (hessian, (gsize)at, 0) += weight;
+      gradient[at] += weight * distance * factor;
+      *faint_normal_at (normal, (gsize)at, (gsize)at) += weight * factor * factor;
     }
 }
 
@@ -209,29 +301,29 @@ evaluate_window (gsize window, guint thread, gpointer data)
 
 /* Windows add in their order, whoever computed them. */
 static void
-add_windows (FaintModel *self, double *gradient, gsl_matrix *hessian)
+add_windows (FaintModel *self, double *gradient, FaintNormal *normal)
 {
   for (gsize k = 0; k < self->layout->n_windows; k++)
-    faint_window_sums_add (&self->sums[k], gradient, hessian);
+    faint_window_sums_add (&self->sums[k], gradient, normal);
   faint_far_scatter (self->far, self->lines, self->column, gradient);
 }
 
 gboolean
-faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, gsl_matrix *hessian,
+faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
                            gpointer data)
 {
   FaintModel *self = data;
   Pass pass = { .model = self, .chi2 = chi2, .with_products = TRUE };
 
   memset (gradient, 0, self->layout->n_parameters * sizeof (double));
-  gsl_matrix_set_zero (hessian);
+  faint_normal_clear (normal);
   faint_model_set_theta (self, theta);
   for_all_windows (&pass, evaluate_window);
   for (gsize k = 0; k < self->layout->n_windows; k++)
     if (!isfinite (chi2[k]))
       return FALSE;
-  add_windows (self, gradient, hessian);
-  add_known_widths (self, chi2, gradient, hessian);
+  add_windows (self, gradient, normal);
+  add_known_widths (self, chi2, gradient, normal);
   return TRUE;
 }
 

@@ -9,10 +9,10 @@
  */
 #pragma once
 
-#include <gsl/gsl_matrix.h>
-
 #include "faint/cavity/response.h"
 #include "faint/fit/layout.h"
+#include "faint/fit/normal.h"
+#include "faint/shape/hartmann-tran.h"
 
 typedef struct _FaintModelWorkspace FaintModelWorkspace;
 
@@ -25,7 +25,10 @@ typedef struct
   double column;           /* from sum of strength times profile (1/cm-1) to kappa: N l_rt/2 */
   double doppler_per_wavenumber; /* derived Doppler width over position; NAN if T or mass unknown */
   FaintLine *lines;              /* owned copies; values follow theta */
-  double *theta;                 /* parameters in the order of the layout */
+  double detuning, detuning_slope; /* Hz, Hz/Hz; as the phases in teeth have them */
+  double fringe_origin;            /* cm-1, where the phase of fringes counts from */
+  FaintFitFringe fringe[FAINT_FRINGES_MOST];
+  double *theta; /* parameters in the order of the layout */
   double width_mean,
       width_spread; /* what is known of the Lorentz widths beforehand, cm-1; NAN: nothing */
   guint threads;
@@ -42,17 +45,28 @@ FaintModel *faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const
 void faint_model_free (FaintModel *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintModel, faint_model_free)
 
-/* Lines take their values from @theta (which becomes self->theta). */
+/* Lines and instrument take their values from @theta (which becomes self->theta). */
 void faint_model_set_theta (FaintModel *self, const double *theta);
+
+/* The instrument as it is, or as it is now to be (theta follows where it is fitted). */
+FaintFitInstrument faint_model_get_instrument (const FaintModel *self);
+void faint_model_set_instrument (FaintModel *self, const FaintFitInstrument *instrument);
+
+/* A line as the Hartmann-Tran profile takes it. */
+FaintHartmannTran faint_model_hartmann_tran (const FaintLine *line);
+
+/* A cleared matrix for the normal equations of all parameters. */
+FaintNormal *faint_model_normal_new (const FaintModel *self);
 
 /* Bounds and step limits of every parameter, new arrays of n_parameters. */
 double *faint_model_lower_bounds (const FaintModel *self);
+double *faint_model_upper_bounds (const FaintModel *self);
 double *faint_model_step_limits (const FaintModel *self);
 
 /* The callback of FaintLeastSquares; @data is the FaintModel. chi2 of each window includes what the
  * widths known beforehand add. */
 gboolean faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient,
-                                    gsl_matrix *hessian, gpointer data);
+                                    FaintNormal *normal, gpointer data);
 
 /* Per tooth of the whole spectrum at the present theta; arrays of spectrum->n, any may be NULL;
  * teeth outside the layout are left alone. */

@@ -33,6 +33,17 @@ static const Option options_table[] = {
     "a whole number from 1 to 1000" },
   { "doppler_free", KIND_SWITCH, AT (doppler_free), 0.0, 1.0, "yes or no" },
   { "width_shared", KIND_SWITCH, AT (width_shared), 0.0, 1.0, "yes or no" },
+  { "lorentz_common", KIND_SWITCH, AT (lorentz_common), 0.0, 1.0, "yes or no" },
+  { "doppler_common", KIND_SWITCH, AT (doppler_common), 0.0, 1.0, "yes or no" },
+  { "detuning_free", KIND_SWITCH, AT (detuning_free), 0.0, 1.0, "yes or no" },
+  { "detuning_slope_free", KIND_SWITCH, AT (detuning_slope_free), 0.0, 1.0, "yes or no" },
+  { "fringes", KIND_COUNT, AT (fringes), 0.0, FAINT_FRINGES_MOST, "a whole number from 0 to 3" },
+  { "fringe_period_1", KIND_NUMBER, AT (fringe_period[0]), 0.0, 1e4,
+    "0 (looked for) or a period in cm-1" },
+  { "fringe_period_2", KIND_NUMBER, AT (fringe_period[1]), 0.0, 1e4,
+    "0 (looked for) or a period in cm-1" },
+  { "fringe_period_3", KIND_NUMBER, AT (fringe_period[2]), 0.0, 1e4,
+    "0 (looked for) or a period in cm-1" },
   { "range_lower", KIND_NUMBER, AT (lower), 0.0, 1e6, "a wavenumber in cm-1, or nothing for all" },
   { "range_upper", KIND_NUMBER, AT (upper), 0.0, 1e6, "a wavenumber in cm-1, or nothing for all" },
 };
@@ -55,9 +66,12 @@ faint_fit_options_init (FaintFitOptions *options)
 const char *const *
 faint_fit_option_keys (void)
 {
-  static const char *const keys[]
-      = { "threshold",    "find_rounds",  "baseline_degree", "window_width", "max_iterations",
-          "doppler_free", "width_shared", "range_lower",     "range_upper",  NULL };
+  static const char *const keys[] = { "threshold",       "find_rounds",         "baseline_degree",
+                                      "window_width",    "max_iterations",      "doppler_free",
+                                      "width_shared",    "lorentz_common",      "doppler_common",
+                                      "detuning_free",   "detuning_slope_free", "fringes",
+                                      "fringe_period_1", "fringe_period_2",     "fringe_period_3",
+                                      "range_lower",     "range_upper",         NULL };
   return keys;
 }
 

@@ -44,16 +44,17 @@ windows_fit (const FaintSpectrum *spectrum, const FaintFitWindow *windows, gsize
 FaintFit *
 faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
                    const FaintFitOptions *options, const FaintFitWindow *windows, gsize n_windows,
-                   const double *baseline_coefficients, GError **error)
+                   const double *baseline_coefficients, const FaintFitInstrument *instrument,
+                   GError **error)
 {
   g_autoptr (FaintFit) fit = NULL;
   g_autofree FaintLine *plain = copy_lines (lines);
-  g_autofree double *chi2 = g_new0 (double, MAX (n_windows, 1));
+  g_autofree double *chi2 = g_new0 (double, n_windows + 1);
   g_autofree double *gradient = NULL;
   FaintLayout *layout;
   FaintModel *model;
   FaintFitWork *work = NULL;
-  gsl_matrix *hessian;
+  FaintNormal *normal;
   gboolean finite;
 
   if (!windows_fit (spectrum, windows, n_windows))
@@ -62,21 +63,22 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
                    "The stored windows do not divide this spectrum of %zu teeth.", spectrum->n);
       return NULL;
     }
-  layout
-      = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), windows, n_windows);
+  layout = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), windows, n_windows,
+                                 options);
   model = faint_model_new (spectrum, layout, plain, options->threads, error);
   if (model == NULL)
     return NULL;
   set_coefficients (model, baseline_coefficients);
   gradient = g_new (double, layout->n_parameters);
-  hessian = gsl_matrix_alloc (layout->n_parameters,
-                              MIN (layout->bandwidth, layout->n_parameters - 1) + 1);
-  finite = faint_model_evaluate_rows (model->theta, chi2, gradient, hessian, model);
+  if (instrument != NULL)
+    faint_model_set_instrument (model, instrument);
+  normal = faint_model_normal_new (model);
+  finite = faint_model_evaluate_rows (model->theta, chi2, gradient, normal, model);
   if (finite)
-    work = faint_fit_work_new (model, hessian);
+    work = faint_fit_work_new (model, normal);
   else
     faint_model_free (model);
-  gsl_matrix_free (hessian);
+  faint_normal_free (normal);
   if (work == NULL)
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
@@ -85,6 +87,8 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
     }
   fit = faint_fit_new_empty (spectrum, options, start);
   fit->lines = faint_line_list_ref (lines);
+  if (instrument != NULL)
+    fit->instrument = *instrument;
   finite = faint_fit_take_model (fit, work, error);
   faint_fit_work_unref (work);
   return finite ? g_steal_pointer (&fit) : NULL;
@@ -107,7 +111,7 @@ faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
   faint_fit_options_init (&options);
   if (fit != NULL && fit->n_windows > 0)
     layout = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), fit->windows,
-                                   fit->n_windows);
+                                   fit->n_windows, &fit->options);
   else
     layout = faint_layout_new (spectrum, plain, faint_line_list_get_n (lines), &options,
                                MAX (hwhm, faint_spectrum_spacing (spectrum)));
@@ -115,7 +119,10 @@ faint_model_evaluate (const FaintSpectrum *spectrum, const FaintLineList *lines,
   if (evaluated == NULL)
     return FALSE;
   if (fit != NULL && fit->n_windows > 0)
-    set_coefficients (evaluated, fit->baseline_coefficients);
+    {
+      set_coefficients (evaluated, fit->baseline_coefficients);
+      faint_model_set_instrument (evaluated, &fit->instrument);
+    }
   for (gsize t = 0; t < spectrum->n; t++)
     {
       model[t] = NAN;

@@ -23,22 +23,35 @@ faint_verdict_name (FaintVerdict verdict)
 }
 
 FaintFitWork *
-faint_fit_work_new (FaintModel *model, const gsl_matrix *hessian)
+faint_fit_work_new (FaintModel *model, const FaintNormal *normal)
 {
   FaintFitWork *self = g_new0 (FaintFitWork, 1);
 
   g_atomic_ref_count_init (&self->refs);
   self->model = model;
-  self->scale = g_new0 (double, hessian->size1);
-  self->factor = gsl_matrix_alloc (hessian->size1, hessian->size2);
-  gsl_matrix_memcpy (self->factor, hessian);
-  if (!faint_band_factor (self->factor, self->scale))
+  self->factor = faint_normal_factor_new (normal);
+  if (!faint_normal_factor (self->factor, normal))
     {
       faint_fit_work_unref (self);
       return NULL;
     }
-  self->inverse = faint_band_inverse (self->factor, self->scale);
+  self->inverse = faint_normal_inverse (self->factor);
   return self;
+}
+
+double
+faint_fit_work_variance (const FaintFitWork *self, gssize place)
+{
+  return faint_normal_get (self->inverse, (gsize)place, (gsize)place);
+}
+
+double
+faint_fit_work_line_variance (const FaintFitWork *self, gsize line, FaintPlace place)
+{
+  gssize at = self->model->layout->place[line][place];
+  double factor = self->model->layout->factor[line][place];
+
+  return at >= 0 ? factor * factor * faint_fit_work_variance (self, at) : NAN;
 }
 
 FaintFitWork *
@@ -54,9 +67,8 @@ faint_fit_work_unref (FaintFitWork *self)
   if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
     return;
   faint_model_free (self->model);
-  g_clear_pointer (&self->factor, gsl_matrix_free);
-  g_clear_pointer (&self->inverse, gsl_matrix_free);
-  g_free (self->scale);
+  faint_normal_factor_free (self->factor);
+  faint_normal_free (self->inverse);
   g_free (self);
 }
 
@@ -74,6 +86,7 @@ faint_fit_new_empty (FaintSpectrum *spectrum, const FaintFitOptions *options, Fa
   self->width_mean = self->width_spread = NAN;
   self->noise_equivalent_absorption = self->noise_equivalent_absorption_root = NAN;
   self->false_finds_expected = NAN;
+  self->instrument = FAINT_FIT_INSTRUMENT_NONE;
   return self;
 }
 
@@ -163,7 +176,7 @@ known_share (const FaintFitWork *work, gsize line)
 
   if (at < 0 || !isfinite (model->width_mean))
     return 0.0;
-  return CLAMP (gsl_matrix_get (work->inverse, (gsize)at, 0)
+  return CLAMP (faint_fit_work_line_variance (work, line, FAINT_PLACE_LORENTZ)
                     / (model->width_spread * model->width_spread),
                 0.0, 1.0);
 }
@@ -314,12 +327,10 @@ faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize 
     for (guint b = 0; b < at->len; b++)
       {
         gsize i = g_array_index (at, gsize, a), j = g_array_index (at, gsize, b);
-        gsize low = MIN (i, j), apart = MAX (i, j) - low;
         double product
-            = gsl_matrix_get (work->inverse, i, 0) * gsl_matrix_get (work->inverse, j, 0);
-        matrix[a * at->len + b] = apart < work->inverse->size2
-                                      ? gsl_matrix_get (work->inverse, low, apart) / sqrt (product)
-                                      : 0.0;
+            = faint_normal_get (work->inverse, i, i) * faint_normal_get (work->inverse, j, j);
+
+        matrix[a * at->len + b] = faint_normal_get (work->inverse, i, j) / sqrt (product);
       }
   return matrix;
 }

@@ -122,20 +122,36 @@ set_known_widths (FaintSearch *self, gboolean final)
     }
 }
 
+static void
+take_values (FaintSearch *self, const FaintModel *model)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      FaintLine *line = &g_array_index (self->lines, FaintSearchLine, i).line;
+
+      for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+        faint_line_parameter (line, p)->value
+            = faint_line_peek_parameter (&model->lines[i], p)->value;
+    }
+}
+
 /* Fits the model and takes the lines' values over. */
 static gboolean
 solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error)
 {
   const FaintLayout *layout = self->model->layout;
   g_autofree double *lower = faint_model_lower_bounds (self->model);
+  g_autofree double *upper = faint_model_upper_bounds (self->model);
   g_autofree double *most = faint_model_step_limits (self->model);
   g_autofree double *theta = g_memdup2 (self->model->theta, layout->n_parameters * sizeof (double));
   FaintLeastSquares problem = {
     .n = layout->n_parameters,
     .bandwidth = layout->bandwidth,
-    .n_groups = layout->n_windows,
+    .n_border = layout->n_border,
+    .n_groups = layout->n_groups,
     .group = layout->group,
     .lower = lower,
+    .upper = upper,
     .max_step = most,
     .evaluate = faint_model_evaluate_rows,
     .data = self->model,
@@ -161,7 +177,7 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
   g_free (self->gradient);
   self->gradient = g_steal_pointer (&result.gradient);
   if (result.verdict != FAINT_LEAST_SQUARES_INVALID)
-    self->work = faint_fit_work_new (model, result.hessian);
+    self->work = faint_fit_work_new (model, result.normal);
   else
     faint_model_free (model);
   faint_least_squares_result_clear (&result);
@@ -173,14 +189,7 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
                    "strengths and widths of the start lines, the finesse and the pressure.");
       return FALSE;
     }
-  for (guint i = 0; i < self->lines->len; i++)
-    {
-      FaintLine *line = &g_array_index (self->lines, FaintSearchLine, i).line;
-      line->position.value = model->lines[i].position.value;
-      line->strength.value = model->lines[i].strength.value;
-      line->lorentz.value = model->lines[i].lorentz.value;
-      line->doppler.value = model->lines[i].doppler.value;
-    }
+  take_values (self, model);
   return TRUE;
 }
 
@@ -193,9 +202,9 @@ faint_search_own_width (const FaintSearch *self, gsize line, double *width, doub
 
   if (at < 0)
     return FALSE;
-  variance = gsl_matrix_get (self->work->inverse, (gsize)at, 0);
+  variance = faint_fit_work_line_variance (self->work, line, FAINT_PLACE_LORENTZ);
   /* A width held at 0 would go on by this much. */
-  *width = model->theta[at]
+  *width = model->lines[line].lorentz.value
            + (model->theta[at] <= 0.0 ? MIN (self->gradient[at], 0.0) * variance : 0.0);
   *u = sqrt (variance);
   if (!isfinite (model->width_mean))

@@ -14,10 +14,15 @@ struct _FaintModelWorkspace
   double *position_re, *position_im;     /* dp/dnu0 */
   double *doppler_re, *doppler_im;       /* dp/dgamma_D */
   double *turned_re, *turned_im;         /* dp/dgamma_L of the line at hand, not kept */
+  gboolean beyond_voigt;                 /* some near line is: the next are there */
+  double *lorentz_re, *lorentz_im;       /* dp/dGamma_0 of lines beyond Voigt */
+  double *further_re[FAINT_PLACE_N], *further_im[FAINT_PLACE_N]; /* from FAINT_PLACE_SPEED_WIDTH */
   double *kappa_re, *kappa_im;
   double *value, *value_im, *slope_re, *slope_im; /* of the response alone */
   double *by_loss, *by_loss_im, *by_phase, *by_phase_im;
-  double *baseline, *baseline_im;
+  double *baseline, *baseline_im; /* with fringes */
+  double *fringe;                 /* product of all fringes' factors */
+  double *by_fringe[FAINT_FRINGES_MOST][FAINT_FRINGE_PARAMETERS]; /* its relative change */
   double *cos_phase, *sin_phase; /* turn of a field's rows; 1, 0 otherwise */
   double *row_re[2], *row_im[2]; /* d row/d Re kappa, d Im kappa */
   double *residual[2], *input[2];

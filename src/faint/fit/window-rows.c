@@ -5,10 +5,40 @@
 #include <string.h>
 
 #include "faint/fit/far.h"
+#include "faint/shape/hartmann-tran.h"
 #include "faint/shape/voigt.h"
 
+/* Room for what Voigt profiles do not have. */
+static void
+add_beyond_voigt (FaintModelWorkspace *w)
+{
+  gsize block = w->teeth * w->near;
+  double *next = g_new (double, 2 * (1 + FAINT_PLACE_N - FAINT_PLACE_SPEED_WIDTH) * block);
+
+  w->beyond_voigt = TRUE;
+  w->lorentz_re = next;
+  w->lorentz_im = next + block;
+  for (int p = FAINT_PLACE_SPEED_WIDTH; p < FAINT_PLACE_N; p++)
+    {
+      next += 2 * block;
+      w->further_re[p] = next;
+      w->further_im[p] = next + block;
+    }
+}
+
+static void
+add_fringes (FaintModelWorkspace *w, guint n_fringes)
+{
+  double *next = g_new (double, w->teeth *(1 + n_fringes * FAINT_FRINGE_PARAMETERS));
+
+  w->fringe = next;
+  for (guint k = 0; k < n_fringes; k++)
+    for (int j = 0; j < FAINT_FRINGE_PARAMETERS; j++)
+      w->by_fringe[k][j] = next += w->teeth;
+}
+
 FaintModelWorkspace *
-faint_model_workspace_new (const FaintLayout *layout)
+faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt)
 {
   FaintModelWorkspace *w = g_new0 (FaintModelWorkspace, 1);
   gsize t;
@@ -21,7 +51,8 @@ faint_model_workspace_new (const FaintLayout *layout)
       w->near = MAX (w->near, window->n_near);
       w->degree = MAX (w->degree, window->degree);
     }
-  w->parameters = FAINT_PLACE_N * w->near + 2 * (w->degree + 1);
+  w->parameters = (beyond_voigt ? FAINT_PLACE_N : FAINT_PLACE_SPEED_WIDTH) * w->near
+                  + 2 * (w->degree + 1) + layout->n_border;
   t = w->teeth;
   w->x = g_new (double, t);
   w->legendre = g_new (double, t *(w->degree + 1));
@@ -56,7 +87,11 @@ faint_model_workspace_new (const FaintLayout *layout)
   w->weight_im = w->weight_re + t;
   w->turned_re = w->weight_im + t;
   w->turned_im = w->turned_re + t;
-  w->jacobian = g_new (double, 2 * t * w->parameters);
+  w->jacobian = g_new (double, layout->channels *t * w->parameters);
+  if (beyond_voigt)
+    add_beyond_voigt (w);
+  if (layout->n_fringes > 0)
+    add_fringes (w, layout->n_fringes);
   return w;
 }
 
@@ -68,6 +103,8 @@ faint_model_workspace_free (FaintModelWorkspace *w)
   g_free (w->near_re);
   g_free (w->kappa_re);
   g_free (w->jacobian);
+  g_free (w->lorentz_re);
+  g_free (w->fringe);
   g_free (w);
 }
 
@@ -101,11 +138,62 @@ doppler_wanted (const FaintModel *self, gsize line, gboolean with_inputs)
 }
 
 static void
+compute_voigt (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+               gsize j, gboolean with_inputs)
+{
+  const FaintLine *line = &self->lines[window->near_first + j];
+  gsize at = j * w->teeth;
+  gboolean doppler = doppler_wanted (self, window->near_first + j, with_inputs);
+  FaintVoigt shape = { line->position.value, line->doppler.value, line->lorentz.value };
+
+  faint_voigt_gradient (shape, self->spectrum->wavenumber + window->first, window->n,
+                        &(FaintVoigtGradient){
+                            .re = w->near_re + at,
+                            .im = w->near_im + at,
+                            .position_re = w->position_re + at,
+                            .position_im = w->position_im + at,
+                            .lorentz_re = doppler ? w->turned_re : NULL,
+                            .lorentz_im = doppler ? w->turned_im : NULL,
+                            .doppler_re = doppler ? w->doppler_re + at : NULL,
+                            .doppler_im = doppler ? w->doppler_im + at : NULL,
+                        });
+}
+
+static void
+compute_hartmann_tran (const FaintModel *self, FaintModelWorkspace *w,
+                       const FaintLayoutWindow *window, gsize j)
+{
+  static const int places[FAINT_PLACE_N] = {
+    [FAINT_PLACE_SPEED_WIDTH] = FAINT_HARTMANN_TRAN_LORENTZ_2,
+    [FAINT_PLACE_SPEED_SHIFT] = FAINT_HARTMANN_TRAN_SHIFT_2,
+    [FAINT_PLACE_VELOCITY_CHANGING] = FAINT_HARTMANN_TRAN_VELOCITY_CHANGING,
+    [FAINT_PLACE_CORRELATION] = FAINT_HARTMANN_TRAN_CORRELATION,
+  };
+  const FaintLine *line = &self->lines[window->near_first + j];
+  gsize at = j * w->teeth;
+  double *d_re[FAINT_HARTMANN_TRAN_N] = { NULL }, *d_im[FAINT_HARTMANN_TRAN_N] = { NULL };
+
+  d_re[FAINT_HARTMANN_TRAN_POSITION] = w->position_re + at;
+  d_im[FAINT_HARTMANN_TRAN_POSITION] = w->position_im + at;
+  d_re[FAINT_HARTMANN_TRAN_DOPPLER] = w->doppler_re + at;
+  d_im[FAINT_HARTMANN_TRAN_DOPPLER] = w->doppler_im + at;
+  d_re[FAINT_HARTMANN_TRAN_LORENTZ] = w->lorentz_re + at;
+  d_im[FAINT_HARTMANN_TRAN_LORENTZ] = w->lorentz_im + at;
+  for (FaintPlace p = FAINT_PLACE_SPEED_WIDTH; p < FAINT_PLACE_N; p++)
+    if (self->layout->place[window->near_first + j][p] >= 0)
+      {
+        d_re[places[p]] = w->further_re[p] + at;
+        d_im[places[p]] = w->further_im[p] + at;
+      }
+  faint_hartmann_tran_gradient (faint_model_hartmann_tran (line),
+                                self->spectrum->wavenumber + window->first, window->n,
+                                w->near_re + at, w->near_im + at, d_re, d_im);
+}
+
+static void
 compute_kappa (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
                gboolean with_inputs)
 {
-  const double *wavenumber = self->spectrum->wavenumber + window->first;
-
   memset (w->kappa_re, 0, window->n * sizeof (double));
   memset (w->kappa_im, 0, window->n * sizeof (double));
   faint_far_add (self->far, (gsize)(window - self->layout->windows), w->x, window->n, self->column,
@@ -114,27 +202,43 @@ compute_kappa (const FaintModel *self, FaintModelWorkspace *w, const FaintLayout
     {
       const FaintLine *line = &self->lines[window->near_first + j];
       gsize at = j * w->teeth;
-      gboolean doppler = doppler_wanted (self, window->near_first + j, with_inputs);
-      FaintVoigt shape = { line->position.value, line->doppler.value, line->lorentz.value };
       double factor = self->column * line->strength.value;
 
       if ((line->flags & FAINT_LINE_EXCLUDED) != 0)
         continue;
-      faint_voigt_gradient (shape, wavenumber, window->n,
-                            &(FaintVoigtGradient){
-                                .re = w->near_re + at,
-                                .im = w->near_im + at,
-                                .position_re = w->position_re + at,
-                                .position_im = w->position_im + at,
-                                .lorentz_re = doppler ? w->turned_re : NULL,
-                                .lorentz_im = doppler ? w->turned_im : NULL,
-                                .doppler_re = doppler ? w->doppler_re + at : NULL,
-                                .doppler_im = doppler ? w->doppler_im + at : NULL,
-                            });
+      if (line->profile == FAINT_PROFILE_VOIGT)
+        compute_voigt (self, w, window, j, with_inputs);
+      else
+        compute_hartmann_tran (self, w, window, j);
       for (gsize t = 0; t < window->n; t++)
         {
           w->kappa_re[t] += factor * w->near_re[at + t];
           w->kappa_im[t] += factor * w->near_im[at + t];
+        }
+    }
+}
+
+/* Factors of the fringes, and what their parameters change of it, relative to the whole. */
+static void
+compute_fringes (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
+{
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double x = self->spectrum->wavenumber[window->first + t] - self->fringe_origin;
+
+      w->fringe[t] = 1.0;
+      for (guint k = 0; k < self->layout->n_fringes; k++)
+        {
+          const FaintFitFringe *fringe = &self->fringe[k];
+          double angle = 2.0 * G_PI * x / fringe->period;
+          double c = cos (angle), s = sin (angle);
+          double factor = 1.0 + fringe->cosine * c + fringe->sine * s;
+
+          w->by_fringe[k][0][t] = c / factor;
+          w->by_fringe[k][1][t] = s / factor;
+          w->by_fringe[k][2][t]
+              = (fringe->cosine * s - fringe->sine * c) * angle / (fringe->period * factor);
+          w->fringe[t] *= factor;
         }
     }
 }
@@ -145,17 +249,19 @@ compute_baseline (const FaintModel *self, FaintModelWorkspace *w, const FaintLay
   const double *coefficient = self->theta + window->coefficient;
   gsize terms = window->degree + 1;
 
+  if (self->layout->n_fringes > 0)
+    compute_fringes (self, w, window);
   for (gsize t = 0; t < window->n; t++)
     {
-      double re = 0.0, im = 0.0;
+      double re = 0.0, im = 0.0, fringe = w->fringe != NULL ? w->fringe[t] : 1.0;
 
       for (gsize d = 0; d < terms; d++)
         re += coefficient[d] * w->legendre[d * w->teeth + t];
       if (self->layout->channels == 2)
         for (gsize d = 0; d < terms; d++)
           im += coefficient[terms + d] * w->legendre[d * w->teeth + t];
-      w->baseline[t] = re;
-      w->baseline_im[t] = im;
+      w->baseline[t] = re * fringe;
+      w->baseline_im[t] = im * fringe;
     }
 }
 
@@ -202,6 +308,8 @@ faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize
                            gboolean with_inputs)
 {
   const FaintLayoutWindow *window = &self->layout->windows[index];
+  gboolean by_phase
+      = with_inputs || self->layout->detuning >= 0 || self->layout->detuning_slope >= 0;
   FaintResponseValues values = {
     .value = w->value,
     .value_im = w->value_im,
@@ -209,8 +317,8 @@ faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize
     .slope_im = w->slope_im,
     .by_loss = with_inputs ? w->by_loss : NULL,
     .by_loss_im = with_inputs ? w->by_loss_im : NULL,
-    .by_phase = with_inputs ? w->by_phase : NULL,
-    .by_phase_im = with_inputs ? w->by_phase_im : NULL,
+    .by_phase = by_phase ? w->by_phase : NULL,
+    .by_phase_im = by_phase ? w->by_phase_im : NULL,
   };
 
   compute_places (w, self->spectrum, window);
@@ -259,11 +367,31 @@ doppler_change (const FaintModel *self, FaintModelWorkspace *w, const FaintLayou
 }
 
 void
+faint_window_rows_weigh (const FaintModel *self, const FaintModelWorkspace *w, gsize index,
+                         const double *by, const double *by_im, const double *weight, double *along,
+                         double *across)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+  const double *u = self->spectrum->u + window->first;
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      double br = w->baseline[t], bi = w->baseline_im[t];
+
+      if (self->layout->channels == 1)
+        along[t] = weight[t] * br * by[t] / u[t];
+      else
+        whiten (w, u, self->spectrum->u_im + window->first, t,
+                weight[t] * (br * by[t] - bi * by_im[t]), weight[t] * (br * by_im[t] + bi * by[t]),
+                &along[t], &across[t]);
+    }
+}
+
+void
 faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *w, gsize index,
                          FaintModelInput input, const double *weight)
 {
   const FaintLayoutWindow *window = &self->layout->windows[index];
-  const double *u = self->spectrum->u + window->first;
   const double *by = input == FAINT_INPUT_LOSS ? w->by_loss : w->by_phase;
   const double *by_im = input == FAINT_INPUT_LOSS ? w->by_loss_im : w->by_phase_im;
 
@@ -275,18 +403,8 @@ faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *w, gsize i
           w->input[c][t] = w->row_re[c][t] * w->weight_re[t] + w->row_im[c][t] * w->weight_im[t];
       return;
     }
-  for (gsize t = 0; t < window->n; t++)
-    {
-      double by_tooth = weight[window->first + t];
-      double br = w->baseline[t], bi = w->baseline_im[t];
-
-      if (self->layout->channels == 1)
-        w->input[0][t] = by_tooth * br * by[t] / u[t];
-      else
-        whiten (w, u, self->spectrum->u_im + window->first, t,
-                by_tooth * (br * by[t] - bi * by_im[t]), by_tooth * (br * by_im[t] + bi * by[t]),
-                &w->input[0][t], &w->input[1][t]);
-    }
+  faint_window_rows_weigh (self, w, index, by, by_im, weight + window->first, w->input[0],
+                           w->input[1]);
 }
 
 static void

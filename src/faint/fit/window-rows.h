@@ -7,8 +7,8 @@
 
 #include "faint/fit/model.h"
 
-/* Room for the largest window of @layout. */
-FaintModelWorkspace *faint_model_workspace_new (const FaintLayout *layout);
+/* Room for the largest window of @layout; @beyond_voigt: there are profiles other than Voigt's. */
+FaintModelWorkspace *faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt);
 void faint_model_workspace_free (FaintModelWorkspace *work);
 
 /* Profiles, kappa, response, baseline and residual rows of window @window (its index) from
@@ -43,12 +43,18 @@ void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
  * the lines far away in self->far. */
 void faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *work, gsize window,
                             FaintRows rows, gboolean with_products, FaintWindowSums *sums);
-/* gradient += sums; hessian += products (NULL: not wanted). */
-void faint_window_sums_add (const FaintWindowSums *sums, double *gradient, gsl_matrix *hessian);
+/* gradient += sums; normal += products (NULL: not wanted). */
+void faint_window_sums_add (const FaintWindowSums *sums, double *gradient, FaintNormal *normal);
 
 /* Change of the model rows for a change of an input (model.h). */
 void faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *work, gsize window,
                               FaintModelInput input, const double *weight);
+
+/* The whitened rows of a change of the response alone, @by (@by_im) times @weight (of the window's
+ * teeth). */
+void faint_window_rows_weigh (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
+                              const double *by, const double *by_im, const double *weight,
+                              double *along, double *across);
 
 void faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
                              const FaintModelArrays *out);

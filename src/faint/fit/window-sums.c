@@ -7,6 +7,7 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 
+#include "faint/cavity/finesse.h"
 #include "faint/fit/far.h"
 
 /* Jacobian rows of one baseline polynomial: d model = P E (field: also i P E). */
@@ -17,6 +18,14 @@ fill_baseline_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLa
   const double *u = self->spectrum->u + window->first;
   const double *p = w->legendre + degree * w->teeth;
 
+  if (w->fringe != NULL)
+    {
+      double *times = w->weight_re;
+
+      for (gsize t = 0; t < window->n; t++)
+        times[t] = p[t] * w->fringe[t];
+      p = times;
+    }
   if (self->layout->channels == 1)
     {
       for (gsize t = 0; t < window->n; t++)
@@ -52,38 +61,103 @@ fill_lorentz_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLay
           = factor * (w->row_re[c][t] * position_im[t] - w->row_im[c][t] * position_re[t]);
 }
 
+/* Row of one parameter of a near line. */
+static void
+fill_line_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+               gsize near, FaintPlace p, double *row)
+{
+  gsize at = near * w->teeth;
+  const FaintLine *line = &self->lines[window->near_first + near];
+  double tie = self->layout->factor[window->near_first + near][p];
+  double factor = tie * self->column * line->strength.value;
+
+  switch (p)
+    {
+    case FAINT_PLACE_STRENGTH:
+      fill_kappa_row (self, w, window, tie * self->column, w->near_re + at, w->near_im + at, row);
+      break;
+    case FAINT_PLACE_POSITION:
+      fill_kappa_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
+      break;
+    case FAINT_PLACE_LORENTZ:
+      if (line->profile == FAINT_PROFILE_VOIGT)
+        fill_lorentz_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
+      else
+        fill_kappa_row (self, w, window, factor, w->lorentz_re + at, w->lorentz_im + at, row);
+      break;
+    case FAINT_PLACE_DOPPLER:
+      fill_kappa_row (self, w, window, factor, w->doppler_re + at, w->doppler_im + at, row);
+      break;
+    default:
+      fill_kappa_row (self, w, window, factor, w->further_re[p] + at, w->further_im[p] + at, row);
+    }
+}
+
 static void
 fill_line_rows (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
                 gsize near, FaintWindowSums *sums)
 {
-  gsize rows = self->layout->channels * window->n, at = near * w->teeth;
-  const FaintLine *line = &self->lines[window->near_first + near];
+  gsize rows = self->layout->channels * window->n;
   const gssize *place = self->layout->place[window->near_first + near];
-  double factor = self->column * line->strength.value;
 
-  for (int p = 0; p < FAINT_PLACE_N; p++)
+  for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+    if (place[p] >= 0)
+      {
+        fill_line_row (self, w, window, near, p, w->jacobian + sums->used * rows);
+        sums->index[sums->used++] = (gsize)place[p];
+      }
+}
+
+/* Rows of the teeth's phase: what a Hz of detuning, or of its slope, changes. */
+static void
+fill_detuning_row (const FaintModel *self, FaintModelWorkspace *w, gsize index, gboolean slope,
+                   double *row)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+  const FaintSpectrum *s = self->spectrum;
+  double range
+      = faint_cavity_free_spectral_range (s->setup->geometry, s->setup->cavity_length.value);
+  double centre = faint_spectrum_centre_frequency (s);
+
+  for (gsize t = 0; t < window->n; t++)
+    w->weight_re[t] = 2.0 * G_PI * (slope ? s->frequency[window->first + t] - centre : 1.0) / range;
+  faint_window_rows_weigh (self, w, index, w->by_phase, w->by_phase_im, w->weight_re, row,
+                           row + window->n);
+}
+
+static void
+fill_instrument_rows (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                      FaintWindowSums *sums)
+{
+  const FaintLayout *layout = self->layout;
+  const FaintLayoutWindow *window = &layout->windows[index];
+  gsize rows = layout->channels * window->n;
+
+  for (int slope = 0; slope < 2; slope++)
     {
-      double *row = w->jacobian + sums->used * rows;
+      gssize at = slope ? layout->detuning_slope : layout->detuning;
 
-      if (place[p] < 0)
+      if (at < 0)
         continue;
-      if (p == FAINT_PLACE_STRENGTH)
-        fill_kappa_row (self, w, window, self->column, w->near_re + at, w->near_im + at, row);
-      else if (p == FAINT_PLACE_POSITION)
-        fill_kappa_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
-      else if (p == FAINT_PLACE_LORENTZ)
-        fill_lorentz_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
-      else
-        fill_kappa_row (self, w, window, factor, w->doppler_re + at, w->doppler_im + at, row);
-      sums->index[sums->used++] = (gsize)place[p];
+      fill_detuning_row (self, w, index, slope, w->jacobian + sums->used * rows);
+      sums->index[sums->used++] = (gsize)at;
     }
+  for (guint k = 0; k < layout->n_fringes; k++)
+    for (int j = 0; j < FAINT_FRINGE_PARAMETERS; j++)
+      {
+        double *row = w->jacobian + sums->used * rows;
+
+        faint_window_rows_weigh (self, w, index, w->value, w->value_im, w->by_fringe[k][j], row,
+                                 row + window->n);
+        sums->index[sums->used++] = (gsize)layout->fringe + FAINT_FRINGE_PARAMETERS * k + (gsize)j;
+      }
 }
 
 /* All Jacobian rows of the window, and which parameters they belong to. */
 static void
-fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-               FaintWindowSums *sums)
+fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, gsize index, FaintWindowSums *sums)
 {
+  const FaintLayoutWindow *window = &self->layout->windows[index];
   gsize rows = self->layout->channels * window->n, terms = window->degree + 1;
 
   sums->used = 0;
@@ -95,6 +169,7 @@ fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, const FaintLayout
       }
   for (gsize j = 0; j < window->n_near; j++)
     fill_line_rows (self, w, window, j, sums);
+  fill_instrument_rows (self, w, index, sums);
 }
 
 /* Takes out of @rows what the window's own baseline can take up. Over a window a far wing is nearly
@@ -151,7 +226,7 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
   double *const *projected = rows == FAINT_ROWS_RESIDUAL ? w->residual : w->input;
   int n = (int)(self->layout->channels * window->n), used;
 
-  fill_jacobian (self, w, window, sums);
+  fill_jacobian (self, w, index, sums);
   used = (int)sums->used;
   memset (sums->projection, 0, sums->used * sizeof (double));
   /* Straight to the BLAS, not through GSL's wrappers: so the program itself needs the fast BLAS it
@@ -168,20 +243,23 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
 }
 
 void
-faint_window_sums_add (const FaintWindowSums *sums, double *gradient, gsl_matrix *hessian)
+faint_window_sums_add (const FaintWindowSums *sums, double *gradient, FaintNormal *normal)
 {
   gsize used = sums->used;
 
   for (gsize a = 0; a < used; a++)
     gradient[sums->index[a]] += sums->projection[a];
-  if (hessian == NULL)
+  if (normal == NULL)
     return;
   for (gsize a = 0; a < used; a++)
     for (gsize b = 0; b <= a; b++)
       {
-        gsize high = MAX (sums->index[a], sums->index[b]),
-              low = MIN (sums->index[a], sums->index[b]);
-        hessian->data[low * hessian->tda + high - low] += sums->products[a * used + b];
+        double product = sums->products[a * used + b];
+
+        /* Two rows of one parameter (tied lines) meet twice. */
+        if (a != b && sums->index[a] == sums->index[b])
+          product *= 2.0;
+        *faint_normal_at (normal, sums->index[a], sums->index[b]) += product;
       }
 }
 
@@ -194,7 +272,9 @@ count_parameters (const FaintLayout *layout, const FaintLayoutWindow *window)
   for (gsize i = window->near_first; i < window->near_first + window->n_near; i++)
     for (int p = 0; p < FAINT_PLACE_N; p++)
       n += layout->place[i][p] >= 0;
-  return n;
+  n += layout->detuning >= 0;
+  n += layout->detuning_slope >= 0;
+  return n + (gsize)layout->n_fringes * FAINT_FRINGE_PARAMETERS;
 }
 
 FaintWindowSums *

@@ -7,7 +7,6 @@
 
 #include "faint/base/units.h"
 #include "faint/cavity/finesse.h"
-#include "faint/fit/band.h"
 #include "faint/fit/fit-private.h"
 
 double
@@ -38,16 +37,17 @@ solve_input (Budget *budget, FaintModelInput input, const double *weight)
     return FALSE;
   for (gsize j = 0; j < n; j++)
     budget->shift[j] = -budget->shift[j];
-  faint_band_solve (budget->work->factor, budget->work->scale, budget->shift);
+  faint_normal_solve (budget->work->factor, budget->shift);
   return TRUE;
 }
 
 static double
 shift_of (const Budget *budget, gsize line, FaintPlace place)
 {
-  gssize at = budget->work->model->layout->place[line][place];
+  const FaintLayout *layout = budget->work->model->layout;
+  gssize at = layout->place[line][place];
 
-  return at >= 0 ? budget->shift[at] : 0.0;
+  return at >= 0 ? layout->factor[line][place] * budget->shift[at] : 0.0;
 }
 
 /* Two effects of one source that are independent of each other: their root sum of squares, with the
