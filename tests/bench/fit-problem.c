@@ -142,13 +142,16 @@ fit_problem_solve (const FitProblem *self, double tolerance, double *outcome)
   g_autoptr (FaintModel) model = model_of (self);
   g_autoptr (GError) error = NULL;
   g_autofree double *lower = faint_model_lower_bounds (model);
+  g_autofree double *upper = faint_model_upper_bounds (model);
   g_autofree double *most = faint_model_step_limits (model);
   g_autofree double *theta = g_memdup2 (model->theta, self->n_parameters * sizeof (double));
   FaintLeastSquares problem = { .n = self->n_parameters,
                                 .bandwidth = model->layout->bandwidth,
-                                .n_groups = model->layout->n_windows,
+                                .n_border = model->layout->n_border,
+                                .n_groups = model->layout->n_groups,
                                 .group = model->layout->group,
                                 .lower = lower,
+                                .upper = upper,
                                 .max_step = most,
                                 .evaluate = faint_model_evaluate_rows,
                                 .data = model };
