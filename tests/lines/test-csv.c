@@ -5,6 +5,7 @@
  */
 #include "faint/base/warnings.h"
 #include "faint/lines/line-list.h"
+#include "faint/lines/parameters.h"
 #include "faint-test.h"
 
 #include <float.h>
@@ -17,7 +18,8 @@ static const char head[]
       "lorentz_hwhm/cm-1,u(lorentz_hwhm)/cm-1,doppler_hwhm/cm-1,u(doppler_hwhm)/cm-1,"
       "lower_energy/cm-1,u(lower_energy)/cm-1,upper,lower,snr,window,chi2_reduced,flags,remark,"
       "u(strength_296K)/(cm/molecule),u_noise(position)/cm-1,u_noise(lorentz_hwhm)/cm-1,"
-      "peak_absorption";
+      "peak_absorption,u_common(position)/cm-1,u_common(strength)/(cm/molecule),"
+      "u_common(lorentz_hwhm)/cm-1,U(position)/cm-1,U(strength)/(cm/molecule)";
 
 static FaintLineList *
 parse (const char *text)
@@ -51,7 +53,7 @@ test_contract (void)
   /* 7790.5 cm-1 times 29979.2458 MHz cm is 233553314.4049 MHz; what is not known is empty. */
   g_assert_cmpstr (rows[i + 1], ==,
                    "1,7790.5,,233553314.4049,,,,,,0.0125,,,,,,,,,,,lorentz-fixed,"
-                   "\"said \"\"weak\"\", twice\",,,,");
+                   "\"said \"\"weak\"\", twice\",,,,,,,,,");
   g_assert_cmpstr (rows[i + 2], ==, "");
 }
 
@@ -61,7 +63,7 @@ test_preamble (void)
   g_autoptr (FaintSetup) setup = faint_setup_new ();
   g_autoptr (GError) error = NULL;
   const char *const inputs[] = { "run.comb  0123abcd", NULL };
-  FaintLineListAbout about = { "a title\nof two lines", setup, inputs, 1.25, "2026-01-02" };
+  FaintLineListAbout about = { "a title\nof two lines", setup, inputs, 1.25, "2026-01-02", NAN };
   g_autoptr (FaintLineList) list = faint_line_list_new (NULL, 0);
   g_autoptr (FaintLineList) back = NULL;
   g_autofree char *text = NULL;
@@ -79,8 +81,15 @@ test_preamble (void)
   g_assert_nonnull (strstr (text, "# date = 2026-01-02\n"));
   g_assert_nonnull (strstr (text, "# reference_temperature = 296 K\n"));
   g_assert_nonnull (strstr (text, "Faintline " FAINT_VERSION));
+  /* JCGM 100:2008, table G.1: k = 2 for 95.45 %, k = 3 for 99.73 % of a normal distribution. */
+  g_assert_nonnull (strstr (text, "# coverage_factor = 2\n# level_of_confidence = 95.45 % for a "
+                                  "normal distribution"));
   back = parse (text);
   g_assert_cmpuint (faint_line_list_get_n (back), ==, 0);
+  about.coverage_factor = 3.0;
+  g_free (text);
+  text = faint_line_list_to_csv (list, &about);
+  g_assert_nonnull (strstr (text, "# coverage_factor = 3\n# level_of_confidence = 99.73 % "));
 }
 
 static double
@@ -108,6 +117,31 @@ random_parameter (GRand *random, gboolean positive)
                                (FaintParameterState)g_rand_int_range (random, 0, 3) };
 
   return parameter;
+}
+
+/* Of the parameters and coefficients that a line need not have: none, or some. */
+static void
+set_random_extras (GRand *random, FaintLine *line)
+{
+  line->profile = g_rand_int_range (random, 0, FAINT_PROFILE_N);
+  for (guint k = FAINT_PLACE_SPEED_WIDTH; k < FAINT_PARAMETER_N; k++)
+    *faint_line_nth_parameter (line, k) = random_parameter (random, FALSE);
+}
+
+/* Ties @line to one with an id below @n, which may be itself or tied to it. */
+static void
+set_random_ties (GRand *random, FaintLine *line, guint n)
+{
+  for (guint k = 0; k < FAINT_PARAMETER_N; k++)
+    {
+      FaintParameter *parameter = faint_line_nth_parameter (line, k);
+      if (g_rand_int_range (random, 0, 4) > 0)
+        continue;
+      parameter->state = FAINT_STATE_TIED;
+      parameter->tied_to = (guint)g_rand_int_range (random, 1, (gint)n + 2);
+      parameter->tie_factor = g_rand_boolean (random) ? 1.0 : exp (g_rand_double (random));
+      parameter->tie_offset = g_rand_boolean (random) ? 0.0 : g_rand_double (random);
+    }
 }
 
 static FaintLine
@@ -154,16 +188,19 @@ assert_same_parameter (const FaintParameter *got, const FaintParameter *want)
   assert_same (got->u, want->u);
   assert_same (got->u_noise, want->u_noise);
   g_assert_cmpint (got->state, ==, want->state);
+  g_assert_cmpuint (got->tied_to, ==, want->tied_to);
+  assert_same (got->tie_factor, want->tie_factor);
+  assert_same (got->tie_offset, want->tie_offset);
 }
 
 static void
 assert_same_line (const FaintLine *got, const FaintLine *want)
 {
   g_assert_cmpuint (got->id, ==, want->id);
-  assert_same_parameter (&got->position, &want->position);
-  assert_same_parameter (&got->strength, &want->strength);
-  assert_same_parameter (&got->lorentz, &want->lorentz);
-  assert_same_parameter (&got->doppler, &want->doppler);
+  g_assert_cmpint (got->profile, ==, want->profile);
+  for (guint k = 0; k < FAINT_PARAMETER_N; k++)
+    assert_same_parameter (faint_line_peek_nth_parameter (got, k),
+                           faint_line_peek_nth_parameter (want, k));
   assert_same (got->strength_296, want->strength_296);
   assert_same (got->u_strength_296, want->u_strength_296);
   assert_same (got->lower_energy, want->lower_energy);
@@ -183,7 +220,7 @@ test_round_trip (void)
 {
   g_autoptr (GRand) random = g_rand_new_with_seed (20250131);
 
-  for (guint run = 0; run < 40; run++)
+  for (guint run = 0; run < 60; run++)
     {
       gsize n = (gsize)g_rand_int_range (random, 0, 60);
       g_autofree FaintLine *lines = g_new (FaintLine, n);
@@ -193,7 +230,13 @@ test_round_trip (void)
       g_autofree char *again = NULL;
 
       for (gsize i = 0; i < n; i++)
-        lines[i] = random_line (random);
+        {
+          lines[i] = random_line (random);
+          if (run % 3 > 0)
+            set_random_extras (random, &lines[i]);
+          if (run % 3 > 1)
+            set_random_ties (random, &lines[i], (guint)n);
+        }
       list = faint_line_list_new (lines, n);
       text = faint_line_list_to_csv (list, NULL);
       back = parse (text);
@@ -203,6 +246,72 @@ test_round_trip (void)
       again = faint_line_list_to_csv (back, NULL);
       g_assert_cmpstr (again, ==, text);
     }
+}
+
+/* The uncertainties of JCGM 100:2008: contributions of inputs add as squares (5.1.2) to the common
+ * part, U = k u (6.2.1). */
+static void
+test_uncertainties (void)
+{
+  FaintLine line = faint_line_unknown ();
+  const FaintLineListAbout about = { .chi2_reduced = NAN, .coverage_factor = 3.0 };
+  g_autoptr (FaintLineList) list = NULL;
+  g_autofree char *text = NULL;
+
+  line.position = (FaintParameter){ 7790.5, 13.0, 12.0, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  line.position_from[FAINT_SOURCE_NOISE] = 12.0;
+  line.position_from[FAINT_SOURCE_PRESSURE] = -3.0;
+  line.position_from[FAINT_SOURCE_REPETITION_RATE] = 4.0;
+  /* no contributions: 13^2 = 5^2 + 12^2 leaves 12 */
+  line.strength = (FaintParameter){ 100.0, 13.0, 5.0, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  /* noise alone: what is common is not known, and so not written as 0 */
+  line.lorentz = (FaintParameter){ 0.25, 0.5, 0.5, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  list = faint_line_list_new (&line, 1);
+  text = faint_line_list_to_csv (list, &about);
+  g_assert_nonnull (strstr (text, ",12,0.5,,5,12,,39,39\n"));
+}
+
+static const char chain[] = "id,position/cm-1,lorentz_hwhm/cm-1,flags,profile,correlation,ties\n"
+                            "4,7790,0.25,correlation-fixed lorentz-fixed,hartmann-tran,0.5,\n"
+                            "7,7791,0.75,,,,lorentz=4*2+0.125\n"
+                            "9,7792,,position-fixed,voigt,, lorentz=7*-1e0-0.5  position=4*1+3\n";
+
+static void
+test_ties (void)
+{
+  g_autoptr (FaintLineList) list = parse (chain);
+  const FaintLine *second = faint_line_list_get (list, 1), *third = faint_line_list_get (list, 2);
+  g_autofree char *text = faint_line_list_to_csv (list, NULL);
+
+  g_assert_cmpint (faint_line_list_get (list, 0)->profile, ==, FAINT_PROFILE_HARTMANN_TRAN);
+  g_assert_cmpint (faint_line_list_get (list, 0)->correlation.state, ==, FAINT_STATE_FIXED);
+  g_assert_cmpint (second->profile, ==, FAINT_PROFILE_VOIGT);
+  g_assert_cmpint (second->lorentz.state, ==, FAINT_STATE_TIED);
+  g_assert_true (second->lorentz.value == 0.625); /* 2 x 0.25 + 0.125, exact in binary */
+  g_assert_cmpuint (third->lorentz.tied_to, ==, 4);
+  g_assert_true (third->lorentz.tie_factor == -2.0 && third->lorentz.tie_offset == -0.625);
+  g_assert_true (third->position.value == 7793.0); /* a tie wins over a flag */
+  g_assert_cmpuint (third->flags, ==, FAINT_LINE_POSITION_TIED | FAINT_LINE_LORENTZ_TIED);
+  g_assert_nonnull (strstr (text, ",lorentz-fixed correlation-fixed,"));
+  g_assert_nonnull (strstr (text, ",lorentz=4*2+0.125\n"));
+  g_assert_nonnull (strstr (text, ",position=4*1+3 lorentz=4*-2-0.625\n"));
+  g_assert_nonnull (strstr (text, ",profile,correlation,ties\n")); /* what no line has stays out */
+}
+
+static void
+test_ties_that_cannot_hold (void)
+{
+  g_autoptr (GPtrArray) warnings = faint_warnings_new ();
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) list
+      = faint_line_list_parse_csv ("id,position/cm-1,lorentz_hwhm/cm-1,ties\n"
+                                   "1,10,0.5,lorentz=2*1\n2,11,0.25,\n3,12,0.25,lorentz=77*1\n",
+                                   "list.csv", warnings, &error);
+
+  g_assert_no_error (error);
+  g_assert_cmpint (faint_line_list_get (list, 0)->lorentz.state, ==, FAINT_STATE_TIED);
+  g_assert_cmpint (faint_line_list_get (list, 2)->lorentz.state, ==, FAINT_STATE_FREE);
+  g_assert_true (faint_warnings_has (warnings, "ties-ignored"));
 }
 
 static void
@@ -260,6 +369,18 @@ test_errors (void)
     { "upper,position/cm-1\n\"open,1\n2,3\n", "line 2, column 1: the quote that begins here" },
     { "upper,position/cm-1\n\"a\"b,1\n", "line 2, column 4: expected a comma" },
     { "upper,position/cm-1\na\"b,1\n", "line 2, column 2: a quote stands inside" },
+    { "broadening_self/cm-1,position/cm-1\n", "write 'broadening_self' with (cm-1/atm)" },
+    { "position/cm-1,profile\n1,gauss\n", "line 2, column 3: found 'gauss' under 'profile'" },
+    { "position/cm-1,ties\n1,lorentz\n", "line 2, column 3: found 'lorentz' under 'ties'" },
+    { "position/cm-1,ties\n1,width=1*1\n", "found 'width=1*1' under 'ties'" },
+    { "position/cm-1,ties\n1,lorentz=0*1\n", "found 'lorentz=0*1'" },
+    { "position/cm-1,ties\n1,lorentz=-1*1\n", "found 'lorentz=-1*1'" },
+    { "position/cm-1,ties\n1,lorentz=2\n", "found 'lorentz=2'" },
+    { "position/cm-1,ties\n1,lorentz=2*nan\n", "found 'lorentz=2*nan'" },
+    { "position/cm-1,ties\n1,lorentz=2*1+\n", "found 'lorentz=2*1+'" },
+    { "position/cm-1,ties\n1,lorentz=2*1+-3\n", "found 'lorentz=2*1+-3'" },
+    { "position/cm-1,ties\n1,doppler=2*1 lorentz=2*1+1x\n", "found 'lorentz=2*1+1x'" },
+    { "position/cm-1,U(position)/cm-1\n1,-2\n", "must not be negative" },
   };
 
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
@@ -297,6 +418,9 @@ main (int argc, char **argv)
   g_test_add_func ("/lines/csv/contract", test_contract);
   g_test_add_func ("/lines/csv/preamble", test_preamble);
   g_test_add_func ("/lines/csv/round-trip", test_round_trip);
+  g_test_add_func ("/lines/csv/uncertainties", test_uncertainties);
+  g_test_add_func ("/lines/csv/ties", test_ties);
+  g_test_add_func ("/lines/csv/ties-that-cannot-hold", test_ties_that_cannot_hold);
   g_test_add_func ("/lines/csv/foreign", test_foreign);
   g_test_add_func ("/lines/csv/errors", test_errors);
   g_test_add_func ("/lines/csv/file", test_file);

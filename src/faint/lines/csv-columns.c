@@ -13,6 +13,30 @@
     name, FAINT_CSV_TEXT, FAINT_CSV_UNIT_NONE, FAINT_CSV_ANY, offsetof (FaintLine, member)         \
   }
 
+/* What a line need not have, with its uncertainty. */
+#define OPTIONAL(name, unit, member)                                                               \
+  { name,                                                                                          \
+    FAINT_CSV_NUMBER,                                                                              \
+    FAINT_CSV_UNIT_##unit,                                                                         \
+    FAINT_CSV_ANY,                                                                                 \
+    offsetof (FaintLine, member.value),                                                            \
+    TRUE },                                                                                        \
+  {                                                                                                \
+    "u(" name ")", FAINT_CSV_NUMBER, FAINT_CSV_UNIT_##unit, FAINT_CSV_NOT_NEGATIVE,                \
+        offsetof (FaintLine, member.u), TRUE                                                       \
+  }
+#define COEFFICIENT(name, unit, which) OPTIONAL (name, unit, coefficient[FAINT_COEFFICIENT_##which])
+#define COMMON(name, unit, member, contributions)                                                  \
+  {                                                                                                \
+    name, FAINT_CSV_COMMON, FAINT_CSV_UNIT_##unit, FAINT_CSV_NOT_NEGATIVE,                         \
+        offsetof (FaintLine, member), FALSE, offsetof (FaintLine, contributions)                   \
+  }
+#define EXPANDED(name, unit, member)                                                               \
+  {                                                                                                \
+    name, FAINT_CSV_EXPANDED, FAINT_CSV_UNIT_##unit, FAINT_CSV_NOT_NEGATIVE,                       \
+        offsetof (FaintLine, member)                                                               \
+  }
+
 /* The order is a contract (docs/formats.md): a further column goes at the end. */
 static const FaintCsvColumn columns[] = {
   { "id", FAINT_CSV_ID, FAINT_CSV_UNIT_NONE, FAINT_CSV_POSITIVE, 0 },
@@ -41,13 +65,24 @@ static const FaintCsvColumn columns[] = {
   NUMBER ("u_noise(position)", WAVENUMBER, NOT_NEGATIVE, position.u_noise),
   NUMBER ("u_noise(lorentz_hwhm)", WAVENUMBER, NOT_NEGATIVE, lorentz.u_noise),
   NUMBER ("peak_absorption", NONE, ANY, peak),
-};
-
-static const FaintCsvState states[] = {
-  { offsetof (FaintLine, position), FAINT_LINE_POSITION_FIXED, "position-derived" },
-  { offsetof (FaintLine, strength), FAINT_LINE_STRENGTH_FIXED, "strength-derived" },
-  { offsetof (FaintLine, lorentz), FAINT_LINE_LORENTZ_FIXED, "lorentz-derived" },
-  { offsetof (FaintLine, doppler), FAINT_LINE_DOPPLER_FIXED, "doppler-derived" },
+  COMMON ("u_common(position)", WAVENUMBER, position, position_from),
+  COMMON ("u_common(strength)", STRENGTH, strength, strength_from),
+  COMMON ("u_common(lorentz_hwhm)", WAVENUMBER, lorentz, lorentz_from),
+  EXPANDED ("U(position)", WAVENUMBER, position),
+  EXPANDED ("U(strength)", STRENGTH, strength),
+  { "profile", FAINT_CSV_PROFILE, FAINT_CSV_UNIT_NONE, FAINT_CSV_ANY, 0, TRUE },
+  OPTIONAL ("speed_width", WAVENUMBER, speed_width),
+  OPTIONAL ("speed_shift", WAVENUMBER, speed_shift),
+  OPTIONAL ("velocity_changing", WAVENUMBER, velocity_changing),
+  OPTIONAL ("correlation", NONE, correlation),
+  COEFFICIENT ("broadening_self", COEFFICIENT, BROADENING_SELF),
+  COEFFICIENT ("broadening_foreign", COEFFICIENT, BROADENING_FOREIGN),
+  COEFFICIENT ("broadening_mixture", COEFFICIENT, BROADENING_MIXTURE),
+  COEFFICIENT ("shift_self", COEFFICIENT, SHIFT_SELF),
+  COEFFICIENT ("shift_foreign", COEFFICIENT, SHIFT_FOREIGN),
+  COEFFICIENT ("shift_mixture", COEFFICIENT, SHIFT_MIXTURE),
+  COEFFICIENT ("width_exponent", NONE, WIDTH_EXPONENT),
+  { "ties", FAINT_CSV_TIES, FAINT_CSV_UNIT_NONE, FAINT_CSV_ANY, 0, TRUE },
 };
 
 const FaintCsvColumn *
@@ -77,15 +112,10 @@ faint_csv_unit_text (FaintCsvUnit unit)
       return "MHz";
     case FAINT_CSV_UNIT_STRENGTH:
       return "(cm/molecule)";
+    case FAINT_CSV_UNIT_COEFFICIENT:
+      return "(cm-1/atm)";
     case FAINT_CSV_UNIT_NONE:
     default:
       return NULL;
     }
-}
-
-const FaintCsvState *
-faint_csv_states (gsize *n)
-{
-  *n = G_N_ELEMENTS (states);
-  return states;
 }

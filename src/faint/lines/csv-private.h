@@ -15,14 +15,19 @@ typedef enum
   FAINT_CSV_WINDOW,
   FAINT_CSV_FLAGS,
   FAINT_CSV_TEXT,
+  FAINT_CSV_PROFILE,
+  FAINT_CSV_TIES,
+  FAINT_CSV_COMMON,   /* the part of a parameter's u that is common to lines; follows from others */
+  FAINT_CSV_EXPANDED, /* U = k u of a parameter; follows from u */
 } FaintCsvKind;
 
 typedef enum
 {
   FAINT_CSV_UNIT_NONE,
-  FAINT_CSV_UNIT_WAVENUMBER, /* cm-1; any wavenumber or frequency unit is read */
-  FAINT_CSV_UNIT_FREQUENCY,  /* MHz; any frequency unit is read */
-  FAINT_CSV_UNIT_STRENGTH,   /* (cm/molecule) */
+  FAINT_CSV_UNIT_WAVENUMBER,  /* cm-1; any wavenumber or frequency unit is read */
+  FAINT_CSV_UNIT_FREQUENCY,   /* MHz; any frequency unit is read */
+  FAINT_CSV_UNIT_STRENGTH,    /* (cm/molecule) */
+  FAINT_CSV_UNIT_COEFFICIENT, /* (cm-1/atm) */
 } FaintCsvUnit;
 
 typedef enum
@@ -38,27 +43,25 @@ typedef struct
   FaintCsvKind kind;
   FaintCsvUnit unit;
   FaintCsvLimit limit;
-  gsize offset; /* of the double or text in a FaintLine */
+  gsize offset;      /* of the double, text or parameter in a FaintLine */
+  gboolean optional; /* written only where a line of the list has something there */
+  gsize from;        /* of COMMON: offset of the contributions */
 } FaintCsvColumn;
 
 /* In the order in which they are written. */
 const FaintCsvColumn *faint_csv_columns (gsize *n);
 const FaintCsvColumn *faint_csv_column_find (const char *name);
-/* As written: "cm-1", "MHz", "(cm/molecule)", or NULL. */
+/* As written: "cm-1", "MHz", "(cm/molecule)", "(cm-1/atm)", or NULL. */
 const char *faint_csv_unit_text (FaintCsvUnit unit);
 
-/* The parameters of a line and the words that say their state in the flags column,
- * "doppler-derived". A fixed parameter's word is a flag (line.h). */
-typedef struct
-{
-  gsize offset; /* of the FaintParameter in a FaintLine */
-  guint fixed_flag;
-  const char *derived_word;
-} FaintCsvState;
-const FaintCsvState *faint_csv_states (gsize *n);
+/* The states of a line's parameters that the flags column tells besides the flags of line.h:
+ * "speed_width-fixed" of a parameter that has no flag for it, "doppler-derived" of any. */
+void faint_csv_states_append (GString *out, const FaintLine *line);
+/* The states that the words of a flags column give, those with a flag too. */
+void faint_csv_states_read (const char *text, FaintLine *line);
 
-static inline FaintParameter *
-faint_csv_state_parameter (const FaintCsvState *state, FaintLine *line)
-{
-  return (FaintParameter *)((char *)line + state->offset);
-}
+/* Ties as text, "lorentz=12*1 position=12*1+0.0523": the parameter's name, id and factor, and the
+ * offset unless it is 0, in the units of the list's columns. */
+void faint_csv_ties_append (GString *out, const FaintLine *line);
+/* NULL when all of @text was understood, else the first word that was not (free with g_free). */
+char *faint_csv_ties_read (const char *text, FaintLine *line);

@@ -6,6 +6,7 @@
 #include "faint/base/warnings.h"
 #include "faint/lines/csv-private.h"
 #include "faint/lines/csv-records-private.h"
+#include "faint/lines/ties.h"
 
 /* What a column of the file holds. */
 typedef struct
@@ -67,6 +68,8 @@ unit_scale (FaintCsvUnit kind, const char *text)
       return unit != NULL ? unit->scale : 0.0;
     case FAINT_CSV_UNIT_STRENGTH:
       return strcmp (text, "(cm/molecule)") == 0 || strcmp (text, "cm/molecule") == 0 ? 1.0 : 0.0;
+    case FAINT_CSV_UNIT_COEFFICIENT:
+      return strcmp (text, "(cm-1/atm)") == 0 || strcmp (text, "cm-1/atm") == 0 ? 1.0 : 0.0;
     case FAINT_CSV_UNIT_NONE:
     default:
       return text[0] == '\0' || strcmp (text, "1") == 0 ? 1.0 : 0.0;
@@ -84,6 +87,8 @@ units_accepted (FaintCsvUnit kind)
       return "MHz, GHz or THz";
     case FAINT_CSV_UNIT_STRENGTH:
       return "(cm/molecule)";
+    case FAINT_CSV_UNIT_COEFFICIENT:
+      return "(cm-1/atm)";
     case FAINT_CSV_UNIT_NONE:
     default:
       return "no unit";
@@ -215,28 +220,44 @@ read_id (Reader *self, const FaintCsvField *field, const FileColumn *file_column
                  "the id %u stands here a second time; ids must differ (or be empty)", line->id);
 }
 
-static void
-read_flags (const char *text, FaintLine *line)
+static gboolean
+read_profile (const Reader *self, const FaintCsvField *field, FaintLine *line, GError **error)
 {
-  g_auto (GStrv) words = g_strsplit_set (text, " \t", -1);
-  gsize n;
-  const FaintCsvState *states = faint_csv_states (&n);
-
-  line->flags = faint_line_flags_from_text (text);
-  for (gsize i = 0; i < n; i++)
-    {
-      FaintParameter *parameter = faint_csv_state_parameter (&states[i], line);
-      if (line->flags & states[i].fixed_flag)
-        parameter->state = FAINT_STATE_FIXED;
-      else if (g_strv_contains ((const char *const *)words, states[i].derived_word))
-        parameter->state = FAINT_STATE_DERIVED;
-    }
+  if (field->text[0] == '\0' || faint_profile_from_name (field->text, &line->profile))
+    return TRUE;
+  return refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
+                 "found '%.40s' under 'profile', expected voigt, speed-dependent-voigt or "
+                 "hartmann-tran",
+                 field->text);
 }
 
-/* A frequency counts only where no position stands. @frequency and its u are in Hz. */
+/* After all other cells: a tie wins over what the flags say. */
+static gboolean
+read_ties (const Reader *self, const FaintCsvField *field, FaintLine *line, GError **error)
+{
+  g_autofree char *bad = faint_csv_ties_read (field->text, line);
+
+  if (bad == NULL)
+    return TRUE;
+  return refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
+                 "found '%.60s' under 'ties', expected ties such as 'lorentz=12*1' or "
+                 "'position=12*1+0.05' (a parameter, the id of another line, a factor, an offset), "
+                 "separated by blanks",
+                 bad);
+}
+
+/* What a row holds beside the members of a line. A frequency counts only where no position stands.
+ */
+typedef struct
+{
+  double frequency, u_frequency; /* Hz */
+  double unused;                 /* what follows from other columns */
+  const FaintCsvField *ties;     /* NULL: none */
+} Row;
+
 static gboolean
 read_cell (Reader *self, const FaintCsvField *field, const FileColumn *file_column, FaintLine *line,
-           double frequency[2], GError **error)
+           Row *row, GError **error)
 {
   char *member = (char *)line + file_column->column->offset;
   guint window;
@@ -248,17 +269,26 @@ read_cell (Reader *self, const FaintCsvField *field, const FileColumn *file_colu
     case FAINT_CSV_NUMBER:
       return read_number (self, field, file_column, (double *)member, error);
     case FAINT_CSV_FREQUENCY:
-      return read_number (self, field, file_column, &frequency[0], error);
+      return read_number (self, field, file_column, &row->frequency, error);
     case FAINT_CSV_FREQUENCY_U:
-      return read_number (self, field, file_column, &frequency[1], error);
+      return read_number (self, field, file_column, &row->u_frequency, error);
     case FAINT_CSV_WINDOW:
       if (!read_count (self, field, file_column, &window, error))
         return FALSE;
       line->window = (int)window;
       return TRUE;
     case FAINT_CSV_FLAGS:
-      read_flags (field->text, line);
+      line->flags = faint_line_flags_from_text (field->text);
+      faint_csv_states_read (field->text, line);
       return TRUE;
+    case FAINT_CSV_PROFILE:
+      return read_profile (self, field, line, error);
+    case FAINT_CSV_TIES:
+      row->ties = field;
+      return TRUE;
+    case FAINT_CSV_COMMON:
+    case FAINT_CSV_EXPANDED:
+      return read_number (self, field, file_column, &row->unused, error);
     case FAINT_CSV_TEXT:
     default:
       *(const char **)member = g_string_chunk_insert_const (self->texts, field->text);
@@ -270,7 +300,7 @@ static gboolean
 read_row (Reader *self, const GArray *fields, GError **error)
 {
   FaintLine line = faint_line_unknown ();
-  double frequency[2] = { NAN, NAN };
+  Row row = { NAN, NAN, NAN, NULL };
   const FaintCsvField *first = &g_array_index (fields, FaintCsvField, 0);
 
   if (fields->len != self->columns->len)
@@ -281,14 +311,16 @@ read_row (Reader *self, const GArray *fields, GError **error)
     {
       const FileColumn *column = &g_array_index (self->columns, FileColumn, i);
       if (column->column != NULL
-          && !read_cell (self, &g_array_index (fields, FaintCsvField, i), column, &line, frequency,
+          && !read_cell (self, &g_array_index (fields, FaintCsvField, i), column, &line, &row,
                          error))
         return FALSE;
     }
+  if (row.ties != NULL && !read_ties (self, row.ties, &line, error))
+    return FALSE;
   if (isnan (line.position.value))
-    line.position.value = frequency[0] / FAINT_SPEED_OF_LIGHT_CM_S;
+    line.position.value = row.frequency / FAINT_SPEED_OF_LIGHT_CM_S;
   if (isnan (line.position.u))
-    line.position.u = frequency[1] / FAINT_SPEED_OF_LIGHT_CM_S;
+    line.position.u = row.u_frequency / FAINT_SPEED_OF_LIGHT_CM_S;
   if (isnan (line.position.value))
     return refuse (self, first, FAINT_LINES_ERROR_VALUE, error, "the line has no position");
   g_array_append_val (self->lines, line);
@@ -323,6 +355,22 @@ read_all (Reader *self, const char *text, gsize length, GError **error)
   return inner == NULL;
 }
 
+/* A list lets go of ties that cannot hold; that is said. */
+static void
+warn_of_ties (const Reader *self, const FaintLineList *list)
+{
+  gsize n = faint_line_list_get_n (list);
+  gsize read = faint_ties_count ((const FaintLine *)(void *)self->lines->data, n);
+  gsize held = n > 0 ? faint_ties_count (faint_line_list_get (list, 0), n) : 0;
+
+  if (held < read && self->warnings != NULL)
+    faint_warnings_add (self->warnings, "ties-ignored",
+                        "%s: %" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT
+                        " ties lead to no line of the list or round in a circle; these parameters "
+                        "are free.",
+                        self->path, read - held, read);
+}
+
 static FaintLineList *
 parse (const char *text, gsize length, const char *path, GPtrArray *warnings, GError **error)
 {
@@ -338,7 +386,10 @@ parse (const char *text, gsize length, const char *path, GPtrArray *warnings, GE
 
   g_array_set_clear_func (reader.columns, clear_column);
   if (read_all (&reader, text, length, error))
-    list = faint_line_list_new ((const FaintLine *)(void *)reader.lines->data, reader.lines->len);
+    {
+      list = faint_line_list_new ((const FaintLine *)(void *)reader.lines->data, reader.lines->len);
+      warn_of_ties (&reader, list);
+    }
   g_array_unref (reader.columns);
   g_array_unref (reader.lines);
   g_string_chunk_free (reader.texts);

@@ -3,6 +3,7 @@
 
 #include "faint/base/units.h"
 #include "faint/lines/csv-private.h"
+#include "faint/lines/ties.h"
 
 /* A preamble line; what could end it early becomes a blank. */
 static void
@@ -66,19 +67,74 @@ append_preamble (GString *out, const FaintLineListAbout *about)
     }
 }
 
-static void
-append_head (GString *out)
+/* What the columns U(...) hold: expanded uncertainties after JCGM 100:2008, 6.2. */
+static double
+coverage_factor (const FaintLineListAbout *about)
 {
-  gsize n;
-  const FaintCsvColumn *columns = faint_csv_columns (&n);
+  return about != NULL && isfinite (about->coverage_factor) && about->coverage_factor > 0.0
+             ? about->coverage_factor
+             : 2.0;
+}
 
-  for (gsize i = 0; i < n; i++)
+static void
+append_coverage (GString *out, double coverage)
+{
+  g_autofree char *factor = faint_format_double (coverage);
+  double level = 100.0 * erf (coverage / sqrt (2.0));
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *words = NULL;
+
+  g_ascii_formatd (digits, sizeof digits, level < 99.95 ? "%.4g" : "%.10g", level);
+  words = g_strdup_printf ("%s %% for a normal distribution (JCGM 100:2008, 6.2)", digits);
+  append_note (out, "coverage_factor", factor);
+  append_note (out, "level_of_confidence", words);
+}
+
+static void
+append_head (GString *out, const GPtrArray *columns)
+{
+  for (guint i = 0; i < columns->len; i++)
     {
-      const char *unit = faint_csv_unit_text (columns[i].unit);
-      g_string_append_printf (out, "%s%s%s%s", i > 0 ? "," : "", columns[i].name,
+      const FaintCsvColumn *column = g_ptr_array_index (columns, i);
+      const char *unit = faint_csv_unit_text (column->unit);
+      g_string_append_printf (out, "%s%s%s%s", i > 0 ? "," : "", column->name,
                               unit != NULL ? "/" : "", unit != NULL ? unit : "");
     }
   g_string_append_c (out, '\n');
+}
+
+static gboolean
+has_something (const FaintCsvColumn *column, const FaintLine *line)
+{
+  switch (column->kind)
+    {
+    case FAINT_CSV_PROFILE:
+      return line->profile != FAINT_PROFILE_VOIGT;
+    case FAINT_CSV_TIES:
+      return faint_ties_count (line, 1) > 0;
+    default:
+      return isfinite (*(const double *)(const void *)((const char *)line + column->offset));
+    }
+}
+
+/* FaintCsvColumn: those always written, and those in which a line has something. */
+static GPtrArray *
+columns_of (const FaintLineList *list)
+{
+  GPtrArray *chosen = g_ptr_array_new ();
+  gsize n, n_lines = faint_line_list_get_n (list);
+  const FaintCsvColumn *columns = faint_csv_columns (&n);
+
+  for (gsize k = 0; k < n; k++)
+    {
+      gsize i = 0;
+      while (columns[k].optional && i < n_lines
+             && !has_something (&columns[k], faint_line_list_get (list, i)))
+        i++;
+      if (!columns[k].optional || i < n_lines)
+        g_ptr_array_add (chosen, (gpointer)&columns[k]);
+    }
+  return chosen;
 }
 
 /* RFC 4180, section 2: quoted where it holds a comma, a quote or an end of line. A field with a
@@ -114,22 +170,40 @@ static void
 append_flags (GString *out, const FaintLine *line)
 {
   g_autofree char *words = faint_line_flags_to_text (line->flags);
-  gboolean empty = words[0] == '\0';
-  FaintLine copy = *line;
-  gsize n;
-  const FaintCsvState *states = faint_csv_states (&n);
+  g_autoptr (GString) all = g_string_new (words);
 
-  g_string_append (out, words);
-  for (gsize i = 0; i < n; i++)
-    if (faint_csv_state_parameter (&states[i], &copy)->state == FAINT_STATE_DERIVED)
-      {
-        g_string_append_printf (out, "%s%s", empty ? "" : " ", states[i].derived_word);
-        empty = FALSE;
-      }
+  faint_csv_states_append (all, line);
+  g_string_append_len (out, all->str, (gssize)all->len);
 }
 
 static void
-append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line)
+append_ties (GString *out, const FaintLine *line)
+{
+  g_autoptr (GString) ties = g_string_new (NULL);
+
+  faint_csv_ties_append (ties, line);
+  g_string_append_len (out, ties->str, (gssize)ties->len);
+}
+
+/* Root sum of squares of what all inputs but noise contribute; where no input is known, what the
+ * combined uncertainty holds beside the noise. NAN where neither is known. */
+static double
+common_part (const FaintParameter *parameter, const double *from)
+{
+  double sum = NAN, ratio = parameter->u_noise / parameter->u;
+
+  if (isnan (parameter->u))
+    return NAN;
+  for (guint i = 0; i < FAINT_SOURCE_N; i++)
+    if (i != FAINT_SOURCE_NOISE && !isnan (from[i]))
+      sum = hypot (isnan (sum) ? 0.0 : sum, from[i]);
+  if (isnan (sum) && ratio < 1.0)
+    sum = parameter->u * sqrt ((1.0 - ratio) * (1.0 + ratio));
+  return sum;
+}
+
+static void
+append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line, double coverage)
 {
   const char *member = (const char *)line + column->offset;
 
@@ -154,6 +228,20 @@ append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line)
     case FAINT_CSV_FLAGS:
       append_flags (out, line);
       return;
+    case FAINT_CSV_PROFILE:
+      g_string_append (out, faint_profile_name (line->profile));
+      return;
+    case FAINT_CSV_TIES:
+      append_ties (out, line);
+      return;
+    case FAINT_CSV_COMMON:
+      append_number (
+          out, common_part ((const FaintParameter *)(const void *)member,
+                            (const double *)(const void *)((const char *)line + column->from)));
+      return;
+    case FAINT_CSV_EXPANDED:
+      append_number (out, coverage * ((const FaintParameter *)(const void *)member)->u);
+      return;
     case FAINT_CSV_TEXT:
     default:
       append_text (out, *(const char *const *)member);
@@ -165,18 +253,20 @@ char *
 faint_line_list_to_csv (const FaintLineList *self, const FaintLineListAbout *about)
 {
   GString *out = g_string_sized_new (1024 + 400 * faint_line_list_get_n (self));
-  gsize n;
-  const FaintCsvColumn *columns = faint_csv_columns (&n);
+  g_autoptr (GPtrArray) columns = columns_of (self);
+  double coverage = coverage_factor (about);
 
   append_preamble (out, about);
-  append_head (out);
+  append_coverage (out, coverage);
+  append_head (out, columns);
   for (gsize i = 0; i < faint_line_list_get_n (self); i++)
     {
-      for (gsize k = 0; k < n; k++)
+      for (guint k = 0; k < columns->len; k++)
         {
           if (k > 0)
             g_string_append_c (out, ',');
-          append_cell (out, &columns[k], faint_line_list_get (self, i));
+          append_cell (out, g_ptr_array_index (columns, k), faint_line_list_get (self, i),
+                       coverage);
         }
       g_string_append_c (out, '\n');
     }

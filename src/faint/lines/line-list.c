@@ -4,6 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "faint/lines/parameters.h"
+#include "faint/lines/ties.h"
+
 typedef struct
 {
   guint id;
@@ -52,29 +55,36 @@ intern (FaintLineList *self, const char *text)
   return g_string_chunk_insert_const (self->texts, text);
 }
 
-static void
-settle_parameter (FaintParameter *parameter, guint fixed_flag, guint tied_flag, guint *flags)
+/* The flags of the parameters that have some. */
+static const struct
 {
-  *flags &= ~(fixed_flag | tied_flag);
-  *flags |= parameter->state == FAINT_STATE_TIED ? tied_flag : 0;
-  if (parameter->state != FAINT_STATE_FIXED)
-    return;
-  *flags |= fixed_flag;
-  parameter->u = parameter->u_noise = NAN;
-}
+  FaintPlace place;
+  guint fixed, tied;
+} state_flags[] = {
+  { FAINT_PLACE_POSITION, FAINT_LINE_POSITION_FIXED, FAINT_LINE_POSITION_TIED },
+  { FAINT_PLACE_STRENGTH, FAINT_LINE_STRENGTH_FIXED, FAINT_LINE_STRENGTH_TIED },
+  { FAINT_PLACE_LORENTZ, FAINT_LINE_LORENTZ_FIXED, FAINT_LINE_LORENTZ_TIED },
+  { FAINT_PLACE_DOPPLER, FAINT_LINE_DOPPLER_FIXED, FAINT_LINE_DOPPLER_TIED },
+};
 
-/* The states say what is fixed; flags and uncertainties follow them. */
+/* The states say what is fixed or tied; flags and uncertainties follow them. */
 static void
 settle_states (FaintLine *line)
 {
-  settle_parameter (&line->position, FAINT_LINE_POSITION_FIXED, FAINT_LINE_POSITION_TIED,
-                    &line->flags);
-  settle_parameter (&line->strength, FAINT_LINE_STRENGTH_FIXED, FAINT_LINE_STRENGTH_TIED,
-                    &line->flags);
-  settle_parameter (&line->lorentz, FAINT_LINE_LORENTZ_FIXED, FAINT_LINE_LORENTZ_TIED,
-                    &line->flags);
-  settle_parameter (&line->doppler, FAINT_LINE_DOPPLER_FIXED, FAINT_LINE_DOPPLER_TIED,
-                    &line->flags);
+  for (gsize i = 0; i < G_N_ELEMENTS (state_flags); i++)
+    {
+      FaintParameterState state = faint_line_parameter (line, state_flags[i].place)->state;
+
+      line->flags &= ~(state_flags[i].fixed | state_flags[i].tied);
+      line->flags |= state == FAINT_STATE_FIXED ? state_flags[i].fixed : 0;
+      line->flags |= state == FAINT_STATE_TIED ? state_flags[i].tied : 0;
+    }
+  for (guint k = 0; k < FAINT_PARAMETER_N; k++)
+    {
+      FaintParameter *parameter = faint_line_nth_parameter (line, k);
+      if (parameter->state == FAINT_STATE_FIXED)
+        parameter->u = parameter->u_noise = NAN;
+    }
 }
 
 static gboolean
@@ -135,9 +145,11 @@ faint_line_list_new (const FaintLine *lines, gsize n)
       line->upper = intern (self, line->upper);
       line->lower = intern (self, line->lower);
       line->remark = intern (self, line->remark);
-      settle_states (line);
     }
   give_ids (self); /* before sorting: new lines are numbered in the order given */
+  faint_ties_settle (self->lines, n); /* before sorting: tied positions follow */
+  for (gsize i = 0; i < n; i++)
+    settle_states (&self->lines[i]);
   if (!is_sorted (self->lines, n))
     g_qsort_with_data (self->lines, (int)n, sizeof (FaintLine), compare_positions, NULL);
   index_ids (self);
@@ -258,14 +270,19 @@ faint_line_list_with_replaced (const FaintLineList *self, const FaintLine *line)
 FaintLineList *
 faint_line_list_with_removed (const FaintLineList *self, const guint *ids, gsize n)
 {
-  g_autofree FaintLine *lines = g_new (FaintLine, self->n);
-  g_autoptr (GHashTable) removed = g_hash_table_new (NULL, NULL);
+  g_autofree FaintLine *lines = g_memdup2 (self->lines, self->n * sizeof (FaintLine));
+  g_autofree gboolean *gone = g_new0 (gboolean, self->n);
   gsize kept = 0;
 
   for (gsize i = 0; i < n; i++)
-    g_hash_table_add (removed, GUINT_TO_POINTER (ids[i]));
+    {
+      gsize index = faint_line_list_index_of (self, ids[i]);
+      if (index != G_MAXSIZE)
+        gone[index] = TRUE;
+    }
+  faint_ties_release (lines, gone, self->n);
   for (gsize i = 0; i < self->n; i++)
-    if (!g_hash_table_contains (removed, GUINT_TO_POINTER (self->lines[i].id)))
-      lines[kept++] = self->lines[i];
+    if (!gone[i])
+      lines[kept++] = lines[i];
   return faint_line_list_new (lines, kept);
 }
