@@ -111,6 +111,16 @@ some_lines (void)
   lines[0].upper = "ν₁ J=3 ";
   lines[0].lower = " leading; and = [signs]";
   lines[0].remark = "two\nlines\r\tand a \\ backslash # hash";
+  lines[0].profile = FAINT_PROFILE_HARTMANN_TRAN;
+  lines[0].speed_width = (FaintParameter){ 1e-4 / 3.0, 2e-9, 1e-9, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  lines[0].correlation = (FaintParameter){ 0.7, NAN, NAN, FAINT_STATE_FIXED, 0, 1.0, 0.0 };
+  lines[0].coefficient[FAINT_COEFFICIENT_SHIFT_SELF]
+      = (FaintParameter){ -0.1 - 0.2, 1e-5, NAN, FAINT_STATE_FREE, 0, 1.0, 0.0 };
+  lines[0].coefficient[FAINT_COEFFICIENT_WIDTH_EXPONENT].u = 0.1; /* alone */
+  lines[1].lorentz = (FaintParameter){ NAN, 1e-5, 1e-6, FAINT_STATE_TIED, 7, 1.0 / 3.0, -1e-17 };
+  lines[1].coefficient[FAINT_COEFFICIENT_BROADENING_SELF]
+      = (FaintParameter){ 0.25, NAN, NAN, FAINT_STATE_TIED, 7, 2.0, 0.0 };
+  lines[1].velocity_changing.state = FAINT_STATE_DERIVED; /* alone */
   lines[1].position.value = 7790.61;
   lines[1].flags = FAINT_LINE_EXCLUDED;
   return faint_line_list_new (lines, 2);
@@ -359,6 +369,11 @@ test_broken (Fixture *self, gconstpointer data)
     { "[line 7]", "[line seven]", "its id, from 1" },
     { "position=7790.61 ", "position=- ", "[line 8] position: the line has no position" },
     { "window=3", "window=-3", "expected a whole number" },
+    { "profile=hartmann-tran", "profile=gauss", "[line 7] profile: found 'gauss', expected voigt" },
+    { " tied 7 0.", " tied 7x 0.", "[line 8] lorentz: found" },
+    { " tied 7 0.", " tied 0.", "tied with a line's id, factor and offset" },
+    { " tied 7 0.", " free 7 0.", "[line 8] lorentz: found" },
+    { "derived\n", "tied\n", "[line 7] doppler: found" },
   };
   g_autoptr (FaintAnalysis) analysis = new_analysis (self->table, NULL);
   g_autoptr (FaintLineList) lines = some_lines ();

@@ -3,17 +3,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis-file.h"
-
-static const struct
-{
-  const char *key;
-  gsize offset;
-} parameters[] = {
-  { "position", offsetof (FaintLine, position) },
-  { "strength", offsetof (FaintLine, strength) },
-  { "lorentz", offsetof (FaintLine, lorentz) },
-  { "doppler", offsetof (FaintLine, doppler) },
-};
+#include "faint/lines/parameters.h"
 
 static const struct
 {
@@ -49,16 +39,16 @@ static const struct
   { "remark", offsetof (FaintLine, remark) },
 };
 
-static const char *const states[] = { "free", "fixed", "derived" };
+/* Every parameter's key is its name; that of a tie has more words. */
+static const char *const states[] = { "free", "fixed", "derived", "tied" };
 
 #define MEMBER(type, line, offset) (*(type *)(void *)((char *)(line) + (offset)))
 
 gboolean
 faint_analysis_is_line_key (const char *key)
 {
-  for (gsize i = 0; i < G_N_ELEMENTS (parameters); i++)
-    if (strcmp (parameters[i].key, key) == 0)
-      return TRUE;
+  if (faint_parameter_find (key, strlen (key)) < FAINT_PARAMETER_N)
+    return TRUE;
   for (gsize i = 0; i < G_N_ELEMENTS (contributions); i++)
     if (strcmp (contributions[i].key, key) == 0)
       return TRUE;
@@ -68,7 +58,7 @@ faint_analysis_is_line_key (const char *key)
   for (gsize i = 0; i < G_N_ELEMENTS (texts); i++)
     if (strcmp (texts[i].key, key) == 0)
       return TRUE;
-  return strcmp (key, "window") == 0 || strcmp (key, "flags") == 0;
+  return strcmp (key, "window") == 0 || strcmp (key, "flags") == 0 || strcmp (key, "profile") == 0;
 }
 
 static char *
@@ -79,7 +69,7 @@ number_text (double value)
   return isinf (value) ? g_strdup (value > 0.0 ? "inf" : "-inf") : faint_format_double (value);
 }
 
-/* "value u u_noise state" */
+/* "value u u_noise state", of a tied one "value u u_noise tied id factor offset" */
 static void
 set_parameter (FaintAnalysisFile *file, const char *group, const char *key,
                const FaintParameter *parameter)
@@ -87,9 +77,32 @@ set_parameter (FaintAnalysisFile *file, const char *group, const char *key,
   g_autofree char *value = number_text (parameter->value);
   g_autofree char *u = number_text (parameter->u);
   g_autofree char *u_noise = number_text (parameter->u_noise);
-  g_autofree char *text = g_strjoin (" ", value, u, u_noise, states[parameter->state], NULL);
+  g_autoptr (GString) text = g_string_new (NULL);
 
-  g_key_file_set_value (file->keys, group, key, text);
+  g_string_printf (text, "%s %s %s %s", value, u, u_noise, states[parameter->state]);
+  if (parameter->state == FAINT_STATE_TIED)
+    {
+      g_autofree char *factor = number_text (parameter->tie_factor);
+      g_autofree char *offset = number_text (parameter->tie_offset);
+      g_string_append_printf (text, " %u %s %s", parameter->tied_to, factor, offset);
+    }
+  g_key_file_set_value (file->keys, group, key, text->str);
+}
+
+/* The four of a Voigt profile always, all others where there is something to tell. */
+static void
+set_parameters (FaintAnalysisFile *file, const char *group, const FaintLine *line)
+{
+  for (guint k = 0; k < FAINT_PARAMETER_N; k++)
+    {
+      const FaintParameter *parameter = faint_line_peek_nth_parameter (line, k);
+
+      if (k < FAINT_PLACE_SPEED_WIDTH || !isnan (parameter->value) || !isnan (parameter->u)
+          || !isnan (parameter->u_noise) || parameter->state != FAINT_STATE_FREE)
+        set_parameter (file, group, faint_parameter_name (k), parameter);
+    }
+  if (line->profile != FAINT_PROFILE_VOIGT)
+    g_key_file_set_value (file->keys, group, "profile", faint_profile_name (line->profile));
 }
 
 /* "noise 1e-6 temperature -2e-9 ...", those that are known */
@@ -119,9 +132,7 @@ faint_analysis_file_set_lines (FaintAnalysisFile *file, const char *name,
       g_autofree char *group = g_strdup_printf ("%s %u", name, line.id);
       g_autofree char *flags = faint_line_flags_to_text (line.flags);
 
-      for (gsize i = 0; i < G_N_ELEMENTS (parameters); i++)
-        set_parameter (file, group, parameters[i].key,
-                       &MEMBER (FaintParameter, &line, parameters[i].offset));
+      set_parameters (file, group, &line);
       for (gsize i = 0; i < G_N_ELEMENTS (contributions); i++)
         set_contributions (file, group, contributions[i].key,
                            &MEMBER (double, &line, contributions[i].offset));
@@ -138,27 +149,65 @@ faint_analysis_file_set_lines (FaintAnalysisFile *file, const char *name,
 }
 
 static gboolean
+parse_tie (char **words, FaintParameter *parameter)
+{
+  guint64 id;
+
+  if (!g_ascii_string_to_unsigned (words[0], 10, 1, G_MAXINT32, &id, NULL)
+      || !faint_analysis_parse_number (words[1], &parameter->tie_factor)
+      || !faint_analysis_parse_number (words[2], &parameter->tie_offset))
+    return FALSE;
+  parameter->tied_to = (guint)id;
+  return TRUE;
+}
+
+static gboolean
+parse_parameter (char **words, FaintParameter *parameter)
+{
+  guint n = g_strv_length (words), state = 0;
+
+  if (n < 4 || !faint_analysis_parse_number (words[0], &parameter->value)
+      || !faint_analysis_parse_number (words[1], &parameter->u)
+      || !faint_analysis_parse_number (words[2], &parameter->u_noise))
+    return FALSE;
+  while (state < G_N_ELEMENTS (states) && strcmp (states[state], words[3]) != 0)
+    state++;
+  parameter->state = (FaintParameterState)state;
+  if (state == FAINT_STATE_TIED)
+    return n == 7 && parse_tie (words + 4, parameter);
+  return n == 4 && state < G_N_ELEMENTS (states);
+}
+
+static gboolean
 read_parameter (const FaintAnalysisFile *file, const char *group, const char *key,
                 FaintParameter *parameter, GError **error)
 {
   g_autofree char *text = g_key_file_get_value (file->keys, group, key, NULL);
   g_auto (GStrv) words = g_strsplit (text != NULL ? text : "", " ", -1);
 
-  if (text == NULL)
+  if (text == NULL || parse_parameter (words, parameter))
     return TRUE;
-  if (g_strv_length (words) == 4 && faint_analysis_parse_number (words[0], &parameter->value)
-      && faint_analysis_parse_number (words[1], &parameter->u)
-      && faint_analysis_parse_number (words[2], &parameter->u_noise))
-    for (guint state = 0; state < G_N_ELEMENTS (states); state++)
-      if (strcmp (states[state], words[3]) == 0)
-        {
-          parameter->state = (FaintParameterState)state;
-          return TRUE;
-        }
   return faint_analysis_file_refuse (
       file, group, key, error,
-      "found '%s', expected value, uncertainty, its part from noise, and free, fixed or derived",
+      "found '%s', expected value, uncertainty, its part from noise, and free, fixed, derived, or "
+      "tied with a line's id, factor and offset",
       text);
+}
+
+static gboolean
+read_parameters (const FaintAnalysisFile *file, const char *group, FaintLine *line, GError **error)
+{
+  g_autofree char *profile = g_key_file_get_value (file->keys, group, "profile", NULL);
+
+  for (guint k = 0; k < FAINT_PARAMETER_N; k++)
+    if (!read_parameter (file, group, faint_parameter_name (k), faint_line_nth_parameter (line, k),
+                         error))
+      return FALSE;
+  if (profile == NULL || faint_profile_from_name (profile, &line->profile))
+    return TRUE;
+  return faint_analysis_file_refuse (
+      file, group, "profile", error,
+      "found '%s', expected voigt, speed-dependent-voigt or hartmann-tran", profile);
 }
 
 static void
@@ -199,10 +248,8 @@ read_line (const FaintAnalysisFile *file, const char *group, FaintLine *line, GP
     return FALSE;
   line->flags = faint_line_flags_from_text (flags);
   line->window = (int)MIN (window, G_MAXINT);
-  for (gsize i = 0; i < G_N_ELEMENTS (parameters); i++)
-    if (!read_parameter (file, group, parameters[i].key,
-                         &MEMBER (FaintParameter, line, parameters[i].offset), error))
-      return FALSE;
+  if (!read_parameters (file, group, line, error))
+    return FALSE;
   for (gsize i = 0; i < G_N_ELEMENTS (contributions); i++)
     if (!read_contributions (file, group, contributions[i].key,
                              &MEMBER (double, line, contributions[i].offset), error))
