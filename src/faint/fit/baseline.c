@@ -74,22 +74,21 @@ polynomial_at (const FaintLayoutWindow *window, const double *coefficient, doubl
 
 /* Drops and takes back teeth by their distance from the polynomial; returns how many changed. */
 static gsize
-choose_teeth (const FaintModel *model, const FaintLayoutWindow *window, const double *coefficient,
-              double *weight)
+choose_teeth (const FaintModel *model, const FaintLayoutWindow *window, const double *value,
+              const double *value_im, const double *coefficient, double *weight)
 {
   const FaintSpectrum *s = model->spectrum;
-  gboolean field = model->layout->channels == 2;
   gsize changed = 0;
 
   for (gsize t = 0; t < window->n; t++)
     {
       gsize at = window->first + t;
       double distance
-          = (s->value[at] - polynomial_at (window, coefficient, s->wavenumber[at])) / s->u[at];
+          = (value[t] - polynomial_at (window, coefficient, s->wavenumber[at])) / s->u[at];
       double across = 0.0, keep;
 
-      if (field)
-        across = (s->value_im[at]
+      if (value_im != NULL)
+        across = (value_im[t]
                   - polynomial_at (window, coefficient + window->degree + 1, s->wavenumber[at]))
                  / s->u_im[at];
       keep = distance > -BELOW && distance < ABOVE && fabs (across) < ABOVE
@@ -101,6 +100,19 @@ choose_teeth (const FaintModel *model, const FaintLayoutWindow *window, const do
   return changed;
 }
 
+/* The record in a window without the fringes of the model. */
+static double *
+without_fringes (const FaintModel *model, const FaintLayoutWindow *window, const double *value)
+{
+  double *free_of = g_new (double, window->n);
+
+  for (gsize t = 0; t < window->n; t++)
+    free_of[t]
+        = value[window->first + t]
+          / faint_model_fringe_factor (model, model->spectrum->wavenumber[window->first + t]);
+  return free_of;
+}
+
 static void
 start_window (FaintModel *model, const FaintLayoutWindow *window)
 {
@@ -108,6 +120,9 @@ start_window (FaintModel *model, const FaintLayoutWindow *window)
   double *coefficient = model->theta + window->coefficient;
   gsize terms = window->degree + 1;
   g_autofree double *weight = g_new (double, window->n);
+  g_autofree double *value = without_fringes (model, window, s->value);
+  g_autofree double *value_im
+      = model->layout->channels == 2 ? without_fringes (model, window, s->value_im) : NULL;
 
   for (gsize t = 0; t < window->n; t++)
     weight[t] = 1.0 / (s->u[window->first + t] * s->u[window->first + t]);
@@ -115,18 +130,17 @@ start_window (FaintModel *model, const FaintLayoutWindow *window)
     {
       g_autofree double *before
           = g_memdup2 (coefficient, terms * model->layout->channels * sizeof (double));
-      gboolean fitted = fit_polynomial (s, window, s->value + window->first, weight, coefficient);
+      gboolean fitted = fit_polynomial (s, window, value, weight, coefficient);
 
-      if (fitted && model->layout->channels == 2)
-        fitted
-            = fit_polynomial (s, window, s->value_im + window->first, weight, coefficient + terms);
+      if (fitted && value_im != NULL)
+        fitted = fit_polynomial (s, window, value_im, weight, coefficient + terms);
       if (!fitted)
         {
           for (gsize d = 0; d < terms * model->layout->channels; d++)
             coefficient[d] = before[d];
           return;
         }
-      if (choose_teeth (model, window, coefficient, weight) == 0)
+      if (choose_teeth (model, window, value, value_im, coefficient, weight) == 0)
         return;
     }
 }

@@ -11,6 +11,8 @@
 
 #define POOR_WINDOW 2.0
 #define NOISE_LARGER 1.3
+/* A fringe counts from this many standard uncertainties of its amplitude on. */
+#define FRINGE_SEEN 4.0
 
 static gsize
 nearest_tooth (const FaintSpectrum *spectrum, double wavenumber)
@@ -108,6 +110,59 @@ release_held (const FaintSearchLine *search, FaintLine *line)
     line->lorentz.state = FAINT_STATE_FREE;
 }
 
+/* Widths that the options made one are tied to the first of them. */
+static void
+tie_common (const FaintLayout *layout, FaintLine *lines, FaintPlace p)
+{
+  gsize first = layout->n_lines;
+  guint largest = 0;
+
+  for (gsize i = 0; i < layout->n_lines; i++)
+    largest = MAX (largest, lines[i].id);
+  for (gsize i = 0; i < layout->n_lines; i++)
+    lines[i].id = lines[i].id > 0 ? lines[i].id : ++largest;
+  for (gsize i = 0; i < layout->n_lines; i++)
+    {
+      FaintParameter *parameter = faint_line_parameter (&lines[i], p);
+
+      if (layout->place[i][p] < (gssize)layout->n_band || parameter->state != FAINT_STATE_FREE)
+        continue;
+      if (first < layout->n_lines)
+        {
+          parameter->state = FAINT_STATE_TIED;
+          parameter->tied_to = lines[first].id;
+          parameter->tie_factor = layout->factor[i][p] / layout->factor[first][p];
+          parameter->tie_offset = 0.0;
+        }
+      else
+        first = i;
+    }
+}
+
+/* Values and standard uncertainties of what was fitted of the instrument. */
+static void
+take_instrument (FaintFit *fit, const FaintFitWork *work)
+{
+  const FaintLayout *layout = work->model->layout;
+  FaintFitInstrument *instrument = &fit->instrument;
+  double scale = faint_fit_variance_scale (fit);
+
+  *instrument = faint_model_get_instrument (work->model);
+  if (layout->detuning >= 0)
+    instrument->u_detuning = sqrt (scale * faint_fit_work_variance (work, layout->detuning));
+  if (layout->detuning_slope >= 0)
+    instrument->u_detuning_slope
+        = sqrt (scale * faint_fit_work_variance (work, layout->detuning_slope));
+  for (guint k = 0; k < layout->n_fringes; k++)
+    {
+      gssize at = layout->fringe + FAINT_FRINGE_PARAMETERS * (gssize)k;
+
+      instrument->fringe[k].u_cosine = sqrt (scale * faint_fit_work_variance (work, at));
+      instrument->fringe[k].u_sine = sqrt (scale * faint_fit_work_variance (work, at + 1));
+      instrument->fringe[k].u_period = sqrt (scale * faint_fit_work_variance (work, at + 2));
+    }
+}
+
 static void
 take_lines (FaintFit *fit, const FaintSearch *search)
 {
@@ -133,6 +188,10 @@ take_lines (FaintFit *fit, const FaintSearch *search)
       line->strength_from[FAINT_SOURCE_NOISE] = line->strength.u_noise;
       line->lorentz_from[FAINT_SOURCE_NOISE] = line->lorentz.u_noise;
     }
+  if (fit->options.lorentz_common)
+    tie_common (layout, lines, FAINT_PLACE_LORENTZ);
+  if (fit->options.doppler_common)
+    tie_common (layout, lines, FAINT_PLACE_DOPPLER);
   fit->lines = faint_line_list_new (lines, layout->n_lines);
 }
 
@@ -178,6 +237,17 @@ warn (FaintFit *fit, const FaintSearch *search)
     faint_warnings_add (fit->warnings, "not-converged",
                         "The fit did not reach its optimum (%s after %u iterations).",
                         faint_verdict_name (fit->verdict), fit->iterations);
+  for (guint k = 0; k < fit->instrument.n_fringes; k++)
+    {
+      const FaintFitFringe *fringe = &fit->instrument.fringe[k];
+      double amplitude = faint_fit_fringe_amplitude (fringe);
+
+      if (!(amplitude > FRINGE_SEEN * MAX (fringe->u_cosine, fringe->u_sine)))
+        faint_warnings_add (fit->warnings, "fringe-not-seen",
+                            "Fringe %u does not stand out of the noise: amplitude %.2g, standard "
+                            "uncertainty %.2g. Fit fewer fringes or state its period.",
+                            k + 1, amplitude, MAX (fringe->u_cosine, fringe->u_sine));
+    }
   if (n == 0)
     faint_warnings_add (fit->warnings, "no-lines", "No line stands above %.3g standard deviations.",
                         fit->options.threshold);
@@ -228,6 +298,7 @@ result_of (FaintSearch *search, FaintLineList *start, GError **error)
   fit->distance = search->distance;
   fit->width_mean = search->width_known ? model->width_mean : NAN;
   fit->width_spread = search->width_known ? model->width_spread : NAN;
+  take_instrument (fit, search->work);
   take_lines (fit, search);
   noise_equivalent_absorption (fit, model);
   fit->false_finds_expected
@@ -258,13 +329,37 @@ check_range (const FaintSpectrum *spectrum, const FaintFitOptions *options, GErr
   return TRUE;
 }
 
+/* Detuning acts through the modes of a cavity that the teeth stand on. */
+static gboolean
+check_detuning (const FaintSetup *setup, const FaintFitOptions *options, GError **error)
+{
+  if (!options->detuning_free && !options->detuning_slope_free)
+    return TRUE;
+  if (setup->geometry == FAINT_GEOMETRY_NONE || setup->coupling == FAINT_COUPLING_SWEPT)
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
+                   "detuning_free: %s has no detuning of teeth from modes that could be fitted.",
+                   setup->geometry == FAINT_GEOMETRY_NONE ? "a single pass" : "swept coupling");
+      return FALSE;
+    }
+  if (!faint_quantity_is_known (setup->cavity_length))
+    {
+      g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
+                           "detuning_free: a detuning becomes a phase only with the free spectral "
+                           "range: state cavity_length too.");
+      return FALSE;
+    }
+  return TRUE;
+}
+
 FaintFit *
 faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOptions *options,
                const FaintProgress *progress, GError **error)
 {
   g_autoptr (FaintSearch) search = NULL;
 
-  if (!faint_setup_check (spectrum->setup, error) || !check_range (spectrum, options, error))
+  if (!faint_setup_check (spectrum->setup, error) || !check_range (spectrum, options, error)
+      || !check_detuning (spectrum->setup, options, error))
     return NULL;
   search = faint_search_new (spectrum, start, options, progress, error);
   if (search == NULL || !faint_search_run (search, error))

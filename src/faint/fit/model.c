@@ -187,6 +187,20 @@ take_instrument (FaintModel *self)
     }
 }
 
+double
+faint_model_fringe_factor (const FaintModel *self, double wavenumber)
+{
+  double factor = 1.0;
+
+  for (guint k = 0; k < self->layout->n_fringes; k++)
+    {
+      double angle = 2.0 * G_PI * (wavenumber - self->fringe_origin) / self->fringe[k].period;
+
+      factor *= 1.0 + self->fringe[k].cosine * cos (angle) + self->fringe[k].sine * sin (angle);
+    }
+  return factor;
+}
+
 FaintFitInstrument
 faint_model_get_instrument (const FaintModel *self)
 {
@@ -257,7 +271,9 @@ add_known_widths (const FaintModel *self, double *chi2, double *gradient, FaintN
       double distance = self->width_mean - self->lines[i].lorentz.value;
       double factor = layout->factor[i][FAINT_PLACE_LORENTZ];
 
-      if (at < 0)
+      /* A width that lines share is not one of a population. */
+      if (at < 0 || at >= (gssize)layout->n_band
+          || self->lines[i].lorentz.state != FAINT_STATE_FREE)
         continue;
       chi2[layout->group[at]] += weight * distance * distance;
       gradient[at] += weight * distance * factor;
@@ -308,6 +324,17 @@ add_windows (FaintModel *self, double *gradient, FaintNormal *normal)
   faint_far_scatter (self->far, self->lines, self->column, gradient);
 }
 
+/* A speed at which the width would be negative has no profile (shape/hartmann-tran.h). */
+static gboolean
+profiles_exist (const FaintModel *self)
+{
+  for (gsize i = 0; i < self->layout->n_lines; i++)
+    if (self->lines[i].profile != FAINT_PROFILE_VOIGT
+        && self->lines[i].speed_width.value > 2.0 / 3.0 * self->lines[i].lorentz.value)
+      return FALSE;
+  return TRUE;
+}
+
 gboolean
 faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
                            gpointer data)
@@ -318,6 +345,8 @@ faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, 
   memset (gradient, 0, self->layout->n_parameters * sizeof (double));
   faint_normal_clear (normal);
   faint_model_set_theta (self, theta);
+  if (!profiles_exist (self))
+    return FALSE;
   for_all_windows (&pass, evaluate_window);
   for (gsize k = 0; k < self->layout->n_windows; k++)
     if (!isfinite (chi2[k]))

@@ -52,6 +52,9 @@ void faint_model_set_theta (FaintModel *self, const double *theta);
 FaintFitInstrument faint_model_get_instrument (const FaintModel *self);
 void faint_model_set_instrument (FaintModel *self, const FaintFitInstrument *instrument);
 
+/* What the fringes make of the baseline at @wavenumber. */
+double faint_model_fringe_factor (const FaintModel *self, double wavenumber);
+
 /* A line as the Hartmann-Tran profile takes it. */
 FaintHartmannTran faint_model_hartmann_tran (const FaintLine *line);
 

@@ -22,6 +22,12 @@ faint_verdict_name (FaintVerdict verdict)
     }
 }
 
+double
+faint_fit_fringe_amplitude (const FaintFitFringe *fringe)
+{
+  return hypot (fringe->cosine, fringe->sine);
+}
+
 FaintFitWork *
 faint_fit_work_new (FaintModel *model, const FaintNormal *normal)
 {
@@ -174,7 +180,8 @@ known_share (const FaintFitWork *work, gsize line)
   const FaintModel *model = work->model;
   gssize at = model->layout->place[line][FAINT_PLACE_LORENTZ];
 
-  if (at < 0 || !isfinite (model->width_mean))
+  if (at < 0 || at >= (gssize)model->layout->n_band || !isfinite (model->width_mean)
+      || model->lines[line].lorentz.state != FAINT_STATE_FREE)
     return 0.0;
   return CLAMP (faint_fit_work_line_variance (work, line, FAINT_PLACE_LORENTZ)
                     / (model->width_spread * model->width_spread),
@@ -202,13 +209,10 @@ judge_window (FaintFit *self, const FaintFitWork *work, gsize k)
   double known = 0.0;
 
   out->n_lines = window->n_lines;
-  out->n_parameters = faint_layout_coefficients (model->layout, window);
+  out->n_parameters = (k + 1 < self->n_windows ? window[1].coefficient : model->layout->n_band)
+                      - window->coefficient;
   for (gsize i = window->line_first; i < window->line_first + window->n_lines; i++)
-    {
-      for (int p = 0; p < FAINT_PLACE_N; p++)
-        out->n_parameters += model->layout->place[i][p] >= 0;
-      known += known_share (work, i);
-    }
+    known += known_share (work, i);
   out->chi2 = quality.chi2;
   out->lag1 = quality.lag1;
   out->runs_z = quality.runs_z;
@@ -292,6 +296,8 @@ faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error)
       self->chi2 += self->windows[k].chi2;
       self->dof += self->windows[k].dof;
     }
+  /* What all windows share belongs to none. */
+  self->dof -= (double)work->model->layout->n_border;
   self->chi2_reduced = self->dof > 0.0 ? self->chi2 / self->dof : NAN;
   return TRUE;
 }

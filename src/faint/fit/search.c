@@ -7,6 +7,7 @@
 #include "faint/base/units.h"
 #include "faint/fit/baseline.h"
 #include "faint/fit/find.h"
+#include "faint/fit/fringe.h"
 #include "faint/fit/widths.h"
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/noise.h"
@@ -77,6 +78,7 @@ rebuild_model (FaintSearch *self, GError **error)
   g_autofree FaintLine *lines = NULL;
   g_autofree double *baseline = NULL;
   g_autofree double *baseline_im = NULL;
+  FaintFitInstrument instrument;
   FaintLayout *layout;
   FaintModel *model;
 
@@ -93,10 +95,21 @@ rebuild_model (FaintSearch *self, GError **error)
       baseline_im = g_new0 (double, self->spectrum->n);
       faint_model_fill (self->model,
                         &(FaintModelArrays){ .baseline = baseline, .baseline_im = baseline_im });
+      instrument = faint_model_get_instrument (self->model);
+      for (gsize t = 0; t < self->spectrum->n && instrument.n_fringes > 0; t++)
+        {
+          double factor = faint_model_fringe_factor (self->model, self->spectrum->wavenumber[t]);
+          baseline[t] /= factor;
+          baseline_im[t] /= factor;
+        }
+      faint_model_set_instrument (model, &instrument);
       faint_baseline_take (model, baseline, baseline_im);
     }
   else
-    faint_baseline_start (model);
+    {
+      faint_fringes_start (model, self->options->fringe_period);
+      faint_baseline_start (model);
+    }
   drop_model (self);
   self->model = model;
   return TRUE;
@@ -200,7 +213,8 @@ faint_search_own_width (const FaintSearch *self, gsize line, double *width, doub
   gssize at = model->layout->place[line][FAINT_PLACE_LORENTZ];
   double variance, information;
 
-  if (at < 0)
+  if (at < 0 || at >= (gssize)model->layout->n_band
+      || model->lines[line].lorentz.state != FAINT_STATE_FREE)
     return FALSE;
   variance = faint_fit_work_line_variance (self->work, line, FAINT_PLACE_LORENTZ);
   /* A width held at 0 would go on by this much. */
@@ -338,6 +352,25 @@ faint_start_strength (const FaintSearch *self, const FaintLine *line)
          / (self->model->column * faint_voigt_peak (line->doppler.value, line->lorentz.value));
 }
 
+/* Small effects to begin with, away from the bounds, where a column may vanish. */
+static void
+complete_profile (FaintLine *line)
+{
+  const double usual[FAINT_PLACE_N] = {
+    [FAINT_PLACE_SPEED_WIDTH] = 0.1 * line->lorentz.value,
+    [FAINT_PLACE_VELOCITY_CHANGING] = 0.05 * line->doppler.value,
+    [FAINT_PLACE_CORRELATION] = 0.1,
+  };
+
+  for (FaintPlace p = FAINT_PLACE_SPEED_WIDTH; p < FAINT_PLACE_N; p++)
+    {
+      FaintParameter *parameter = faint_line_parameter (line, p);
+
+      if (isnan (parameter->value))
+        parameter->value = parameter->state == FAINT_STATE_FREE ? usual[p] : 0.0;
+    }
+}
+
 static void
 complete_given_lines (FaintSearch *self)
 {
@@ -355,6 +388,8 @@ complete_given_lines (FaintSearch *self)
         line->lorentz.value = self->lorentz_ratio * line->doppler.value;
       if (isnan (line->strength.value))
         line->strength.value = faint_start_strength (self, line);
+      if (line->profile != FAINT_PROFILE_VOIGT)
+        complete_profile (line);
     }
 }
 

@@ -127,6 +127,7 @@ static gboolean
 book_detuning (Budget *budget, gboolean slope)
 {
   const FaintSpectrum *s = budget->fit->spectrum;
+  const FaintLayout *layout = budget->work->model->layout;
   double range
       = faint_cavity_free_spectral_range (s->setup->geometry, s->setup->cavity_length.value);
   double u = faint_quantity_u_or_zero (slope ? s->setup->tooth_detuning_slope
@@ -134,8 +135,10 @@ book_detuning (Budget *budget, gboolean slope)
   double centre = faint_spectrum_centre_frequency (s);
   g_autofree double *weight = NULL;
 
-  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0))
+  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0)
+      || (slope ? layout->detuning_slope : layout->detuning) >= 0)
     {
+      /* Nothing known, or fitted, and so part of the noise's contribution. */
       book (budget, FAINT_SOURCE_DETUNING, 0.0, FALSE);
       return TRUE;
     }
@@ -230,11 +233,11 @@ combine_line (Budget *budget, FaintLine *line)
 {
   const FaintSetup *setup = budget->fit->spectrum->setup;
 
-  if (line->position.state == FAINT_STATE_FREE && !isnan (line->position.u_noise))
+  if (line->position.state != FAINT_STATE_FIXED && !isnan (line->position.u_noise))
     line->position.u = root_sum_of_squares (line->position_from);
-  if (line->strength.state == FAINT_STATE_FREE && !isnan (line->strength.u_noise))
+  if (line->strength.state != FAINT_STATE_FIXED && !isnan (line->strength.u_noise))
     line->strength.u = root_sum_of_squares (line->strength_from);
-  if (line->lorentz.state == FAINT_STATE_FREE && !isnan (line->lorentz.u_noise))
+  if (line->lorentz.state != FAINT_STATE_FIXED && !isnan (line->lorentz.u_noise))
     line->lorentz.u = root_sum_of_squares (line->lorentz_from);
   if (line->doppler.state == FAINT_STATE_DERIVED)
     line->doppler.u = 0.5 * line->doppler.value
@@ -273,7 +276,7 @@ convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, 
          - line->strength_from[FAINT_SOURCE_TEMPERATURE]
                * line->strength_from[FAINT_SOURCE_TEMPERATURE];
   /* A strength held by hand has no uncertainty that could be told. */
-  if (line->strength.state == FAINT_STATE_FREE && !isnan (line->strength.u_noise))
+  if (line->strength.state != FAINT_STATE_FIXED && !isnan (line->strength.u_noise))
     line->u_strength_296 = sqrt (ratio * ratio * MAX (rest, 0.0) + by_temperature * by_temperature
                                  + by_energy * by_energy);
   return TRUE;
