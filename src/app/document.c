@@ -408,6 +408,14 @@ faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char
 }
 
 void
+faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+  _faint_document_edit_lines (self, lines, label, NULL);
+}
+
+void
 faint_document_undo (FaintDocument *self)
 {
   g_return_if_fail (FAINT_IS_DOCUMENT (self));

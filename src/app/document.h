@@ -95,6 +95,8 @@ gboolean faint_document_set_option (FaintDocument *self, const char *key, const 
 guint faint_document_add_line (FaintDocument *self, double wavenumber);
 void faint_document_move_line (FaintDocument *self, guint id, double wavenumber);
 void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n);
+/* Another list in the place of all lines. */
+void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label);
 /* Replaces the line of the same id. */
 void faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char *label);
 

@@ -1,40 +1,16 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Four entries with a check each.
+ * A profile, a row for each of its parameters, and what is said of the line.
  */
 #include "line-editor.h"
 
 #include <glib/gi18n.h>
-#include <stddef.h>
 
 #include "line-model.h"
+#include "line-shape.h"
+#include "line-words.h"
 #include "pane.h"
-#include "quantity-entry.h"
-
-#define N_PARAMETERS 4
-
-static const struct
-{
-  const char *name;
-  /* the step of the history; %s is the position */
-  const char *edit, *fix, *release;
-  FaintDimension dimension;
-  size_t offset; /* of the FaintParameter in a FaintLine */
-  guint flag;
-} parameters[N_PARAMETERS] = {
-  { N_ ("Position"), N_ ("Move Line %s"), N_ ("Fix Position of Line %s"),
-    N_ ("Release Position of Line %s"), FAINT_DIMENSION_WAVENUMBER, offsetof (FaintLine, position),
-    FAINT_LINE_POSITION_FIXED },
-  { N_ ("Strength/(cm/molecule)"), N_ ("Edit Strength of Line %s"), N_ ("Fix Strength of Line %s"),
-    N_ ("Release Strength of Line %s"), FAINT_DIMENSION_NUMBER, offsetof (FaintLine, strength),
-    FAINT_LINE_STRENGTH_FIXED },
-  { N_ ("Lorentz half width"), N_ ("Edit Lorentz Width of Line %s"),
-    N_ ("Fix Lorentz Width of Line %s"), N_ ("Release Lorentz Width of Line %s"),
-    FAINT_DIMENSION_WAVENUMBER, offsetof (FaintLine, lorentz), FAINT_LINE_LORENTZ_FIXED },
-  { N_ ("Doppler half width"), N_ ("Edit Doppler Width of Line %s"),
-    N_ ("Fix Doppler Width of Line %s"), N_ ("Release Doppler Width of Line %s"),
-    FAINT_DIMENSION_WAVENUMBER, offsetof (FaintLine, doppler), FAINT_LINE_DOPPLER_FIXED },
-};
+#include "parameter-row.h"
 
 struct _FaintLineEditor
 {
@@ -44,35 +20,19 @@ struct _FaintLineEditor
   FaintSession *session;
   GtkWidget *empty;    /* says that nothing is selected */
   GtkWidget *controls; /* all the rest */
+  GtkWidget *profile;  /* GtkDropDown: FaintProfile */
   GtkWidget *flags;
-  GtkWidget *entry[N_PARAMETERS];
-  GtkWidget *fixed[N_PARAMETERS];
+  GtkWidget *rows[FAINT_PLACE_N];
   GtkWidget *excluded;
   gboolean filling;
 };
 
 G_DEFINE_FINAL_TYPE (FaintLineEditor, faint_line_editor, GTK_TYPE_BOX)
 
-static FaintParameter *
-parameter_of (FaintLine *line, guint which)
-{
-  return (FaintParameter *)((char *)line + parameters[which].offset);
-}
-
 static const FaintLine *
 selected_line (FaintLineEditor *self)
 {
   return faint_document_get_line (self->document, faint_session_get_selected (self->session));
-}
-
-static guint
-which_of (GtkWidget *const *widgets, gpointer widget)
-{
-  guint which = 0;
-
-  while (which < N_PARAMETERS && (gpointer)widgets[which] != widget)
-    which++;
-  return which;
 }
 
 static void
@@ -105,17 +65,9 @@ update (FaintLineEditor *self)
     return;
 
   self->filling = TRUE;
-  for (guint i = 0; i < N_PARAMETERS; i++)
-    {
-      FaintLine line = *found;
-      const FaintParameter *parameter = parameter_of (&line, i);
-
-      faint_quantity_entry_set (
-          FAINT_QUANTITY_ENTRY (self->entry[i]),
-          faint_quantity (parameters[i].dimension, parameter->value, parameter->u));
-      gtk_check_button_set_active (GTK_CHECK_BUTTON (self->fixed[i]),
-                                   parameter->state == FAINT_STATE_FIXED);
-    }
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->profile), found->profile);
+  for (FaintPlace place = 0; place < FAINT_PLACE_N; place++)
+    faint_parameter_row_update (FAINT_PARAMETER_ROW (self->rows[place]), found);
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->excluded),
                                (found->flags & FAINT_LINE_EXCLUDED) != 0);
   update_flags (self, found);
@@ -125,7 +77,7 @@ update (FaintLineEditor *self)
 static void
 on_changed (FaintDocument *document, guint change, FaintLineEditor *self)
 {
-  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPENED))
+  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_OPENED))
     update (self);
 }
 
@@ -136,57 +88,17 @@ on_selection (FaintSession *session, FaintLineEditor *self)
 }
 
 static void
-on_committed (FaintQuantityEntry *entry, FaintLineEditor *self)
+on_profile (GtkDropDown *drop_down, GParamSpec *pspec, FaintLineEditor *self)
 {
   const FaintLine *found = selected_line (self);
-  guint which = which_of (self->entry, entry);
-  FaintQuantity quantity = faint_quantity_entry_get (entry);
+  FaintProfile profile = gtk_drop_down_get_selected (drop_down);
   FaintLine line;
-  FaintParameter *parameter;
 
-  if (found == NULL || which == N_PARAMETERS)
-    return;
-  if (which == 0 && !(quantity.value > 0))
-    {
-      faint_quantity_entry_set_error (entry, _ ("A line needs a position above 0."));
-      return;
-    }
-  if (which > 1 && quantity.value < 0)
-    {
-      faint_quantity_entry_set_error (entry, _ ("A width is 0 or more."));
-      return;
-    }
-  line = *found;
-  parameter = parameter_of (&line, which);
-  parameter->value = quantity.value;
-  parameter->u = parameter->u_noise = NAN;
-  submit (self, &line, parameters[which].edit);
-}
-
-static void
-on_fixed (GtkCheckButton *check, FaintLineEditor *self)
-{
-  const FaintLine *found = selected_line (self);
-  guint which = which_of (self->fixed, check);
-  gboolean fix = gtk_check_button_get_active (check);
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-  FaintLine line;
-  FaintParameter *parameter;
-
-  if (self->filling || found == NULL || which == N_PARAMETERS)
+  if (self->filling || found == NULL || profile >= FAINT_PROFILE_N || profile == found->profile)
     return;
   line = *found;
-  parameter = parameter_of (&line, which);
-  if (fix)
-    parameter->state = FAINT_STATE_FIXED;
-  else if (parameters[which].flag == FAINT_LINE_DOPPLER_FIXED
-           && !faint_analysis_get_options (analysis)->doppler_free)
-    parameter->state = FAINT_STATE_DERIVED;
-  else
-    parameter->state = FAINT_STATE_FREE;
-  parameter->u = parameter->u_noise = NAN;
-  line.flags = fix ? line.flags | parameters[which].flag : line.flags & ~parameters[which].flag;
-  submit (self, &line, fix ? parameters[which].fix : parameters[which].release);
+  faint_line_set_profile (&line, profile);
+  submit (self, &line, N_ ("Change Profile of Line %s"));
 }
 
 static void
@@ -201,33 +113,6 @@ on_excluded (GtkCheckButton *check, FaintLineEditor *self)
   line.flags ^= FAINT_LINE_EXCLUDED;
   submit (self, &line,
           (line.flags & FAINT_LINE_EXCLUDED) ? N_ ("Leave Out Line %s") : N_ ("Take In Line %s"));
-}
-
-static void
-add_parameter (FaintLineEditor *self, guint which)
-{
-  GtkWidget *row = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
-  GtkWidget *top = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
-  GtkWidget *name = gtk_label_new (_ (parameters[which].name));
-  g_autofree char *check_name = g_strdup_printf (_ ("%s fixed"), _ (parameters[which].name));
-
-  gtk_label_set_xalign (GTK_LABEL (name), 0);
-  gtk_widget_set_hexpand (name, TRUE);
-  gtk_widget_add_css_class (name, "row-name");
-  self->fixed[which] = gtk_check_button_new_with_label (_ ("Fixed"));
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->fixed[which]),
-                                  GTK_ACCESSIBLE_PROPERTY_LABEL, check_name, -1);
-  g_signal_connect (self->fixed[which], "toggled", G_CALLBACK (on_fixed), self);
-  self->entry[which]
-      = faint_quantity_entry_new (_ (parameters[which].name), parameters[which].dimension);
-  faint_quantity_entry_set_short (FAINT_QUANTITY_ENTRY (self->entry[which]), TRUE);
-  g_signal_connect (self->entry[which], "committed", G_CALLBACK (on_committed), self);
-
-  gtk_box_append (GTK_BOX (top), name);
-  gtk_box_append (GTK_BOX (top), self->fixed[which]);
-  gtk_box_append (GTK_BOX (row), top);
-  gtk_box_append (GTK_BOX (row), self->entry[which]);
-  gtk_box_append (GTK_BOX (self->controls), row);
 }
 
 static void
@@ -249,28 +134,50 @@ faint_line_editor_class_init (FaintLineEditorClass *klass)
 static void
 faint_line_editor_init (FaintLineEditor *self)
 {
-  GtkWidget *grid;
-
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
   self->empty = gtk_label_new (_ ("Click a line in the plot or in the table."));
   gtk_label_set_xalign (GTK_LABEL (self->empty), 0);
   gtk_label_set_wrap (GTK_LABEL (self->empty), TRUE);
   gtk_widget_add_css_class (self->empty, "note");
   gtk_box_append (GTK_BOX (self), self->empty);
-
   self->controls = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   gtk_box_append (GTK_BOX (self), self->controls);
-  for (guint i = 0; i < N_PARAMETERS; i++)
-    add_parameter (self, i);
+}
+
+static void
+build_profile (FaintLineEditor *self, GtkWidget *grid)
+{
+  GtkStringList *names = gtk_string_list_new (NULL);
+
+  for (FaintProfile profile = 0; profile < FAINT_PROFILE_N; profile++)
+    gtk_string_list_append (names, faint_profile_in_words (profile));
+  self->profile = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->profile), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Profile"), -1);
+  g_signal_connect (self->profile, "notify::selected", G_CALLBACK (on_profile), self);
+  faint_pane_row (grid, _ ("Profile"), self->profile);
+}
+
+static void
+build (FaintLineEditor *self)
+{
+  GtkWidget *grid = gtk_grid_new ();
+
+  for (FaintPlace place = 0; place < FAINT_PLACE_N; place++)
+    {
+      self->rows[place] = faint_parameter_row_new (self->document, self->session, place);
+      gtk_box_append (GTK_BOX (self->controls), self->rows[place]);
+    }
+  gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
+  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
+  gtk_box_append (GTK_BOX (self->controls), grid);
+  build_profile (self, grid);
   self->excluded = gtk_check_button_new_with_mnemonic (_ ("_Leave out of the model"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->excluded), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Leave out of the model"), -1);
   g_signal_connect (self->excluded, "toggled", G_CALLBACK (on_excluded), self);
-  gtk_box_append (GTK_BOX (self->controls), self->excluded);
-  grid = gtk_grid_new ();
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
+  faint_pane_wide (grid, self->excluded);
   self->flags = faint_pane_value (grid, _ ("Remarks"));
-  gtk_box_append (GTK_BOX (self->controls), grid);
 }
 
 GtkWidget *
@@ -280,6 +187,7 @@ faint_line_editor_new (FaintDocument *document, FaintSession *session)
 
   self->document = g_object_ref (document);
   self->session = g_object_ref (session);
+  build (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_selection), self, 0);
   update (self);

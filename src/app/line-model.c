@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 
 #include "faint/base/quantity.h"
+#include "line-words.h"
 
 struct _FaintLineItem
 {
@@ -39,6 +40,10 @@ static const struct
   { FAINT_LINE_STRENGTH_FIXED, N_ ("strength fixed") },
   { FAINT_LINE_LORENTZ_FIXED, N_ ("Lorentz width fixed") },
   { FAINT_LINE_DOPPLER_FIXED, N_ ("Doppler width fixed") },
+  { FAINT_LINE_POSITION_TIED, N_ ("position tied") },
+  { FAINT_LINE_STRENGTH_TIED, N_ ("strength tied") },
+  { FAINT_LINE_LORENTZ_TIED, N_ ("Lorentz width tied") },
+  { FAINT_LINE_DOPPLER_TIED, N_ ("Doppler width tied") },
   { FAINT_LINE_LORENTZ_AT_LIMIT, N_ ("Lorentz width at 0") },
   { FAINT_LINE_WIDTH_SHARED, N_ ("width shared") },
   { FAINT_LINE_BLENDED, N_ ("blended") },
@@ -48,7 +53,22 @@ static const struct
   { FAINT_LINE_NOT_CONVERGED, N_ ("not converged") },
 };
 
-/* Value and uncertainty, short; a fixed value says so by its sign. */
+/* The sign before a value that is not fitted by itself. */
+static const char *
+sign_of (const FaintParameter *parameter)
+{
+  switch (parameter->state)
+    {
+    case FAINT_STATE_FIXED:
+      return "= ";
+    case FAINT_STATE_TIED:
+      return "⇢ ";
+    default:
+      return "";
+    }
+}
+
+/* Value and uncertainty, short. */
 static char *
 parameter_text (const FaintParameter *parameter)
 {
@@ -57,8 +77,7 @@ parameter_text (const FaintParameter *parameter)
   if (isnan (parameter->value))
     return g_strdup ("");
   text = faint_format_concise (parameter->value, parameter->u);
-  return parameter->state == FAINT_STATE_FIXED ? g_strconcat ("= ", text, NULL)
-                                               : g_steal_pointer (&text);
+  return g_strconcat (sign_of (parameter), text, NULL);
 }
 
 static char *
@@ -131,6 +150,29 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
     default:
       return g_strdup ("");
     }
+}
+
+char *
+faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
+{
+  static const FaintPlace places[FAINT_N_LINE_COLUMNS] = {
+    [FAINT_LINE_COLUMN_POSITION] = FAINT_PLACE_POSITION,
+    [FAINT_LINE_COLUMN_STRENGTH] = FAINT_PLACE_STRENGTH,
+    [FAINT_LINE_COLUMN_LORENTZ] = FAINT_PLACE_LORENTZ,
+    [FAINT_LINE_COLUMN_DOPPLER] = FAINT_PLACE_DOPPLER,
+  };
+  const FaintLine *line = faint_line_item_get_line (self);
+  g_autofree char *tie = NULL;
+
+  if (column == FAINT_LINE_COLUMN_FLAGS)
+    return line->flags ? faint_line_flags_in_words (line->flags) : NULL;
+  if (column < FAINT_LINE_COLUMN_POSITION || column > FAINT_LINE_COLUMN_DOPPLER)
+    return NULL;
+  if (faint_line_peek_parameter (line, places[column])->state == FAINT_STATE_FIXED)
+    return g_strdup (_ ("Fixed"));
+  tie = faint_tie_in_words (self->list, line, places[column]);
+  /* Translators: such as "Tied: 0.5 × strength of line 12 (7790.220)" */
+  return tie ? g_strdup_printf (_ ("Tied: %s"), tie) : NULL;
 }
 
 double

@@ -31,9 +31,12 @@ G_DECLARE_FINAL_TYPE (FaintLineItem, faint_line_item, FAINT, LINE_ITEM, GObject)
 const FaintLine *faint_line_item_get_line (FaintLineItem *self);
 /* Place in the list, from 1. */
 guint faint_line_item_get_number (FaintLineItem *self);
-/* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=',
- * flags in words; "" where nothing is known. Free with g_free. */
+/* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=', a
+ * tied one with an arrow; flags in words; "" where nothing is known. Free with g_free. */
 char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
+/* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Tied: Lorentz half
+ * width of line 12 (7790.220)", the flags; NULL: nothing to explain. Free with g_free. */
+char *faint_line_item_explain (FaintLineItem *self, FaintLineColumn column);
 /* What the column sorts by; NAN where nothing is known. */
 double faint_line_item_number (FaintLineItem *self, FaintLineColumn column);
 

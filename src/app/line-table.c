@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 
 #define COLUMN_KEY "faint-column"
+#define POSITION_KEY "faint-position" /* of a cell's row, from 1 */
 
 struct _FaintLineTable
 {
@@ -19,6 +20,7 @@ struct _FaintLineTable
   GtkFilterListModel *filtered;
   GtkMultiSelection *selection;
   GtkWidget *scrolled;
+  GtkWidget *menu; /* GtkPopoverMenu, or NULL */
   GtkColumnView *view;
   GtkColumnViewColumn *columns[FAINT_N_LINE_COLUMNS];
   gboolean following; /* the selection is being set from the session */
@@ -27,6 +29,7 @@ struct _FaintLineTable
 enum
 {
   ACTIVATE_LINE,
+  ROWS_SELECTED,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -118,12 +121,74 @@ on_selection (GtkSelectionModel *model, guint position, guint n_items, FaintLine
   n = gtk_bitset_get_size (selected);
   row = row_of (self, faint_session_get_selected (self->session));
   /* one of several keeps its place as the line of the panes */
-  if (n > 1 && row != GTK_INVALID_LIST_POSITION && gtk_bitset_contains (selected, row))
+  if (!(n > 1 && row != GTK_INVALID_LIST_POSITION && gtk_bitset_contains (selected, row)))
+    {
+      self->following = TRUE;
+      faint_session_set_selected (self->session,
+                                  n > 0 ? id_at (self, gtk_bitset_get_nth (selected, 0)) : 0);
+      self->following = FALSE;
+    }
+  g_signal_emit (self, signals[ROWS_SELECTED], 0);
+}
+
+static void
+pop_up (FaintLineTable *self, double x, double y)
+{
+  const GdkRectangle at = { (int)x, (int)y, 1, 1 };
+
+  if (self->menu == NULL)
     return;
-  self->following = TRUE;
-  faint_session_set_selected (self->session,
-                              n > 0 ? id_at (self, gtk_bitset_get_nth (selected, 0)) : 0);
-  self->following = FALSE;
+  gtk_popover_set_pointing_to (GTK_POPOVER (self->menu), &at);
+  gtk_popover_popup (GTK_POPOVER (self->menu));
+}
+
+/* Row of the first cell below @widget, from 1; 0: none there. */
+static guint
+row_below (GtkWidget *widget)
+{
+  guint row = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (widget), POSITION_KEY));
+
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child && row == 0;
+       child = gtk_widget_get_next_sibling (child))
+    row = row_below (child);
+  return row;
+}
+
+/* A row outside of the selection is selected alone. */
+static void
+select_at (FaintLineTable *self, double x, double y)
+{
+  GtkWidget *widget = gtk_widget_pick (GTK_WIDGET (self), x, y, GTK_PICK_DEFAULT);
+  guint row;
+
+  while (widget && widget != GTK_WIDGET (self)
+         && strcmp (gtk_widget_get_css_name (widget), "row") != 0)
+    widget = gtk_widget_get_parent (widget);
+  row = widget && widget != GTK_WIDGET (self) ? row_below (widget) : 0;
+  if (row > 0 && !gtk_selection_model_is_selected (GTK_SELECTION_MODEL (self->selection), row - 1))
+    gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row - 1, TRUE);
+}
+
+static void
+on_right_click (GtkGestureClick *gesture, int n_press, double x, double y, FaintLineTable *self)
+{
+  gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
+  select_at (self, x, y);
+  pop_up (self, x, y);
+}
+
+/* At the row with the focus. */
+static gboolean
+on_menu_key (GtkWidget *widget, GVariant *arguments, gpointer data)
+{
+  GtkWidget *row = gtk_root_get_focus (gtk_widget_get_root (widget));
+  double x = 0, y = 0;
+
+  if (row && gtk_widget_is_ancestor (row, widget))
+    gtk_widget_translate_coordinates (row, widget, gtk_widget_get_width (row) / 4,
+                                      gtk_widget_get_height (row), &x, &y);
+  pop_up (FAINT_LINE_TABLE (widget), x, y);
+  return GDK_EVENT_STOP;
 }
 
 static void
@@ -175,11 +240,16 @@ on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
 {
   FaintLineColumn column = GPOINTER_TO_UINT (data);
   g_autofree char *text = faint_line_item_text (gtk_list_item_get_item (item), column);
+  g_autofree char *words = faint_line_item_explain (gtk_list_item_get_item (item), column);
   GtkWidget *label = gtk_list_item_get_child (item);
 
   gtk_label_set_text (GTK_LABEL (label), text);
-  if (column == FAINT_LINE_COLUMN_FLAGS)
-    gtk_widget_set_tooltip_text (label, *text ? text : NULL);
+  gtk_widget_set_tooltip_text (label, words);
+  g_object_set_data (G_OBJECT (label), POSITION_KEY,
+                     GUINT_TO_POINTER (gtk_list_item_get_position (item) + 1));
+  if (column != FAINT_LINE_COLUMN_FLAGS)
+    gtk_accessible_update_property (GTK_ACCESSIBLE (label), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                    words ? words : "", -1);
 }
 
 static GtkColumnViewColumn *
@@ -227,6 +297,7 @@ faint_line_table_dispose (GObject *object)
 {
   FaintLineTable *self = FAINT_LINE_TABLE (object);
 
+  g_clear_pointer (&self->menu, gtk_widget_unparent);
   g_clear_pointer (&self->scrolled, gtk_widget_unparent);
   g_clear_object (&self->selection);
   g_clear_object (&self->session);
@@ -244,10 +315,14 @@ faint_line_table_class_init (FaintLineTableClass *klass)
   signals[ACTIVATE_LINE]
       = g_signal_new ("activate-line", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                       NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+  signals[ROWS_SELECTED] = g_signal_new ("rows-selected", G_TYPE_FROM_CLASS (klass),
+                                         G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "linetable");
   gtk_widget_class_add_binding (widget_class, GDK_KEY_c, GDK_CONTROL_MASK, on_copy, NULL);
+  gtk_widget_class_add_binding (widget_class, GDK_KEY_Menu, 0, on_menu_key, NULL);
+  gtk_widget_class_add_binding (widget_class, GDK_KEY_F10, GDK_SHIFT_MASK, on_menu_key, NULL);
 }
 
 static void
@@ -292,6 +367,22 @@ faint_line_table_new (FaintSession *session)
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_session_selection), self,
                            0);
   return GTK_WIDGET (self);
+}
+
+void
+faint_line_table_set_menu (FaintLineTable *self, GMenuModel *menu)
+{
+  GtkGesture *click = gtk_gesture_click_new ();
+
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  g_return_if_fail (self->menu == NULL);
+  self->menu = gtk_popover_menu_new_from_model (menu);
+  gtk_popover_set_has_arrow (GTK_POPOVER (self->menu), FALSE);
+  gtk_widget_set_halign (self->menu, GTK_ALIGN_START);
+  gtk_widget_set_parent (self->menu, GTK_WIDGET (self));
+  gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (click), GDK_BUTTON_SECONDARY);
+  g_signal_connect (click, "pressed", G_CALLBACK (on_right_click), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (click));
 }
 
 void

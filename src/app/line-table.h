@@ -15,8 +15,13 @@ G_BEGIN_DECLS
 #define FAINT_TYPE_LINE_TABLE (faint_line_table_get_type ())
 G_DECLARE_FINAL_TYPE (FaintLineTable, faint_line_table, FAINT, LINE_TABLE, GtkWidget)
 
-/* Signal "activate-line" (guint id): a double click or Enter. */
+/* Signals: "activate-line" (guint id), a double click or Enter; "rows-selected", others than
+ * before.
+ */
 GtkWidget *faint_line_table_new (FaintSession *session);
+
+/* What a right click, the Menu key and Shift+F10 open, for the selected rows. */
+void faint_line_table_set_menu (FaintLineTable *self, GMenuModel *menu);
 
 /* NULL empties the table. The selection is kept by the lines' ids. */
 void faint_line_table_set_list (FaintLineTable *self, FaintLineList *list);

@@ -19,6 +19,8 @@ typedef enum
   NEEDS_JOB = 1 << 3,
   NEEDS_UNDO = 1 << 4,
   NEEDS_REDO = 1 << 5,
+  NEEDS_SEVERAL = 1 << 6, /* two lines or more selected */
+  NEEDS_TIES = 1 << 7,    /* among those selected */
 } Needs;
 
 static void
@@ -90,12 +92,8 @@ act_cancel (FaintWindow *self)
 static void
 act_remove_lines (FaintWindow *self)
 {
-  g_autoptr (GArray) ids = faint_line_table_get_selected (FAINT_LINE_TABLE (self->table));
-  guint selected = faint_session_get_selected (self->session);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
 
-  /* the table may have filtered the plot's line out */
-  if (ids->len == 0 && selected > 0)
-    g_array_append_val (ids, selected);
   faint_document_remove_lines (self->document, (const guint *)ids->data, ids->len);
 }
 
@@ -275,15 +273,6 @@ static const FaintWindowAction actions[] = {
   { "export-report", act_export_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Export the report") },
   { "export-figure", act_export_figure, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "close", act_close, NEEDS_NOTHING, "<Control>w", FALSE, N_ ("Close the window") },
-  { NULL, NULL, 0, NULL, FALSE, N_ ("Lines") },
-  { "undo", act_undo, NEEDS_UNDO, "<Control>z", TRUE, N_ ("Undo") },
-  { "redo", act_redo, NEEDS_REDO, "<Control><Shift>z", TRUE, N_ ("Redo") },
-  { "find-and-fit", act_find_and_fit, NEEDS_ANALYSIS, "<Control><Shift>Return", FALSE, N_ ("Find and fit") },
-  { "fit", act_fit, NEEDS_LINES, "<Control>Return", FALSE, N_ ("Fit these lines") },
-  { "cancel", act_cancel, NEEDS_JOB, "Escape", TRUE, N_ ("Cancel what runs") },
-  { "next-line", act_next_line, NEEDS_LINES, "n", TRUE, N_ ("Next line") },
-  { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
-  { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
   { NULL, NULL, 0, NULL, FALSE, N_ ("View") },
   { "filter", act_filter, NEEDS_ANALYSIS, "<Control>f", FALSE, N_ ("Filter the table") },
   { "show-all", act_show_all, NEEDS_ANALYSIS, "<Control>0", FALSE, N_ ("Show the whole span") },
@@ -293,6 +282,20 @@ static const FaintWindowAction actions[] = {
   { "range-all", act_range_all, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "shortcuts", act_shortcuts, NEEDS_NOTHING, "<Control>question", FALSE, N_ ("Keyboard shortcuts") },
   { "help", act_help, NEEDS_NOTHING, "F1", FALSE, N_ ("Manual, at the stage of the work") },
+  { NULL, NULL, 0, NULL, FALSE, N_ ("Lines") },
+  { "undo", act_undo, NEEDS_UNDO, "<Control>z", TRUE, N_ ("Undo") },
+  { "redo", act_redo, NEEDS_REDO, "<Control><Shift>z", TRUE, N_ ("Redo") },
+  { "find-and-fit", act_find_and_fit, NEEDS_ANALYSIS, "<Control><Shift>Return", FALSE, N_ ("Find and fit") },
+  { "fit", act_fit, NEEDS_LINES, "<Control>Return", FALSE, N_ ("Fit these lines") },
+  { "cancel", act_cancel, NEEDS_JOB, "Escape", TRUE, N_ ("Cancel what runs") },
+  { "next-line", act_next_line, NEEDS_LINES, "n", TRUE, N_ ("Next line") },
+  { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
+  { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
+  { "split-line", _faint_window_split_line, NEEDS_SELECTION, "<Control>d", FALSE, N_ ("Split the selected line") },
+  { "tie-widths", _faint_window_tie_widths, NEEDS_SEVERAL, "<Control>t", FALSE, N_ ("Tie Lorentz widths") },
+  { "tie-strengths", _faint_window_tie_strengths, NEEDS_SEVERAL, NULL, FALSE, NULL },
+  { "tie-positions", _faint_window_tie_positions, NEEDS_SEVERAL, NULL, FALSE, NULL },
+  { "release-ties", _faint_window_release_ties, NEEDS_TIES, "<Control><Shift>t", FALSE, N_ ("Release ties") },
 };
 
 /* clang-format on */
@@ -316,6 +319,15 @@ on_open_path (GSimpleAction *simple, GVariant *parameter, gpointer data)
   const char *const paths[] = { g_variant_get_string (parameter, NULL), NULL };
 
   faint_window_open (data, paths);
+}
+
+static void
+on_profile (GSimpleAction *simple, GVariant *parameter, gpointer data)
+{
+  FaintProfile profile;
+
+  if (faint_profile_from_name (g_variant_get_string (parameter, NULL), &profile))
+    _faint_window_set_profile (data, profile);
 }
 
 static void
@@ -350,17 +362,30 @@ action_of (FaintWindow *self, const char *name)
 }
 
 static guint
+what_is_selected (FaintWindow *self)
+{
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  guint there = 0;
+
+  if (faint_document_get_line (self->document, faint_session_get_selected (self->session)))
+    there |= NEEDS_SELECTION;
+  if (ids->len > 1)
+    there |= NEEDS_SEVERAL;
+  if (_faint_window_has_ties (self))
+    there |= NEEDS_TIES;
+  return there;
+}
+
+static guint
 what_is_there (FaintWindow *self)
 {
   FaintLineList *lines = faint_document_get_lines (self->document);
-  guint there = 0;
+  guint there = what_is_selected (self);
 
   if (lines)
     there |= NEEDS_ANALYSIS;
   if (lines && faint_line_list_get_n (lines) > 0)
     there |= NEEDS_LINES;
-  if (faint_document_get_line (self->document, faint_session_get_selected (self->session)))
-    there |= NEEDS_SELECTION;
   if (faint_document_get_job (self->document))
     there |= NEEDS_JOB;
   if (faint_document_get_undo_label (self->document))
@@ -379,6 +404,7 @@ _faint_window_update_actions (FaintWindow *self)
     if (actions[i].name)
       g_simple_action_set_enabled (action_of (self, actions[i].name),
                                    (actions[i].needs & ~there) == 0);
+  g_simple_action_set_enabled (action_of (self, "profile"), (there & NEEDS_SELECTION) != 0);
   g_simple_action_set_enabled (action_of (self, "add-mode"), (there & NEEDS_ANALYSIS) != 0);
   g_simple_action_set_state (
       action_of (self, "stage"),
@@ -414,6 +440,7 @@ _faint_window_add_actions (FaintWindow *self)
 {
   static const GActionEntry stateful[] = {
     { "open-path", on_open_path, "s", NULL, NULL },
+    { "profile", on_profile, "s", NULL, NULL },
     { "stage", NULL, "s", "'data'", on_change_stage },
     { "add-mode", NULL, NULL, "false", on_change_add_mode },
     { "table-shown", NULL, NULL, "true", on_change_table_shown },

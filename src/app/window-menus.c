@@ -6,6 +6,8 @@
 
 #include <glib/gi18n.h>
 
+#include "line-words.h"
+
 /* The label of a step goes into the menu and the tooltip: "Undo Move Line 7790.220". */
 static char *
 step_label (const char *format, const char *plain, const char *label)
@@ -61,6 +63,31 @@ work_menu (void)
   return menu;
 }
 
+GMenuModel *
+_faint_window_line_menu (void)
+{
+  GMenu *menu = g_menu_new ();
+  g_autoptr (GMenu) ties = g_menu_new (), line = g_menu_new (), profiles = g_menu_new ();
+
+  for (FaintProfile profile = 0; profile < FAINT_PROFILE_N; profile++)
+    {
+      g_autoptr (GMenuItem) item = g_menu_item_new (faint_profile_in_words (profile), NULL);
+
+      g_menu_item_set_action_and_target (item, "win.profile", "s", faint_profile_name (profile));
+      g_menu_append_item (profiles, item);
+    }
+  g_menu_append (ties, _ ("Tie Lorentz _Widths"), "win.tie-widths");
+  g_menu_append (ties, _ ("Tie _Strengths at Present Ratio"), "win.tie-strengths");
+  g_menu_append (ties, _ ("Tie _Positions at Present Distance"), "win.tie-positions");
+  g_menu_append (ties, _ ("_Release Ties"), "win.release-ties");
+  g_menu_append_submenu (line, _ ("Pro_file"), G_MENU_MODEL (profiles));
+  g_menu_append (line, _ ("Sp_lit Line"), "win.split-line");
+  g_menu_append (line, _ ("Re_move"), "win.remove-lines");
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (ties));
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (line));
+  return G_MENU_MODEL (menu);
+}
+
 static GMenu *
 help_menu (void)
 {
@@ -78,6 +105,7 @@ _faint_window_build_menu (FaintWindow *self)
 {
   g_autoptr (GMenu) menu = g_menu_new (), files = g_menu_new (), exports = export_menu (),
                     work = work_menu (), help = help_menu ();
+  g_autoptr (GMenuModel) lines = _faint_window_line_menu ();
 
   self->history_menu = g_menu_new ();
   g_menu_append (files, _ ("Save _As…"), "win.save-as");
@@ -85,6 +113,7 @@ _faint_window_build_menu (FaintWindow *self)
   g_menu_append_submenu (files, _ ("_Export"), G_MENU_MODEL (exports));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (self->history_menu));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (files));
+  g_menu_append_submenu (work, _ ("_Selected Lines"), lines);
   g_menu_append_section (menu, NULL, G_MENU_MODEL (work));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (help));
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (self->menu_button), G_MENU_MODEL (menu));

@@ -60,8 +60,23 @@ void _faint_window_set_accels (GtkApplication *application);
 /* The shortcuts window's description, for GtkBuilder. Free with g_free. */
 char *_faint_window_shortcuts_ui (void);
 
+/* window-lines.c */
+/* Rows selected in the table, else the selected line; guint. Free with g_array_unref. */
+GArray *_faint_window_selected_ids (FaintWindow *self);
+/* Whether a parameter of one of these is tied. */
+gboolean _faint_window_has_ties (FaintWindow *self);
+void _faint_window_tie_widths (FaintWindow *self);
+void _faint_window_tie_strengths (FaintWindow *self);
+void _faint_window_tie_positions (FaintWindow *self);
+void _faint_window_release_ties (FaintWindow *self);
+void _faint_window_split_line (FaintWindow *self);
+/* Of all selected lines. */
+void _faint_window_set_profile (FaintWindow *self, FaintProfile profile);
+
 /* window-menus.c */
 void _faint_window_build_menu (FaintWindow *self);
+/* Commands on the selected lines, for menus and buttons. */
+GMenuModel *_faint_window_line_menu (void);
 void _faint_window_update_history_menu (FaintWindow *self);
 
 /* window-files.c */

@@ -229,6 +229,12 @@ on_activate_line (FaintLineTable *table, guint id, FaintWindow *self)
 }
 
 static void
+on_rows_selected (FaintLineTable *table, FaintWindow *self)
+{
+  _faint_window_update_actions (self);
+}
+
+static void
 on_add_line (FaintPlot *plot, double wavenumber, FaintWindow *self)
 {
   guint id = faint_document_add_line (self->document, wavenumber);
@@ -400,6 +406,8 @@ add_stage (FaintWindow *self, guint stage)
 static void
 add_plots (FaintWindow *self)
 {
+  g_autoptr (GMenuModel) menu = _faint_window_line_menu ();
+
   self->overview = faint_overview_new (self->session);
   self->plot = faint_plot_new (self->session);
   self->table = faint_line_table_new (self->session);
@@ -411,6 +419,8 @@ add_plots (FaintWindow *self)
   g_signal_connect (self->plot, "add-line", G_CALLBACK (on_add_line), self);
   g_signal_connect (self->plot, "line-moved", G_CALLBACK (on_line_moved), self);
   g_signal_connect (self->table, "activate-line", G_CALLBACK (on_activate_line), self);
+  g_signal_connect (self->table, "rows-selected", G_CALLBACK (on_rows_selected), self);
+  faint_line_table_set_menu (FAINT_LINE_TABLE (self->table), menu);
 }
 
 static void

@@ -7,7 +7,6 @@
 #include <string.h>
 
 #include "app/help-window.h"
-#include "app/line-editor.h"
 #include "app/setup-field.h"
 #include "faint-test.h"
 #include "window-test.h"
@@ -225,29 +224,16 @@ test_add_move_remove (void)
   window_test_close (window);
 }
 
-static gboolean
-is_check (GtkWidget *widget, gconstpointer data)
-{
-  return GTK_IS_CHECK_BUTTON (widget);
-}
-
-static gboolean
-is_editor (GtkWidget *widget, gconstpointer data)
-{
-  return FAINT_IS_LINE_EDITOR (widget);
-}
-
 static void
 test_fix_position (void)
 {
   FaintWindow *window = window_test_fitted ();
-  GtkWidget *editor = window_test_find (window->panes, is_editor, NULL);
-  GtkWidget *check = window_test_find (editor, is_check, NULL);
+  FaintParameterRow *row = window_test_row (window, FAINT_PLACE_POSITION);
   guint id = window_test_line (window, 1)->id;
   double position = window_test_line (window, 1)->position.value;
 
   faint_session_set_selected (window->session, id);
-  gtk_check_button_set_active (GTK_CHECK_BUTTON (check), TRUE);
+  faint_parameter_row_choose (row, FAINT_STATE_FIXED);
   window_test_wait (window, window_test_is_current, "the fit follows");
   g_assert_cmpint (faint_document_get_line (window->document, id)->position.state, ==,
                    FAINT_STATE_FIXED);
@@ -256,7 +242,7 @@ test_fix_position (void)
   window_test_act (window, "undo");
   g_assert_cmpint (faint_document_get_line (window->document, id)->position.state, ==,
                    FAINT_STATE_FREE);
-  g_assert_false (gtk_check_button_get_active (GTK_CHECK_BUTTON (check)));
+  g_assert_cmpint (faint_parameter_row_get_state (row), ==, FAINT_STATE_FREE);
   window_test_close (window);
 }
 

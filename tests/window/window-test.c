@@ -190,6 +190,23 @@ window_test_find (GtkWidget *widget, WidgetMatch match, gconstpointer data)
   return NULL;
 }
 
+static gboolean
+is_row (GtkWidget *widget, gconstpointer place)
+{
+  return FAINT_IS_PARAMETER_ROW (widget)
+         && faint_parameter_row_get_place (FAINT_PARAMETER_ROW (widget))
+                == GPOINTER_TO_UINT (place);
+}
+
+FaintParameterRow *
+window_test_row (FaintWindow *window, FaintPlace place)
+{
+  GtkWidget *found = window_test_find (window->panes, is_row, GUINT_TO_POINTER (place));
+
+  g_assert_nonnull (found);
+  return FAINT_PARAMETER_ROW (found);
+}
+
 FaintDocument *
 window_test_document (FaintWindow *window)
 {

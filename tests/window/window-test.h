@@ -5,6 +5,7 @@
 #pragma once
 
 #include "app/application.h"
+#include "app/parameter-row.h"
 #include "app/window-private.h"
 
 /* Starts the application and makes the sample; ends both. */
@@ -35,6 +36,8 @@ void window_test_act (FaintWindow *window, const char *action);
 /* The first widget below @widget that @match accepts, or NULL. */
 typedef gboolean (*WidgetMatch) (GtkWidget *widget, gconstpointer data);
 GtkWidget *window_test_find (GtkWidget *widget, WidgetMatch match, gconstpointer data);
+/* The editor's row of a parameter. */
+FaintParameterRow *window_test_row (FaintWindow *window, FaintPlace place);
 FaintDocument *window_test_document (FaintWindow *window);
 const FaintLine *window_test_line (FaintWindow *window, gsize index);
 gsize window_test_n_lines (FaintWindow *window);

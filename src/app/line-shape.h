@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Another profile for a line, with a start for what it has beyond the old one.
+ */
+#pragma once
+
+#include "faint/lines/line-list.h"
+
+G_BEGIN_DECLS
+
+/* What @profile does not have is forgotten. What is not known yet begins so: the width's speed
+ * dependence free, at a tenth of the Lorentz width; the rate of velocity changes free, at the same;
+ * the shift's speed dependence and the correlation fixed at 0. (Common practice: these two are
+ * rarely told apart from noise, and the tenth is the size found for most gases.) */
+void faint_line_set_profile (FaintLine *line, FaintProfile profile);
+
+/* The lines @ids with @profile. */
+FaintLineList *
+faint_lines_with_profile (FaintLineList *lines, const guint *ids, gsize n, FaintProfile profile);
+
+G_END_DECLS

@@ -1,0 +1,128 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Commands on the selected lines: ties, and a line made two.
+ */
+#include "window-private.h"
+
+#include <glib/gi18n.h>
+
+#include "line-shape.h"
+#include "line-ties.h"
+
+GArray *
+_faint_window_selected_ids (FaintWindow *self)
+{
+  GArray *ids = faint_line_table_get_selected (FAINT_LINE_TABLE (self->table));
+  guint selected = faint_session_get_selected (self->session);
+
+  /* the table may have filtered the plot's line out */
+  if (ids->len == 0 && selected > 0)
+    g_array_append_val (ids, selected);
+  return ids;
+}
+
+gboolean
+_faint_window_has_ties (FaintWindow *self)
+{
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+
+  for (guint i = 0; i < ids->len; i++)
+    {
+      const FaintLine *line
+          = faint_document_get_line (self->document, g_array_index (ids, guint, i));
+
+      for (FaintPlace place = 0; line && place < FAINT_PLACE_N; place++)
+        if (faint_line_peek_parameter (line, place)->state == FAINT_STATE_TIED)
+          return TRUE;
+    }
+  return FALSE;
+}
+
+static void
+tie (FaintWindow *self, FaintPlace place, const char *label)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) tied = NULL;
+
+  if (lines == NULL || ids->len < 2)
+    return;
+  tied = faint_line_ties_tie (lines, (const guint *)ids->data, ids->len, place, &error);
+  if (tied)
+    faint_document_replace_lines (self->document, tied, label);
+  else
+    faint_window_say (self, _ ("The lines were not tied"), error->message);
+}
+
+void
+_faint_window_tie_widths (FaintWindow *self)
+{
+  tie (self, FAINT_PLACE_LORENTZ, _ ("Tie Lorentz Widths"));
+}
+
+void
+_faint_window_tie_strengths (FaintWindow *self)
+{
+  tie (self, FAINT_PLACE_STRENGTH, _ ("Tie Strengths"));
+}
+
+void
+_faint_window_tie_positions (FaintWindow *self)
+{
+  tie (self, FAINT_PLACE_POSITION, _ ("Tie Positions"));
+}
+
+void
+_faint_window_release_ties (FaintWindow *self)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  g_autoptr (FaintLineList) released = NULL;
+  guint n = 0;
+
+  if (lines == NULL)
+    return;
+  released = faint_line_ties_release (lines, (const guint *)ids->data, ids->len, &n);
+  if (n > 0)
+    faint_document_replace_lines (self->document, released, _ ("Release Ties"));
+}
+
+void
+_faint_window_split_line (FaintWindow *self)
+{
+  const FaintLine *line
+      = faint_document_get_line (self->document, faint_session_get_selected (self->session));
+  char position[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *label = NULL;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) split = NULL;
+  guint second = 0;
+
+  if (line == NULL)
+    return;
+  g_ascii_formatd (position, sizeof position, "%.3f", line->position.value);
+  label = g_strdup_printf (_ ("Split Line %s"), position);
+  split = faint_line_ties_split (faint_document_get_lines (self->document), line->id, &second,
+                                 &error);
+  if (split)
+    faint_document_replace_lines (self->document, split, label);
+  else
+    faint_window_say (self, _ ("The line was not split"), error->message);
+}
+
+void
+_faint_window_set_profile (FaintWindow *self, FaintProfile profile)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  g_autoptr (FaintLineList) changed = NULL;
+  g_autofree char *label = NULL;
+
+  if (lines == NULL || ids->len == 0)
+    return;
+  changed = faint_lines_with_profile (lines, (const guint *)ids->data, ids->len, profile);
+  label = g_strdup_printf (
+      ngettext ("Change Profile of %u Line", "Change Profile of %u Lines", ids->len), ids->len);
+  faint_document_replace_lines (self->document, changed, label);
+}
