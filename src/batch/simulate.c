@@ -10,7 +10,7 @@
 typedef struct
 {
   char *out, *seed_text, *truth;
-  char **inputs;
+  char **inputs, **settings;
   guint64 seed;
 } Choices;
 
@@ -21,6 +21,7 @@ choices_clear (Choices *self)
   g_free (self->seed_text);
   g_free (self->truth);
   g_strfreev (self->inputs);
+  g_strfreev (self->settings);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Choices, choices_clear)
 
@@ -31,6 +32,8 @@ choices_parse (Choices *self, char **arguments)
     { "out", 'o', 0, G_OPTION_ARG_FILENAME, &self->out, "Write the comb table to FILE", "FILE" },
     { "seed", 's', 0, G_OPTION_ARG_FILENAME, &self->seed_text,
       "Begin the noise with N (default 1); the same N gives the same file", "N" },
+    { "set", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &self->settings,
+      "State or replace what the scene says, --set pressure='1.3 hPa'; repeatable", "KEY=VALUE" },
     { "truth", 't', 0, G_OPTION_ARG_FILENAME, &self->truth,
       "Write the lines as they were put in to FILE, as a CSV line list", "FILE" },
     G_OPTION_ENTRY_NULL,
@@ -81,7 +84,13 @@ simulate (char **arguments)
 
   if (!choices_parse (&choices, arguments))
     return FAINT_EXIT_WRONG_USE;
-  scene = faint_scene_read (choices.inputs[0], &error);
+  scene = faint_scene_read_with (choices.inputs[0], (const char *const *)choices.settings, &error);
+  if (g_error_matches (error, FAINT_SCENE_ERROR, FAINT_SCENE_ERROR_SETTING))
+    {
+      faint_wrong_use (faint_verb_simulate.name, "--set: %s", error->message);
+      g_error_free (error);
+      return FAINT_EXIT_WRONG_USE;
+    }
   if (scene != NULL)
     spectrum = faint_scene_simulate (scene, choices.seed, faint_terminal_progress (), &error);
   if (spectrum == NULL || !write_results (&choices, scene, spectrum, &error))

@@ -86,6 +86,14 @@ check "the default seed is 1, and the same seed gives the same bytes" cmp small.
 "$batch" simulate small.scene --out other.comb --seed 2 >/dev/null
 check "another seed gives other noise" bash -c "! cmp -s small.comb other.comb"
 
+"$batch" simulate small.scene --out less.comb --set "teeth=5000" --set pressure='2.6 hPa' >/dev/null
+check "simulate --set replaces a key" test "$(grep -c '^[0-9]' less.comb)" -eq 5000
+check "simulate --set replaces a quantity" grep -q "^# pressure = 2.6 hPa" less.comb
+check "simulate --set without unit" status_and_nothing 2 "pressure" \
+  "$batch" simulate small.scene --out x.comb --set pressure=2
+check "simulate --set with an unknown key" status_and_nothing 2 "frobnicate" \
+  "$batch" simulate small.scene --out x.comb --set frobnicate=2
+rm -f less.comb
 check "simulate without scene" status_and_nothing 2 "scene" "$batch" simulate --out x.comb
 check "simulate without --out" status_and_nothing 2 "out" "$batch" simulate small.scene
 check "simulate with a seed that is none" status_and_nothing 2 "seed" \

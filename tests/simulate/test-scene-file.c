@@ -94,7 +94,8 @@ static const struct
   { GOOD "# columns = position/nm\n", "line 13: columns: 'position/nm' is not known" },
   { GOOD ROWS "7790 1e-25\n", "line 16: found 2 fields, expected 6" },
   { GOOD ROWS "7790 1e-25 -0.1 0 a b\n", "line 16: found '-0.1' under 'lorentz_hwhm/cm-1'" },
-  { GOOD ROWS "7790 - 0.1 0 a b\n", "line 16: found '-' under 'strength/(cm/molecule)'" },
+  { GOOD ROWS "7790 - 0.1 0 a b\n", "line 16: the line needs a strength" },
+  { GOOD ROWS "- 1e-25 0.1 0 a b\n", "line 16: the line has no position" },
   { GOOD ROWS "# lines = list.csv\n", "line 16: lines: the scene has rows" },
   { GOOD "# lines = missing.csv\n", "missing.csv" },
 };
@@ -199,7 +200,7 @@ test_cancelled (void)
 static void
 test_shipped (void)
 {
-  static const char *const names[] = { "demo", "crowded", "saturated", "field", "ring" };
+  static const char *const names[] = { "demo", "crowded", "saturated", "field", "ring", "series" };
 
   for (gsize i = 0; i < G_N_ELEMENTS (names); i++)
     {

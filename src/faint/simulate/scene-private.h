@@ -38,3 +38,9 @@ struct _FaintScene
 /* Sets the error and returns FALSE. */
 gboolean faint_scene_refuse (GError **error, FaintSceneError code, const char *format, ...)
     G_GNUC_PRINTF (3, 4);
+
+/* FaintLine as stated become those at the conditions of @setup, without anything of a fit. Where no
+ * Lorentz width is stated it follows from the broadening coefficients, and the position, then that
+ * without pressure, moves by the shift coefficients; a strength at 296 K goes to the scene's
+ * temperature; a Doppler width that is not given follows from temperature and mass. */
+gboolean faint_scene_settle_lines (GArray *lines, const FaintSetup *setup, GError **error);

@@ -4,13 +4,13 @@
 #include "faint/base/text.h"
 #include "faint/simulate/scene-private.h"
 #include "faint/simulate/scene-rows.h"
-#include "faint/strength/partition.h"
 
 /* A key, where it stood and what it said. */
 typedef struct
 {
   guint64 line;
   char *text;
+  gboolean setting; /* given besides the file */
 } Seen;
 
 typedef struct
@@ -20,6 +20,7 @@ typedef struct
   char *folder;
   GHashTable *seen; /* key to Seen */
   guint64 line;     /* being read */
+  gboolean setting; /* what is being read was given besides the file */
 } Reader;
 
 G_DEFINE_QUARK (faint_scene_error_quark, faint_scene_error)
@@ -50,7 +51,10 @@ look_up (Reader *self, const char *key)
   const Seen *seen = g_hash_table_lookup (self->seen, key);
 
   if (seen != NULL)
-    self->line = seen->line;
+    {
+      self->line = seen->line;
+      self->setting = seen->setting;
+    }
   return seen != NULL ? seen->text : NULL;
 }
 
@@ -73,6 +77,7 @@ take_integer (Reader *self, const char *key, gint64 greatest, gint64 *value, GEr
   if (text == NULL && *value > 0)
     return TRUE;
   self->line = text != NULL ? self->line : 0;
+  self->setting = text != NULL && self->setting;
   if (text == NULL)
     return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
                                "the key '%s' is missing; write '# %s = N'", key, key);
@@ -225,6 +230,7 @@ check_setup (Reader *self, GError **error)
   const FaintSetup *setup = self->scene->setup;
 
   self->line = 0;
+  self->setting = FALSE;
   if (!faint_setup_check (setup, error))
     return FALSE;
   if (faint_quantity_is_known (setup->repetition_rate)
@@ -236,35 +242,10 @@ check_setup (Reader *self, GError **error)
       "MHz' and the like");
 }
 
-/* Strengths at 296 K of lines with a lower-state energy, where partition sums are given. */
-static gboolean
-convert_strengths (Reader *self, GError **error)
-{
-  const double reference = FAINT_REFERENCE_TEMPERATURE_K;
-  double temperature = self->scene->setup->temperature.value, q, q_reference;
-  g_autoptr (FaintPartition) partition = NULL;
-
-  if (look_up (self, "partition_sums") == NULL)
-    return TRUE;
-  partition = faint_partition_read (self->scene->setup->partition_sums, error);
-  if (partition == NULL || !faint_partition_sum (partition, temperature, &q, error)
-      || !faint_partition_sum (partition, reference, &q_reference, error))
-    return FALSE;
-  for (guint i = 0; i < self->rows.lines->len; i++)
-    {
-      FaintLine *line = &g_array_index (self->rows.lines, FaintLine, i);
-      line->strength_296 = line->strength.value
-                           * faint_strength_ratio (line->position.value, line->lower_energy,
-                                                   temperature, reference, q / q_reference);
-    }
-  return TRUE;
-}
-
-/* The list; @self->line is 0 because it is built from all rows. */
+/* The list, built from all rows. */
 static gboolean
 take_lines (Reader *self, GError **error)
 {
-  const FaintSetup *setup = self->scene->setup;
   const char *name = look_up (self, "lines");
 
   if (name != NULL)
@@ -276,9 +257,9 @@ take_lines (Reader *self, GError **error)
       if (!faint_scene_rows_file (&self->rows, path, error))
         return FALSE;
     }
-  if (!faint_scene_rows_finish (&self->rows, setup->temperature.value, setup->molar_mass.value,
-                                error)
-      || !convert_strengths (self, error))
+  self->line = 0;
+  self->setting = FALSE;
+  if (!faint_scene_settle_lines (self->rows.lines, self->scene->setup, error))
     return FALSE;
   self->scene->lines = faint_line_list_new ((const FaintLine *)(const void *)self->rows.lines->data,
                                             self->rows.lines->len);
@@ -294,11 +275,11 @@ static const char *const own_keys[]
 /* A key of the setup. An unknown one is an error here: a misspelt word in a scene would otherwise
  * change the simulation without a sign. */
 static gboolean
-set_setup_key (Reader *self, const char *key, const char *text, GError **error)
+set_setup_key (Reader *self, const char *key, const char *text, const char *folder, GError **error)
 {
   GError *inner = NULL;
 
-  if (faint_setup_set (self->scene->setup, key, text, self->folder, &inner))
+  if (faint_setup_set (self->scene->setup, key, text, folder, &inner))
     return TRUE;
   if (g_error_matches (inner, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_KEY))
     {
@@ -326,13 +307,13 @@ set_key (Reader *self, const char *key, const char *text, GError **error)
                                " with another value",
                                key, before->line);
   seen = g_new (Seen, 1);
-  *seen = (Seen){ self->line, g_strdup (text) };
+  *seen = (Seen){ self->line, g_strdup (text), FALSE };
   g_hash_table_insert (self->seen, g_strdup (key), seen);
   if (strcmp (key, "columns") == 0)
     return faint_scene_rows_columns (&self->rows, text, error);
   if (g_strv_contains (own_keys, key))
     return TRUE;
-  return set_setup_key (self, key, text, error);
+  return set_setup_key (self, key, text, self->folder, error);
 }
 
 /* "# key = value" sets a key; a '#' line whose left side is no key is a remark. */
@@ -365,8 +346,45 @@ read_line (Reader *self, const char *line, GError **error)
   return faint_scene_rows_add (&self->rows, line, error);
 }
 
+/* One "key=value" over what the file says; names of files are seen from the current folder. */
 static gboolean
-read_all (Reader *self, const FaintText *text, GError **error)
+apply_setting (Reader *self, const char *setting, GError **error)
+{
+  g_auto (GStrv) parts = g_strsplit (setting, "=", 2);
+  const char *key, *text;
+  Seen *seen;
+
+  if (g_strv_length (parts) != 2)
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SETTING, "found '%s', expected KEY=VALUE",
+                               setting);
+  key = g_strstrip (parts[0]);
+  text = g_strstrip (parts[1]);
+  if (strcmp (key, "columns") == 0)
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SETTING,
+                               "columns: the rows of the scene are under those that it names");
+  if (!g_strv_contains (own_keys, key))
+    return set_setup_key (self, key, text, NULL, error);
+  seen = g_new (Seen, 1);
+  *seen = (Seen){
+    0, strcmp (key, "lines") == 0 ? g_canonicalize_filename (text, NULL) : g_strdup (text), TRUE
+  };
+  g_hash_table_insert (self->seen, g_strdup (key), seen);
+  return TRUE;
+}
+
+static gboolean
+apply_settings (Reader *self, const char *const *settings, GError **error)
+{
+  self->line = 0;
+  self->setting = TRUE;
+  for (; settings != NULL && *settings != NULL; settings++)
+    if (!apply_setting (self, *settings, error))
+      return FALSE;
+  return TRUE;
+}
+
+static gboolean
+read_all (Reader *self, const FaintText *text, const char *const *settings, GError **error)
 {
   FaintLines lines = { .text = text };
 
@@ -377,8 +395,9 @@ read_all (Reader *self, const FaintText *text, GError **error)
       if (!read_line (self, line, error))
         return FALSE;
     }
-  return check_setup (self, error) && take_span (self, error) && take_axis (self, error)
-         && take_write (self, error) && take_noise (self, error)
+  return apply_settings (self, settings, error) && check_setup (self, error)
+         && take_span (self, error) && take_axis (self, error) && take_write (self, error)
+         && take_noise (self, error)
          && take_numbers (self, "baseline", self->scene->baseline, error)
          && take_numbers (self, "baseline_phase", self->scene->baseline_phase, error)
          && take_fringe (self, error)
@@ -402,8 +421,26 @@ scene_new (const char *path)
   return self;
 }
 
+/* Says where: in the file, in the whole of it, or in a setting, whose key the message begins with.
+ */
+static void
+propagate (const Reader *self, const char *path, GError *inner, GError **error)
+{
+  if (self->setting)
+    {
+      g_set_error_literal (error, FAINT_SCENE_ERROR, FAINT_SCENE_ERROR_SETTING, inner->message);
+      g_error_free (inner);
+      return;
+    }
+  if (self->line > 0)
+    g_prefix_error (&inner, "%s, line %" G_GUINT64_FORMAT ": ", path, self->line);
+  else
+    g_prefix_error (&inner, "%s: ", path);
+  g_propagate_error (error, inner);
+}
+
 FaintScene *
-faint_scene_read (const char *path, GError **error)
+faint_scene_read_with (const char *path, const char *const *settings, GError **error)
 {
   g_autoptr (FaintText) text = faint_text_read (path, error);
   g_autofree char *absolute = g_canonicalize_filename (path, NULL);
@@ -416,19 +453,21 @@ faint_scene_read (const char *path, GError **error)
   reader.folder = g_path_get_dirname (absolute);
   reader.seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, seen_free);
   faint_scene_rows_init (&reader.rows);
-  if (!read_all (&reader, text, &inner))
+  if (!read_all (&reader, text, settings, &inner))
     {
-      if (reader.line > 0)
-        g_prefix_error (&inner, "%s, line %" G_GUINT64_FORMAT ": ", path, reader.line);
-      else
-        g_prefix_error (&inner, "%s: ", path);
-      g_propagate_error (error, inner);
+      propagate (&reader, path, inner, error);
       g_clear_pointer (&reader.scene, faint_scene_free);
     }
   faint_scene_rows_clear (&reader.rows);
   g_hash_table_unref (reader.seen);
   g_free (reader.folder);
   return reader.scene;
+}
+
+FaintScene *
+faint_scene_read (const char *path, GError **error)
+{
+  return faint_scene_read_with (path, NULL, error);
 }
 
 void

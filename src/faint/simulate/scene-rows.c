@@ -5,23 +5,54 @@
 #include <string.h>
 
 #include "faint/base/text.h"
-#include "faint/base/units.h"
 #include "faint/simulate/scene-private.h"
 
+typedef enum
+{
+  NUMBER,
+  TEXT,
+  PROFILE,
+} Kind;
+
+#define ANY (-G_MAXDOUBLE)
+#define PARAMETER(head, least, most, member)                                                       \
+  {                                                                                                \
+    head, NUMBER, least, most, offsetof (FaintLine, member.value)                                  \
+  }
+#define COEFFICIENT(head, least, which)                                                            \
+  {                                                                                                \
+    head, NUMBER, least, G_MAXDOUBLE,                                                              \
+        offsetof (FaintLine, coefficient[FAINT_COEFFICIENT_##which].value)                         \
+  }
+
+/* Heads as in a line list. */
 static const struct
 {
   const char *head;
-  gboolean needed, is_text;
-  double least; /* of a number */
-  gsize offset; /* in a FaintLine */
+  Kind kind;
+  double least, most; /* of a number */
+  gsize offset;       /* in a FaintLine */
 } columns[] = {
-  { "position/cm-1", TRUE, FALSE, 1e-3, offsetof (FaintLine, position.value) },
-  { "strength/(cm/molecule)", TRUE, FALSE, 0.0, offsetof (FaintLine, strength.value) },
-  { "lorentz_hwhm/cm-1", TRUE, FALSE, 0.0, offsetof (FaintLine, lorentz.value) },
-  { "doppler_hwhm/cm-1", FALSE, FALSE, 0.0, offsetof (FaintLine, doppler.value) },
-  { "lower_energy/cm-1", FALSE, FALSE, 0.0, offsetof (FaintLine, lower_energy) },
-  { "upper", FALSE, TRUE, 0.0, offsetof (FaintLine, upper) },
-  { "lower", FALSE, TRUE, 0.0, offsetof (FaintLine, lower) },
+  PARAMETER ("position/cm-1", 1e-3, G_MAXDOUBLE, position),
+  PARAMETER ("strength/(cm/molecule)", 0.0, G_MAXDOUBLE, strength),
+  PARAMETER ("lorentz_hwhm/cm-1", 0.0, G_MAXDOUBLE, lorentz),
+  PARAMETER ("doppler_hwhm/cm-1", 0.0, G_MAXDOUBLE, doppler),
+  { "strength_296K/(cm/molecule)", NUMBER, 0.0, G_MAXDOUBLE, offsetof (FaintLine, strength_296) },
+  { "lower_energy/cm-1", NUMBER, 0.0, G_MAXDOUBLE, offsetof (FaintLine, lower_energy) },
+  { "upper", TEXT, 0.0, 0.0, offsetof (FaintLine, upper) },
+  { "lower", TEXT, 0.0, 0.0, offsetof (FaintLine, lower) },
+  { "profile", PROFILE, 0.0, 0.0, 0 },
+  PARAMETER ("speed_width/cm-1", 0.0, G_MAXDOUBLE, speed_width),
+  PARAMETER ("speed_shift/cm-1", ANY, G_MAXDOUBLE, speed_shift),
+  PARAMETER ("velocity_changing/cm-1", 0.0, G_MAXDOUBLE, velocity_changing),
+  PARAMETER ("correlation", 0.0, 1.0, correlation),
+  COEFFICIENT ("broadening_self/(cm-1/atm)", 0.0, BROADENING_SELF),
+  COEFFICIENT ("broadening_foreign/(cm-1/atm)", 0.0, BROADENING_FOREIGN),
+  COEFFICIENT ("broadening_mixture/(cm-1/atm)", 0.0, BROADENING_MIXTURE),
+  COEFFICIENT ("shift_self/(cm-1/atm)", ANY, SHIFT_SELF),
+  COEFFICIENT ("shift_foreign/(cm-1/atm)", ANY, SHIFT_FOREIGN),
+  COEFFICIENT ("shift_mixture/(cm-1/atm)", ANY, SHIFT_MIXTURE),
+  COEFFICIENT ("width_exponent", ANY, WIDTH_EXPONENT),
 };
 
 void
@@ -60,42 +91,83 @@ words_of (const char *text)
   return words;
 }
 
+/* Is there a column whose head is @head, or begins so? */
 static gboolean
-has_column (const FaintSceneRows *self, guint column)
+has_column (const FaintSceneRows *self, const char *head, gboolean begins)
 {
   for (guint i = 0; i < self->columns->len; i++)
-    if (g_array_index (self->columns, guint, i) == column)
-      return TRUE;
+    {
+      const char *there = columns[g_array_index (self->columns, guint, i)].head;
+      if (begins ? g_str_has_prefix (there, head) : strcmp (there, head) == 0)
+        return TRUE;
+    }
   return FALSE;
+}
+
+static gboolean
+add_column (FaintSceneRows *self, const char *head, GError **error)
+{
+  g_autoptr (GString) known = g_string_new (columns[0].head);
+  guint column = 0;
+
+  while (column < G_N_ELEMENTS (columns) && strcmp (columns[column].head, head) != 0)
+    column++;
+  if (column == G_N_ELEMENTS (columns))
+    {
+      for (guint i = 1; i < G_N_ELEMENTS (columns); i++)
+        g_string_append_printf (known, ", %s", columns[i].head);
+      return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                                 "columns: '%s' is not known; expected some of %s", head,
+                                 known->str);
+    }
+  if (has_column (self, head, FALSE))
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' stands there twice",
+                               head);
+  g_array_append_val (self->columns, column);
+  return TRUE;
 }
 
 gboolean
 faint_scene_rows_columns (FaintSceneRows *self, const char *heads, GError **error)
 {
+  /* Each of these, or what begins as its alternative does. */
+  static const struct
+  {
+    const char *head, *other, *other_words;
+  } needed[] = { { "position/cm-1", NULL, "" },
+                 { "strength/(cm/molecule)", "strength_296K", " (or strength_296K/(cm/molecule))" },
+                 { "lorentz_hwhm/cm-1", "broadening_", " (or broadening_self/(cm-1/atm))" } };
   g_autoptr (GPtrArray) words = words_of (heads);
 
   for (guint i = 0; i < words->len; i++)
-    {
-      const char *word = g_ptr_array_index (words, i);
-      guint column = 0;
-      while (column < G_N_ELEMENTS (columns) && strcmp (columns[column].head, word) != 0)
-        column++;
-      if (column == G_N_ELEMENTS (columns))
-        return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                                   "columns: '%s' is not known; expected position/cm-1, "
-                                   "strength/(cm/molecule), lorentz_hwhm/cm-1 and, where wanted, "
-                                   "doppler_hwhm/cm-1, lower_energy/cm-1, upper, lower",
-                                   word);
-      if (has_column (self, column))
-        return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                                   "columns: '%s' stands there twice", word);
-      g_array_append_val (self->columns, column);
-    }
-  for (guint column = 0; column < G_N_ELEMENTS (columns); column++)
-    if (columns[column].needed && !has_column (self, column))
-      return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' is missing",
-                                 columns[column].head);
+    if (!add_column (self, g_ptr_array_index (words, i), error))
+      return FALSE;
+  for (gsize i = 0; i < G_N_ELEMENTS (needed); i++)
+    if (!has_column (self, needed[i].head, FALSE)
+        && (needed[i].other == NULL || !has_column (self, needed[i].other, TRUE)))
+      return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX, "columns: '%s' is missing%s",
+                                 needed[i].head, needed[i].other_words);
   return TRUE;
+}
+
+static gboolean
+read_value (const char *word, guint column, double *value, GError **error)
+{
+  double least = columns[column].least, most = columns[column].most;
+
+  if (faint_scene_number (word, value) && *value >= least && *value <= most)
+    return TRUE;
+  if (least == ANY)
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                               "found '%s' under '%s', expected a number", word,
+                               columns[column].head);
+  if (most == G_MAXDOUBLE)
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                               "found '%s' under '%s', expected a number of at least %g", word,
+                               columns[column].head, least);
+  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                             "found '%s' under '%s', expected a number from %g to %g", word,
+                             columns[column].head, least, most);
 }
 
 /* "-" stands for what is not known. */
@@ -104,19 +176,66 @@ read_field (FaintSceneRows *self, const char *word, guint column, FaintLine *lin
 {
   char *member = (char *)line + columns[column].offset;
 
-  if (strcmp (word, "-") == 0 && !columns[column].needed)
+  if (strcmp (word, "-") == 0)
     return TRUE;
-  if (columns[column].is_text)
+  switch (columns[column].kind)
     {
-      *(const char **)member = g_string_chunk_insert_const (self->texts, word);
+    case TEXT:
+      *(const char **)(void *)member = g_string_chunk_insert_const (self->texts, word);
       return TRUE;
+    case PROFILE:
+      return faint_profile_from_name (word, &line->profile)
+             || faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                                    "found '%s' under 'profile', expected voigt, "
+                                    "speed-dependent-voigt or hartmann-tran",
+                                    word);
+    case NUMBER:
+    default:
+      return read_value (word, column, (double *)(void *)member, error);
     }
-  if (faint_scene_number (word, (double *)member) && *(double *)member >= columns[column].least)
-    return TRUE;
-  return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
-                             "found '%s' under '%s', expected a number of at "
-                             "least %g",
-                             word, columns[column].head, columns[column].least);
+}
+
+/* Is any coefficient from @first to @last known? */
+static gboolean
+has_coefficient (const FaintLine *line, FaintCoefficient first, FaintCoefficient last)
+{
+  for (guint k = first; k <= last; k++)
+    if (!isnan (line->coefficient[k].value))
+      return TRUE;
+  return FALSE;
+}
+
+/* What a row states must be enough and must not contradict itself. */
+static gboolean
+check_row (const FaintLine *line, GError **error)
+{
+  gboolean lorentz = !isnan (line->lorentz.value);
+  gboolean broadening = has_coefficient (line, FAINT_COEFFICIENT_BROADENING_SELF,
+                                         FAINT_COEFFICIENT_BROADENING_MIXTURE);
+  const char *problem = NULL;
+
+  if (isnan (line->position.value))
+    problem = "has no position";
+  else if (isnan (line->strength.value) == isnan (line->strength_296))
+    problem = "needs a strength at the scene's temperature or one at 296 K, not both";
+  else if (!lorentz && !broadening)
+    problem = "has neither lorentz_hwhm nor a broadening coefficient";
+  else if (lorentz
+           && has_coefficient (line, FAINT_COEFFICIENT_BROADENING_SELF,
+                               FAINT_COEFFICIENT_WIDTH_EXPONENT))
+    problem = "has lorentz_hwhm, which with the position is that at the scene's pressure, and "
+              "coefficients that would make them; give one or the other";
+  if (problem != NULL)
+    return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE, "the line %s", problem);
+  for (guint place = FAINT_PLACE_SPEED_WIDTH; place < FAINT_PLACE_N; place++)
+    if (!isnan (faint_line_peek_parameter (line, (FaintPlace)place)->value)
+        && !faint_profile_has (line->profile, (FaintPlace)place))
+      return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
+                                 "the line has a %s, which its profile '%s' does not have; name "
+                                 "another under 'profile'",
+                                 faint_place_name ((FaintPlace)place),
+                                 faint_profile_name (line->profile));
+  return TRUE;
 }
 
 gboolean
@@ -139,6 +258,8 @@ faint_scene_rows_add (FaintSceneRows *self, const char *row, GError **error)
     if (!read_field (self, g_ptr_array_index (words, i), g_array_index (self->columns, guint, i),
                      &line, error))
       return FALSE;
+  if (!check_row (&line, error))
+    return FALSE;
   g_array_append_val (self->lines, line);
   return TRUE;
 }
@@ -153,55 +274,18 @@ faint_scene_rows_file (FaintSceneRows *self, const char *path, GError **error)
   for (gsize i = 0; i < faint_line_list_get_n (list); i++)
     {
       FaintLine line = *faint_line_list_get (list, i);
-      if (!isfinite (line.strength.value) || !isfinite (line.lorentz.value))
+      if ((isnan (line.strength.value) && isnan (line.strength_296))
+          || (isnan (line.lorentz.value)
+              && !has_coefficient (&line, FAINT_COEFFICIENT_BROADENING_SELF,
+                                   FAINT_COEFFICIENT_BROADENING_MIXTURE)))
         return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,
-                                   "%s: the line at %.6f cm-1 has no strength or no lorentz_hwhm",
+                                   "%s: the line at %.6f cm-1 has no strength, or neither "
+                                   "lorentz_hwhm nor a broadening coefficient",
                                    path, line.position.value);
       line.upper = g_string_chunk_insert_const (self->texts, line.upper);
       line.lower = g_string_chunk_insert_const (self->texts, line.lower);
       line.remark = g_string_chunk_insert_const (self->texts, line.remark);
       g_array_append_val (self->lines, line);
-    }
-  return TRUE;
-}
-
-/* The truth is free and exact: nothing of a fit is left. */
-static FaintLine
-exact_line (const FaintLine *given)
-{
-  FaintLine line = faint_line_unknown ();
-
-  line.id = given->id;
-  line.position.value = given->position.value;
-  line.strength.value = given->strength.value;
-  line.lorentz.value = given->lorentz.value;
-  line.doppler.value = given->doppler.value;
-  line.lower_energy = given->lower_energy;
-  line.upper = given->upper;
-  line.lower = given->lower;
-  line.remark = given->remark;
-  line.flags = given->flags & FAINT_LINE_EXCLUDED;
-  return line;
-}
-
-gboolean
-faint_scene_rows_finish (FaintSceneRows *self, double temperature, double molar_mass,
-                         GError **error)
-{
-  for (guint i = 0; i < self->lines->len; i++)
-    {
-      FaintLine *line = &g_array_index (self->lines, FaintLine, i);
-      *line = exact_line (line);
-      if (isnan (line->doppler.value))
-        {
-          line->doppler.value = faint_doppler_hwhm (line->position.value, temperature, molar_mass);
-          line->doppler.state = FAINT_STATE_DERIVED;
-        }
-      if (!(line->doppler.value > 0.0) && !(line->lorentz.value > 0.0))
-        return faint_scene_refuse (
-            error, FAINT_SCENE_ERROR_VALUE,
-            "the line at %.6f cm-1 has neither a Doppler nor a Lorentz width",
-            line->position.value);
     }
   return TRUE;
 }

@@ -22,10 +22,5 @@ gboolean faint_scene_rows_columns (FaintSceneRows *self, const char *heads, GErr
 gboolean faint_scene_rows_add (FaintSceneRows *self, const char *row, GError **error);
 gboolean faint_scene_rows_file (FaintSceneRows *self, const char *path, GError **error);
 
-/* Doppler widths that are not given follow from temperature (K) and molar mass (g/mol); values
- * become exact, without uncertainties. */
-gboolean faint_scene_rows_finish (FaintSceneRows *self, double temperature, double molar_mass,
-                                  GError **error);
-
 /* TRUE if @text is one finite number and nothing else. */
 gboolean faint_scene_number (const char *text, double *value);

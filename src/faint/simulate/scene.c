@@ -7,6 +7,7 @@
 #include "faint/base/units.h"
 #include "faint/cavity/finesse.h"
 #include "faint/cavity/response.h"
+#include "faint/shape/hartmann-tran.h"
 #include "faint/shape/voigt.h"
 #include "faint/simulate/scene-private.h"
 #include "faint/spectrum/comb.h"
@@ -40,6 +41,32 @@ new_spectrum (const FaintScene *self)
   return spectrum;
 }
 
+/* The position holds the whole shift. */
+static FaintHartmannTran
+hartmann_tran_of (const FaintLine *line)
+{
+  gboolean whole = line->profile == FAINT_PROFILE_HARTMANN_TRAN;
+
+  return (FaintHartmannTran){ .position = line->position.value,
+                              .doppler = line->doppler.value,
+                              .lorentz = line->lorentz.value,
+                              .lorentz_2 = line->speed_width.value,
+                              .shift_2 = line->speed_shift.value,
+                              .velocity_changing = whole ? line->velocity_changing.value : 0.0,
+                              .correlation = whole ? line->correlation.value : 0.0 };
+}
+
+static void
+fill_profile (const FaintLine *line, const double *wavenumber, gsize n, double *re, double *im)
+{
+  const FaintVoigt voigt = { line->position.value, line->doppler.value, line->lorentz.value };
+
+  if (line->profile == FAINT_PROFILE_VOIGT)
+    faint_voigt_fill (voigt, wavenumber, n, re, im);
+  else
+    faint_hartmann_tran_fill (hartmann_tran_of (line), wavenumber, n, re, im);
+}
+
 /* Round-trip exponent kappa = (N l/2) sum S p at @n wavenumbers. */
 static void
 fill_kappa (const FaintLineList *lines, double half_column, const double *wavenumber, gsize n,
@@ -52,12 +79,11 @@ fill_kappa (const FaintLineList *lines, double half_column, const double *wavenu
   for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
     {
       const FaintLine *line = faint_line_list_get (lines, i);
-      const FaintVoigt voigt = { line->position.value, line->doppler.value, line->lorentz.value };
       double weight = half_column * line->strength.value;
 
       if (line->flags & FAINT_LINE_EXCLUDED)
         continue;
-      faint_voigt_fill (voigt, wavenumber, n, re, im);
+      fill_profile (line, wavenumber, n, re, im);
       for (gsize k = 0; k < n; k++)
         {
           kappa_re[k] += weight * re[k];
@@ -200,16 +226,17 @@ static double
 peak_absorption (const FaintScene *self, const FaintLine *line, double centre_frequency)
 {
   const FaintSetup *setup = self->setup;
-  const FaintVoigt voigt = { line->position.value, line->doppler.value, line->lorentz.value };
-  FaintComplex profile = faint_voigt (voigt, line->position.value);
   double weight = half_column (setup) * line->strength.value;
-  double re = weight * profile.re, im = weight * profile.im, value = NAN, value_im = 0.0;
+  double re, im, value = NAN, value_im = 0.0;
   double loss = 1.0, u_loss = 0.0, phase = 0.0;
   FaintCavityTeeth tooth = { 1, &loss, &u_loss, &phase };
   FaintResponse response = faint_response_of (setup);
 
   if (!faint_cavity_loss_fill (setup, &line->position.value, 1, &loss, &u_loss, NULL, NULL))
     return NAN;
+  fill_profile (line, &line->position.value, 1, &re, &im);
+  re *= weight;
+  im *= weight;
   if (setup->geometry != FAINT_GEOMETRY_NONE)
     {
       double away = faint_comb_frequency_from_wavenumber (line->position.value) - centre_frequency;
