@@ -3,15 +3,22 @@
 
 #include <math.h>
 
+#include "faint/base/parallel.h"
 #include "faint/base/units.h"
+#include "faint/fit/kernel-private.h"
 
 #define N FAINT_FAR_NODES
+/* Lines that one thread serves at a time; fewer pairs of line and stretch than this many are not
+ * worth a second thread. */
+#define PIECE 64
+#define PAIRS_FOR_THREADS 20000
 
 /* A stretch of neighbouring windows; a window itself where it has no children. */
 typedef struct
 {
   gsize parent;        /* of itself for the root */
   gsize window;        /* of a leaf */
+  gsize behind;        /* the next node that is not below this one */
   double centre, half; /* cm-1 */
   gsize near_first, near_end;
 } Node;
@@ -19,67 +26,28 @@ typedef struct
 struct _FaintFar
 {
   const FaintLayout *layout;
+  const FaintFitKernel *kernel;
+  guint threads;
   gsize n_nodes; /* parents before children */
   Node *nodes;
   gsize *leaf; /* node of each window */
-  double place[N];
-  double to_coefficient[N][N]; /* [m][j]: values at the places to Chebyshev coefficients */
-  double (*re)[N], (*im)[N];   /* far sums at the places of each node */
-  double (*a)[N], (*b)[N];     /* gathered weights there */
+  gsize pairs; /* of lines and the nodes where they count */
+  FaintFarTable table;
+  double (*re)[N], (*im)[N]; /* far sums at the places of each node */
+  double (*a)[N], (*b)[N];   /* gathered weights there */
+  FaintFarLine *lines;       /* of the last sums */
+  FaintFarWorth *worth;      /* of each line */
 };
 
-/* p and dp/dnu0 of a line at distance @d from its centre. */
-static inline __attribute__ ((always_inline)) void
-far_profile (double d, double lorentz, double h0, double *re, double *im, double *d_re,
-             double *d_im)
-{
-  double norm = 1.0 / (d * d + lorentz * lorentz);
-  double ir = d * norm, ii = -lorentz * norm;
-  double qr = ir * ir - ii * ii, qi = 2.0 * ir * ii;
-  double hr = h0 * qr, hi = h0 * qi;
-  double sr = 1.0 + 7.0 * hr, si = 7.0 * hi;
-  double tr = 1.0 + 9.0 * hr, ti = 9.0 * hi;
-  double ur;
-
-  /* 1 + h(1 + 3h(1 + 5h(1 + 7h))) */
-  ur = 1.0 + 5.0 * (hr * sr - hi * si), si = 5.0 * (hr * si + hi * sr), sr = ur;
-  ur = 1.0 + 3.0 * (hr * sr - hi * si), si = 3.0 * (hr * si + hi * sr), sr = ur;
-  ur = 1.0 + (hr * sr - hi * si), si = hr * si + hi * sr, sr = ur;
-  *re = -(ir * si + ii * sr) / G_PI;
-  *im = (ir * sr - ii * si) / G_PI;
-  /* 1 + 3h(1 + 5h(1 + 7h(1 + 9h))) */
-  ur = 1.0 + 7.0 * (hr * tr - hi * ti), ti = 7.0 * (hr * ti + hi * tr), tr = ur;
-  ur = 1.0 + 5.0 * (hr * tr - hi * ti), ti = 5.0 * (hr * ti + hi * tr), tr = ur;
-  ur = 1.0 + 3.0 * (hr * tr - hi * ti), ti = 3.0 * (hr * ti + hi * tr), tr = ur;
-  *d_re = -(qr * ti + qi * tr) / G_PI;
-  *d_im = (qr * tr - qi * ti) / G_PI;
-}
-
-/* Clenshaw's sum of a Chebyshev series at @n places, times @factor, added. */
+/* Lines that may count at @node: those not far from its parent; of them, those outside its own near
+ * range do. */
 static void
-add_series (const double re[N], const double im[N], const double *x, gsize n, double factor,
-            double *sum_re, double *sum_im)
+candidates (const FaintFar *self, gsize index, gsize *first, gsize *end)
 {
-  for (gsize t = 0; t < n; t++)
-    {
-      double two = 2.0 * x[t];
-      double b1r = 0.0, b2r = 0.0, b1i = 0.0, b2i = 0.0;
+  const Node *parent = &self->nodes[self->nodes[index].parent];
 
-      for (int m = N - 1; m > 0; m--)
-        {
-          double br = two * b1r - b2r + re[m], bi = two * b1i - b2i + im[m];
-          b2r = b1r, b1r = br;
-          b2i = b1i, b1i = bi;
-        }
-      sum_re[t] += factor * (x[t] * b1r - b2r + re[0]);
-      sum_im[t] += factor * (x[t] * b1i - b2i + im[0]);
-    }
-}
-
-static inline double
-h0_of (const FaintLine *line)
-{
-  return line->doppler.value * line->doppler.value / (2.0 * FAINT_LN2);
+  *first = index == 0 ? 0 : parent->near_first;
+  *end = index == 0 ? self->layout->n_lines : parent->near_end;
 }
 
 /* Adds the stretch of windows [first, end) and all below it. */
@@ -101,11 +69,39 @@ add_stretch (FaintFar *self, gsize parent, gsize first, gsize end)
       self->leaf[first] = index;
       node->near_first = low->near_first;
       node->near_end = low->near_first + low->n_near;
+      node->behind = self->n_nodes;
       return;
     }
   faint_layout_near (self->layout, node->centre, node->half, &node->near_first, &node->near_end);
   add_stretch (self, index, first, middle);
   add_stretch (self, index, middle, end);
+  node->behind = self->n_nodes;
+}
+
+static void
+fill_table (FaintFarTable *table)
+{
+  for (int j = 0; j < N; j++)
+    {
+      table->place[j] = cos (G_PI * (j + 0.5) / N);
+      for (int m = 0; m < N; m++)
+        {
+          table->to_coefficient[m][j] = cos (m * G_PI * (j + 0.5) / N) * (m == 0 ? 1.0 : 2.0) / N;
+          table->transposed[j][m] = table->to_coefficient[m][j];
+        }
+    }
+}
+
+static void
+count_pairs (FaintFar *self)
+{
+  for (gsize k = 0; k < self->n_nodes; k++)
+    {
+      gsize first, end;
+
+      candidates (self, k, &first, &end);
+      self->pairs += (end - first) - (self->nodes[k].near_end - self->nodes[k].near_first);
+    }
 }
 
 FaintFar *
@@ -121,15 +117,21 @@ faint_far_new (const FaintLayout *layout)
   self->im = g_malloc0_n (most, sizeof *self->im);
   self->a = g_malloc0_n (most, sizeof *self->a);
   self->b = g_malloc0_n (most, sizeof *self->b);
-  for (int j = 0; j < N; j++)
-    {
-      self->place[j] = cos (G_PI * (j + 0.5) / N);
-      for (int m = 0; m < N; m++)
-        self->to_coefficient[m][j] = cos (m * G_PI * (j + 0.5) / N) * (m == 0 ? 1.0 : 2.0) / N;
-    }
+  self->kernel = faint_fit_kernel ();
+  self->threads = 1;
+  self->lines = g_new0 (FaintFarLine, MAX (layout->n_lines, 1));
+  self->worth = g_new (FaintFarWorth, MAX (layout->n_lines, 1));
+  fill_table (&self->table);
   if (layout->n_windows > 0)
     add_stretch (self, 0, 0, layout->n_windows);
+  count_pairs (self);
   return self;
+}
+
+void
+faint_far_use_threads (FaintFar *self, guint threads)
+{
+  self->threads = threads;
 }
 
 void
@@ -143,79 +145,93 @@ faint_far_free (FaintFar *self)
   g_free (self->im);
   g_free (self->a);
   g_free (self->b);
+  g_free (self->lines);
+  g_free (self->worth);
   g_free (self);
 }
 
-/* Lines that count at @node: far from it, but not from its parent. */
-static inline gboolean
-counts_here (const Node *node, gsize line)
+static guint
+threads_for (const FaintFar *self)
 {
-  return line < node->near_first || line >= node->near_end;
+  return self->pairs < PAIRS_FOR_THREADS ? 1 : self->threads;
 }
 
+/* Where a node's places stand from its centre, cm-1. */
 static void
-candidates (const FaintFar *self, gsize index, gsize *first, gsize *end)
+offsets_of (const FaintFar *self, const Node *node, double offset[N])
 {
-  const Node *parent = &self->nodes[self->nodes[index].parent];
-
-  *first = index == 0 ? 0 : parent->near_first;
-  *end = index == 0 ? self->layout->n_lines : parent->near_end;
-}
-
-/* What the parent's sums are at the places of its child. */
-static void
-inherit (FaintFar *self, gsize index)
-{
-  const Node *node = &self->nodes[index], *parent = &self->nodes[node->parent];
-  double x[N], re[N], im[N];
-
-  if (index == 0)
-    return;
-  for (int m = 0; m < N; m++)
-    {
-      re[m] = im[m] = 0.0;
-      for (int j = 0; j < N; j++)
-        {
-          re[m] += self->to_coefficient[m][j] * self->re[node->parent][j];
-          im[m] += self->to_coefficient[m][j] * self->im[node->parent][j];
-        }
-    }
   for (int j = 0; j < N; j++)
-    x[j] = (node->centre + node->half * self->place[j] - parent->centre) / parent->half;
-  add_series (re, im, x, N, 1.0, self->re[index], self->im[index]);
+    offset[j] = node->half * self->table.place[j];
+}
+
+/* Places of a node in its parent. */
+static void
+places_in_parent (const FaintFar *self, const Node *node, double x[N])
+{
+  const Node *parent = &self->nodes[node->parent];
+
+  for (int j = 0; j < N; j++)
+    x[j] = (node->centre + node->half * self->table.place[j] - parent->centre) / parent->half;
+}
+
+/* Strength 0 takes out a line whatever else it holds. */
+static void
+take_lines (FaintFar *self, const FaintLine *lines)
+{
+  for (gsize i = 0; i < self->layout->n_lines; i++)
+    {
+      double doppler = lines[i].doppler.value;
+
+      self->lines[i]
+          = (FaintFarLine){ lines[i].position.value, lines[i].strength.value,
+                            lines[i].lorentz.value, doppler * doppler / (2.0 * FAINT_LN2) };
+      if ((lines[i].flags & FAINT_LINE_EXCLUDED) != 0)
+        self->lines[i] = (FaintFarLine){ self->layout->position[i], 0.0, 0.0, 0.0 };
+    }
+}
+
+static void
+sum_node (gsize k, guint thread, gpointer data)
+{
+  FaintFar *self = data;
+  const Node *node = &self->nodes[k];
+  double offset[N];
+  gsize first, end;
+
+  for (int j = 0; j < N; j++)
+    self->re[k][j] = self->im[k][j] = 0.0;
+  candidates (self, k, &first, &end);
+  offsets_of (self, node, offset);
+  self->kernel->far_sum (self->lines + first, node->near_first - first, node->centre, offset,
+                         self->re[k], self->im[k]);
+  self->kernel->far_sum (self->lines + node->near_end, end - node->near_end, node->centre, offset,
+                         self->re[k], self->im[k]);
 }
 
 void
 faint_far_compute (FaintFar *self, const FaintLine *lines)
 {
-  for (gsize k = 0; k < self->n_nodes; k++)
+  if (self->pairs == 0)
+    return;
+  take_lines (self, lines);
+  faint_parallel_for (self->n_nodes, threads_for (self), sum_node, self);
+  /* From the parents down: what their sums are at the places of their children. */
+  for (gsize k = 1; k < self->n_nodes; k++)
     {
-      const Node *node = &self->nodes[k];
-      double *re = self->re[k], *im = self->im[k];
-      gsize first, end;
+      gsize parent = self->nodes[k].parent;
+      double x[N];
 
-      for (int j = 0; j < N; j++)
-        re[j] = im[j] = 0.0;
-      inherit (self, k);
-      candidates (self, k, &first, &end);
-      for (gsize i = first; i < end; i++)
-        {
-          const FaintLine *line = &lines[i];
-          double strength = line->strength.value, lorentz = line->lorentz.value, h0 = h0_of (line);
-          double distance = node->centre - line->position.value;
-
-          if (!counts_here (node, i) || (line->flags & FAINT_LINE_EXCLUDED) != 0)
-            continue;
-          for (int j = 0; j < N; j++)
-            {
-              double p_re, p_im, d_re, d_im;
-              far_profile (distance + node->half * self->place[j], lorentz, h0, &p_re, &p_im, &d_re,
-                           &d_im);
-              re[j] += strength * p_re;
-              im[j] += strength * p_im;
-            }
-        }
+      places_in_parent (self, &self->nodes[k], x);
+      self->kernel->far_interpolate (&self->table, self->re[parent], self->im[parent], x, N, 1.0,
+                                     self->re[k], self->im[k]);
     }
+}
+
+/* Has the window no far lines at all? */
+static gboolean
+stands_alone (const FaintFar *self, gsize window)
+{
+  return self->layout->windows[window].n_near == self->layout->n_lines;
 }
 
 void
@@ -223,48 +239,10 @@ faint_far_add (const FaintFar *self, gsize window, const double *x, gsize n, dou
                double *sum_re, double *sum_im)
 {
   gsize leaf = self->leaf[window];
-  double re[N], im[N];
 
-  for (int m = 0; m < N; m++)
-    {
-      re[m] = im[m] = 0.0;
-      for (int j = 0; j < N; j++)
-        {
-          re[m] += self->to_coefficient[m][j] * self->re[leaf][j];
-          im[m] += self->to_coefficient[m][j] * self->im[leaf][j];
-        }
-    }
-  add_series (re, im, x, n, factor, sum_re, sum_im);
-}
-
-/* Weights at places x become weights at the Chebyshev places, added to @at_a, @at_b. */
-static void
-gather (const FaintFar *self, const double *x, gsize n, const double *a, const double *b,
-        double at_a[N], double at_b[N])
-{
-  double hat_a[N] = { 0 }, hat_b[N] = { 0 };
-
-  for (gsize t = 0; t < n; t++)
-    {
-      double before = 1.0, now = x[t];
-
-      hat_a[0] += a[t];
-      hat_b[0] += b[t];
-      for (int m = 1; m < N; m++)
-        {
-          double next = 2.0 * x[t] * now - before;
-          hat_a[m] += a[t] * now;
-          hat_b[m] += b[t] * now;
-          before = now;
-          now = next;
-        }
-    }
-  for (int m = 0; m < N; m++)
-    for (int j = 0; j < N; j++)
-      {
-        at_a[j] += self->to_coefficient[m][j] * hat_a[m];
-        at_b[j] += self->to_coefficient[m][j] * hat_b[m];
-      }
+  if (!stands_alone (self, window))
+    self->kernel->far_interpolate (&self->table, self->re[leaf], self->im[leaf], x, n, factor,
+                                   sum_re, sum_im);
 }
 
 void
@@ -275,7 +253,8 @@ faint_far_gather (FaintFar *self, gsize window, const double *x, gsize n, const 
 
   for (int j = 0; j < N; j++)
     self->a[leaf][j] = self->b[leaf][j] = 0.0;
-  gather (self, x, n, a, b, self->a[leaf], self->b[leaf]);
+  if (!stands_alone (self, window))
+    self->kernel->far_gather (&self->table, x, n, a, b, self->a[leaf], self->b[leaf]);
 }
 
 /* From the children up: a parent's places carry what its children's places are worth. */
@@ -288,56 +267,83 @@ bequeath (FaintFar *self)
         self->a[k][j] = self->b[k][j] = 0.0;
   for (gsize k = self->n_nodes; k-- > 1;)
     {
-      const Node *node = &self->nodes[k], *parent = &self->nodes[node->parent];
+      gsize parent = self->nodes[k].parent;
       double x[N];
 
-      for (int j = 0; j < N; j++)
-        x[j] = (node->centre + node->half * self->place[j] - parent->centre) / parent->half;
-      gather (self, x, N, self->a[k], self->b[k], self->a[node->parent], self->b[node->parent]);
+      places_in_parent (self, &self->nodes[k], x);
+      self->kernel->far_gather (&self->table, x, N, self->a[k], self->b[k], self->a[parent],
+                                self->b[parent]);
     }
 }
 
+/* Adds what node @k says to the lines of [first, end). */
 static void
-scatter_line (const FaintFar *self, gsize k, const FaintLine *line, const gssize *at,
-              const double *tie, double column, double *gradient)
+project (FaintFar *self, gsize k, gsize first, gsize end)
 {
   const Node *node = &self->nodes[k];
-  double distance = node->centre - line->position.value, h0 = h0_of (line);
-  double by_strength = 0.0, by_position = 0.0, by_lorentz = 0.0;
+  double offset[N];
 
-  for (int j = 0; j < N; j++)
+  if (first >= end)
+    return;
+  offsets_of (self, node, offset);
+  self->kernel->far_project (self->lines + first, end - first, node->centre, offset, self->a[k],
+                             self->b[k], self->worth + first);
+}
+
+/* All nodes for the lines of one piece, in their order whoever does it. */
+static void
+project_piece (gsize piece, guint thread, gpointer data)
+{
+  FaintFar *self = data;
+  gsize from = piece * PIECE, to = MIN (from + PIECE, self->layout->n_lines);
+
+  for (gsize i = from; i < to; i++)
+    self->worth[i] = (FaintFarWorth){ 0.0, 0.0, 0.0 };
+  for (gsize k = 0; k < self->n_nodes;)
     {
-      double a = self->a[k][j], b = self->b[k][j], re, im, d_re, d_im;
-      far_profile (distance + node->half * self->place[j], line->lorentz.value, h0, &re, &im, &d_re,
-                   &d_im);
-      by_strength += a * re + b * im;
-      by_position += a * d_re + b * d_im;
-      by_lorentz += a * d_im - b * d_re;
+      const Node *node = &self->nodes[k];
+      gsize first, end;
+
+      candidates (self, k, &first, &end);
+      if (end <= from || first >= to)
+        {
+          k = node->behind;
+          continue;
+        }
+      project (self, k, MAX (first, from), MIN (node->near_first, to));
+      project (self, k, MAX (node->near_end, from), MIN (end, to));
+      k++;
     }
+}
+
+/* The Doppler width enters the wings in second order (h) only; its gradient there is left out: at
+ * 25 Doppler widths it is 1e-3 of a wing that is itself 1e-3 of the peak. */
+static void
+add_worth (const FaintFarWorth *worth, double strength, const gssize *at, const double *tie,
+           double column, double *gradient)
+{
   if (at[FAINT_PLACE_STRENGTH] >= 0)
-    gradient[at[FAINT_PLACE_STRENGTH]] += tie[FAINT_PLACE_STRENGTH] * column * by_strength;
+    gradient[at[FAINT_PLACE_STRENGTH]] += tie[FAINT_PLACE_STRENGTH] * column * worth->strength;
   if (at[FAINT_PLACE_POSITION] >= 0)
     gradient[at[FAINT_PLACE_POSITION]]
-        += tie[FAINT_PLACE_POSITION] * column * line->strength.value * by_position;
+        += tie[FAINT_PLACE_POSITION] * column * strength * worth->position;
   if (at[FAINT_PLACE_LORENTZ] >= 0)
     gradient[at[FAINT_PLACE_LORENTZ]]
-        += tie[FAINT_PLACE_LORENTZ] * column * line->strength.value * by_lorentz;
-  /* The Doppler width enters the wings in second order (h) only; its gradient there is left out: at
-   * 25 Doppler widths it is 1e-3 of a wing that is itself 1e-3 of the peak. */
+        += tie[FAINT_PLACE_LORENTZ] * column * strength * worth->lorentz;
 }
 
 void
 faint_far_scatter (FaintFar *self, const FaintLine *lines, double column, double *gradient)
 {
-  bequeath (self);
-  for (gsize k = 0; k < self->n_nodes; k++)
-    {
-      gsize first, end;
+  gsize n = self->layout->n_lines;
 
-      candidates (self, k, &first, &end);
-      for (gsize i = first; i < end; i++)
-        if (counts_here (&self->nodes[k], i) && (lines[i].flags & FAINT_LINE_EXCLUDED) == 0)
-          scatter_line (self, k, &lines[i], self->layout->place[i], self->layout->factor[i], column,
-                        gradient);
-    }
+  if (self->pairs == 0)
+    return;
+  take_lines (self, lines);
+  bequeath (self);
+  faint_parallel_for ((n + PIECE - 1) / PIECE, threads_for (self), project_piece, self);
+  for (gsize i = 0; i < n; i++)
+    if ((lines[i].flags & FAINT_LINE_EXCLUDED) == 0)
+      add_worth (&self->worth[i], lines[i].strength.value, self->layout->place[i],
+                 self->layout->factor[i], column, gradient);
 }

@@ -24,6 +24,10 @@ typedef struct _FaintFar FaintFar;
 FaintFar *faint_far_new (const FaintLayout *layout);
 void faint_far_free (FaintFar *self);
 
+/* Compute and scatter on @threads threads (1 to begin with), which does not change a bit of the
+ * outcome. */
+void faint_far_use_threads (FaintFar *self, guint threads);
+
 /* Computes the far sums of strength times profile for all windows. Lines with
  * FAINT_LINE_EXCLUDED do not count. */
 void faint_far_compute (FaintFar *self, const FaintLine *lines);

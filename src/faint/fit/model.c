@@ -127,6 +127,7 @@ faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *
   for (guint i = 0; i < self->threads; i++)
     self->work[i] = faint_model_workspace_new (layout, any_beyond_voigt (lines, layout->n_lines));
   self->far = faint_far_new (layout);
+  faint_far_use_threads (self->far, self->threads);
   self->sums = faint_window_sums_new (layout);
   initial_instrument (self);
   initial_theta (self);
