@@ -51,6 +51,7 @@ faint_coefficient_in_words (FaintCoefficient coefficient)
     [FAINT_COEFFICIENT_SHIFT_FOREIGN] = N_ ("Foreign shift/(cm⁻¹/atm)"),
     [FAINT_COEFFICIENT_SHIFT_MIXTURE] = N_ ("Shift/(cm⁻¹/atm)"),
     [FAINT_COEFFICIENT_WIDTH_EXPONENT] = N_ ("Temperature exponent of the width"),
+    [FAINT_COEFFICIENT_POSITION_ZERO] = N_ ("Position at zero pressure/cm⁻¹"),
   };
 
   g_return_val_if_fail ((guint)coefficient < FAINT_COEFFICIENT_N, "");

@@ -3,6 +3,7 @@
  * Strengths between temperatures, and the lower-state energy from two of them.
  */
 #include "faint/base/units.h"
+#include "faint/lines/conversion.h"
 #include "faint/strength/partition.h"
 #include "faint-test.h"
 

@@ -82,6 +82,7 @@ static const FaintCsvColumn columns[] = {
   COEFFICIENT ("shift_foreign", COEFFICIENT, SHIFT_FOREIGN),
   COEFFICIENT ("shift_mixture", COEFFICIENT, SHIFT_MIXTURE),
   COEFFICIENT ("width_exponent", NONE, WIDTH_EXPONENT),
+  COEFFICIENT ("position_zero", WAVENUMBER, POSITION_ZERO),
   { "ties", FAINT_CSV_TIES, FAINT_CSV_UNIT_NONE, FAINT_CSV_ANY, 0, TRUE },
 };
 

@@ -49,6 +49,7 @@ static const char *const coefficient_names[FAINT_COEFFICIENT_N] = {
   [FAINT_COEFFICIENT_SHIFT_FOREIGN] = "shift_foreign",
   [FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift_mixture",
   [FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width_exponent",
+  [FAINT_COEFFICIENT_POSITION_ZERO] = "position_zero",
 };
 
 static const struct

@@ -75,9 +75,10 @@ typedef enum
   FAINT_COEFFICIENT_SHIFT_FOREIGN,
   FAINT_COEFFICIENT_SHIFT_MIXTURE,
   FAINT_COEFFICIENT_WIDTH_EXPONENT, /* n: width goes as (296 K/T)^n at constant pressure */
+  FAINT_COEFFICIENT_POSITION_ZERO,  /* position at zero pressure, cm-1 */
   FAINT_COEFFICIENT_N
 } FaintCoefficient;
-/* "broadening_self", ..., "width_exponent". */
+/* "broadening_self", ..., "width_exponent", "position_zero". */
 const char *faint_coefficient_name (FaintCoefficient coefficient);
 
 /* Where uncertainty comes from (JCGM 100:2008). Noise differs from line to line; all others

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/units.h"
+#include "faint/lines/conversion.h"
 #include "faint/lines/parameters.h"
 #include "faint/simulate/scene-private.h"
 #include "faint/strength/partition.h"

@@ -8,6 +8,7 @@
 #include "faint/base/units.h"
 #include "faint/cavity/finesse.h"
 #include "faint/fit/fit-private.h"
+#include "faint/lines/conversion.h"
 
 double
 faint_coverage_factor (double level, double dof)

@@ -3,7 +3,7 @@
  * One strength at two temperatures.
  */
 #include "faint/base/units.h"
-#include "faint/strength/partition.h"
+#include "faint/lines/conversion.h"
 
 #include <math.h>
 
