@@ -6,6 +6,7 @@
 
 #include "faint/fit/find.h"
 #include "faint/fit/search.h"
+#include "faint/fit/split.h"
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/rank.h"
 
@@ -91,6 +92,7 @@ flags_of (const FaintFit *fit, const FaintSearch *search, gsize i, const FaintLi
     flags |= FAINT_LINE_AT_EDGE;
   if (fit->verdict != FAINT_VERDICT_CONVERGED)
     flags |= FAINT_LINE_NOT_CONVERGED;
+  flags |= faint_split_is_unusual (search, i) ? FAINT_LINE_WIDTH_UNUSUAL : 0;
   if (g_array_index (search->lines, FaintSearchLine, i).held)
     flags |= FAINT_LINE_NOT_DETERMINED;
   for (int p = 0; p < FAINT_PLACE_N; p++)

@@ -7,6 +7,7 @@
 #include "faint/base/units.h"
 #include "faint/fit/baseline.h"
 #include "faint/fit/find.h"
+#include "faint/fit/split.h"
 #include "faint/fit/fringe.h"
 #include "faint/fit/widths.h"
 #include "faint/shape/voigt.h"
@@ -527,9 +528,13 @@ faint_search_run (FaintSearch *self, GError **error)
     return FALSE;
   for (int look = 0; look < SECOND_LOOKS && self->options->find_rounds > 0; look++)
     {
+      guint split;
+
       measure_noise (self);
+      if (!faint_search_split (self, &split, error))
+        return FALSE;
       /* A search cut short finds nothing, which must not pass for a result. */
-      if (add_found (self) == 0)
+      if (split == 0 && add_found (self) == 0)
         return faint_progress_step (self->progress, -1.0, "Finding lines", error);
       if (!rough_fit (self, error) || !finish (self, error))
         return FALSE;

@@ -8,9 +8,6 @@
 #define LEAST_LINES 6
 /* Widths of a band differ by this part at least (common practice, no source). */
 #define LEAST_SPREAD 0.2
-/* The faint lines whose widths are wanted differ from the strong ones that tell the spread (higher
- * rotation, other bands), so it counts this many times (common practice, no source). */
-#define CAUTION 2.0
 /* The spread rests on the lines whose widths are known within this factor of the best tenth: the
  * others would only add their noise. */
 #define INFORMATIVE 3.0
@@ -147,6 +144,6 @@ faint_widths_population (const double *x, const double *u_all, gsize n, double e
   best = informative (u, n, &count);
   variance = variance_between (x, best, n, count);
   *mean = weighted_mean (x, u, n, variance, &weights);
-  *spread = MAX (CAUTION * sqrt (variance + 1.0 / weights), LEAST_SPREAD * *mean);
+  *spread = MAX (FAINT_WIDTHS_CAUTION * sqrt (variance + 1.0 / weights), LEAST_SPREAD * *mean);
   return *mean > 0.0 && isfinite (*spread);
 }

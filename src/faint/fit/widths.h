@@ -11,6 +11,10 @@
 
 #include <glib.h>
 
+/* The faint lines whose widths are wanted differ from the strong ones that tell the spread (higher
+ * rotation, other bands), so it counts this many times (common practice, no source). */
+#define FAINT_WIDTHS_CAUTION 2.0
+
 /* @x: widths as the data alone determine them, @u their standard uncertainties (n of each; entries
  * with u not finite are skipped, and those far outside all others). Gives mean and spread. The
  * spread is twice what the well-known widths show, with the uncertainty of the mean, for faint
