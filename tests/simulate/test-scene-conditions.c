@@ -83,6 +83,7 @@ check_series (const char *const *settings, double temperature, double hectopasca
   faint_assert_close (first->strength.value, strength, 1e-12, "roundings in exponents below 1");
   g_assert_true (first->strength_296 == 3e-25);
   check_doppler (first, temperature);
+  g_assert_true (first->coefficient[FAINT_COEFFICIENT_POSITION_ZERO].value == 7754.1);
   g_assert_true (first->coefficient[FAINT_COEFFICIENT_SHIFT_SELF].value == -0.003);
   g_assert_true (isnan (first->coefficient[FAINT_COEFFICIENT_BROADENING_MIXTURE].value));
   faint_assert_close (second->lorentz.value, sqrt (296.0 / temperature) * p * 0.09, 1e-14,
@@ -109,7 +110,6 @@ test_series (void)
 static void
 test_truth_again (void)
 {
-  g_autoptr (GError) error = NULL;
   char *folder = faint_test_folder_new ();
   const char *const settings[] = { "pressure=20 hPa", "noise=1e-3", "teeth=150", NULL };
   g_autoptr (FaintScene) scene = read_with (SERIES, settings), again = NULL;
@@ -126,6 +126,34 @@ test_truth_again (void)
   g_assert_cmpuint (one->n, ==, 150);
   g_assert_cmpmem (one->value, one->n * sizeof (double), other->value, other->n * sizeof (double));
   g_assert_true (one->u[0] == 1e-3 && one->setup->pressure.value == 2000.0);
+  faint_test_folder_remove (folder);
+}
+
+/* What a fit of several spectra gives of a line, at conditions of another one: 0.25 atm at 296 K.
+ */
+static void
+test_coefficients_from_file (void)
+{
+  char *folder = faint_test_folder_new ();
+  g_autofree char *path = faint_test_file (
+      folder, "list.csv",
+      "position/cm-1,position_zero/cm-1,strength_296K/(cm/molecule),broadening_self/(cm-1/atm),"
+      "shift_self/(cm-1/atm),doppler_hwhm/cm-1,flags\n"
+      "7754.5,7754.25,1e-25,0.5,0.125,0.5,doppler-derived\n"
+      "7755.5,,1e-25,0.5,0.125,0.5,\n");
+  g_autofree char *with_lines = g_strconcat ("lines = ", path, NULL);
+  const char *const settings[]
+      = { with_lines, "temperature=296 K", "pressure=0.25 atm", "mole_fraction=1", NULL };
+  g_autoptr (FaintScene) scene = read_with (EMPTY "# teeth = 20\n", settings);
+  g_autoptr (FaintLineList) truth = faint_scene_truth (scene);
+  const FaintLine *first = faint_line_list_get (truth, 0), *second = faint_line_list_get (truth, 1);
+
+  g_assert_true (first->position.value == 7754.28125); /* exact in binary, as all of these */
+  g_assert_true (first->lorentz.value == 0.125);
+  g_assert_true (first->strength.value == 1e-25); /* it is 296 K: without Q and energy */
+  check_doppler (first, 296.0);
+  g_assert_true (second->position.value == 7755.53125);
+  g_assert_true (second->doppler.value == 0.5);
   faint_test_folder_remove (folder);
 }
 
@@ -280,6 +308,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/simulate/conditions/series", test_series);
   g_test_add_func ("/simulate/conditions/truth-again", test_truth_again);
+  g_test_add_func ("/simulate/conditions/coefficients-from-file", test_coefficients_from_file);
   g_test_add_func ("/simulate/conditions/profiles", test_profiles);
   g_test_add_func ("/simulate/conditions/errors", test_errors);
   g_test_add_func ("/simulate/conditions/bad-settings", test_bad_settings);

@@ -51,6 +51,8 @@ exact_line (const FaintLine *given)
         continue;
       faint_line_nth_parameter (&line, k)->value = shape && isnan (value) ? 0.0 : value;
     }
+  if (given->doppler.state == FAINT_STATE_DERIVED) /* by the temperature of another spectrum */
+    line.doppler.value = NAN;
   line.strength_296 = given->strength_296;
   line.lower_energy = given->lower_energy;
   line.upper = given->upper;
@@ -69,12 +71,13 @@ part (const FaintLine *line, FaintCoefficient coefficient, double pressure)
 }
 
 /* The Lorentz width from the coefficients, where none is stated, and the position that belongs to
- * it. */
+ * it, from that at zero pressure. */
 static gboolean
 set_width (const Gas *gas, FaintLine *line, GError **error)
 {
   double exponent = line->coefficient[FAINT_COEFFICIENT_WIDTH_EXPONENT].value;
   double ratio = FAINT_REFERENCE_TEMPERATURE_K / gas->temperature;
+  double *zero = &line->coefficient[FAINT_COEFFICIENT_POSITION_ZERO].value;
 
   if (!isnan (line->lorentz.value))
     return TRUE;
@@ -87,9 +90,11 @@ set_width (const Gas *gas, FaintLine *line, GError **error)
                          + part (line, FAINT_COEFFICIENT_BROADENING_FOREIGN, gas->foreign)
                          + part (line, FAINT_COEFFICIENT_BROADENING_MIXTURE, gas->total))
                         * (ratio != 1.0 ? pow (ratio, exponent) : 1.0);
-  line->position.value += part (line, FAINT_COEFFICIENT_SHIFT_SELF, gas->self)
-                          + part (line, FAINT_COEFFICIENT_SHIFT_FOREIGN, gas->foreign)
-                          + part (line, FAINT_COEFFICIENT_SHIFT_MIXTURE, gas->total);
+  if (isnan (*zero))
+    *zero = line->position.value;
+  line->position.value = *zero + part (line, FAINT_COEFFICIENT_SHIFT_SELF, gas->self)
+                         + part (line, FAINT_COEFFICIENT_SHIFT_FOREIGN, gas->foreign)
+                         + part (line, FAINT_COEFFICIENT_SHIFT_MIXTURE, gas->total);
   if (line->position.value > 0.0)
     return TRUE;
   return faint_scene_refuse (error, FAINT_SCENE_ERROR_VALUE,

@@ -30,8 +30,10 @@
  *   Hartmann-Tran profile is 0;
  * - upper, lower.
  * In a file of lines a stated strength or Lorentz width is taken, whatever else stands there; so a
- * truth can be simulated again. Labels hold no blank; '-' stands for what is not known. A key
- * that is neither of these nor of a comb table is an error; a '#' line without "key =" is a remark.
+ * truth can be simulated again. With coefficients alone its position_zero goes before its position.
+ * A Doppler width that was derived is derived again. Labels hold no blank; '-' stands for what is
+ * not known. A key that is neither of these nor of a comb table is an error; a '#' line without
+ * "key =" is a remark.
  */
 #pragma once
 
