@@ -253,6 +253,73 @@ test_weak_absorption_keeps_its_digits (void)
       }
 }
 
+/* 1 - exp(-z) with 64-bit mantissas, all digits kept where z is small. */
+static long double complex
+one_minus_exp (long double complex z)
+{
+  long double left = expl (-creall (z)), half = sinl (0.5L * cimagl (z));
+
+  return complex_of (-expm1l (-creall (z)) + 2.0L * left * half * half, left * sinl (cimagl (z)));
+}
+
+/* @got is value, slope_re, slope_im. Terms of the denominator that cancel leave their roundings. */
+static void
+check_tooth (const FaintResponse *response, double loss, double phase, long double complex kappa,
+             const double got[3])
+{
+  long double s = 1.0L - loss;
+  long double complex turned = one_minus_exp (-I * (long double)phase);
+  long double complex empty = loss + s * turned,
+                      added = s * (1.0L - turned) * one_minus_exp (kappa);
+  long double complex filled = empty + added, slope = 0.5L - 1.0L / filled;
+  long double size = expl (-0.5L * creall (kappa)) * cabsl (empty / filled);
+  long double value = response->observable == POWER ? size * size : size;
+  long double scale = response->observable == POWER ? 2.0L * value : value;
+  double rounding = 3e-15 * (double)((cabsl (empty) + cabsl (added)) / cabsl (filled));
+
+  faint_assert_close (got[0], (double)value, rounding, "a few roundings");
+  faint_assert_near (got[1], (double)(scale * creall (slope)),
+                     rounding * (double)(scale * cabsl (slope)), "a few roundings");
+  faint_assert_near (got[2], (double)(-scale * cimagl (slope)),
+                     rounding * (double)(scale * cabsl (slope)), "a few roundings");
+}
+
+/* Teeth come in groups of four, weak ones together and strong ones alone: all orders of weak and
+ * strong, at both observables, against the closed formula. */
+static void
+test_many_teeth (void)
+{
+  static const double sizes[] = { 1e-9, 1e-5, 3e-3, 0.0156, 0.0157, 0.3, 4.0 };
+  enum
+  {
+    N = 23
+  };
+  GRand *random = g_rand_new_with_seed (11);
+
+  for (int round = 0; round < 200; round++)
+    {
+      double loss[N], u_loss[N] = { 0 }, phase[N], re[N], im[N], value[N], slope_re[N], slope_im[N];
+      FaintCavityTeeth teeth = { N, loss, u_loss, phase };
+      FaintResponse response = response_of (round % 2 == 0 ? POWER : AMPLITUDE,
+                                            FAINT_GEOMETRY_STANDING_WAVE, LOCKED, 0.5);
+
+      for (int t = 0; t < N; t++)
+        {
+          loss[t] = pow (10.0, g_rand_double_range (random, -5.0, -2.0));
+          phase[t] = g_rand_boolean (random) ? 0.0 : g_rand_double_range (random, -0.05, 0.05);
+          re[t] = sizes[g_rand_int_range (random, 0, G_N_ELEMENTS (sizes))];
+          im[t] = g_rand_double_range (random, -2.0, 2.0) * re[t];
+        }
+      faint_response_fill (
+          &response, &teeth, 0, N, re, im,
+          &(FaintResponseValues){ .value = value, .slope_re = slope_re, .slope_im = slope_im });
+      for (int t = 0; t < N; t++)
+        check_tooth (&response, loss[t], phase[t], complex_of (re[t], im[t]),
+                     (double[]){ value[t], slope_re[t], slope_im[t] });
+    }
+  g_rand_free (random);
+}
+
 /* A line with the exponent K/(gamma - i x), the Lorentzian's, and its value in time under
  * exp(-i omega t). Apodised by a Gaussian of width 1/reach in time, the response before the pulse
  * must be nothing; with the other sign of dispersion it would all be there. */
@@ -333,6 +400,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cavity/response/single-pass", test_single_pass);
   g_test_add_func ("/cavity/response/single-pass-digits", test_single_pass_digits);
   g_test_add_func ("/cavity/response/no-mirrors", test_no_mirrors);
+  g_test_add_func ("/cavity/response/many-teeth", test_many_teeth);
   g_test_add_func ("/cavity/response/weak-limit", test_weak_limit);
   g_test_add_func ("/cavity/response/weak-digits", test_weak_absorption_keeps_its_digits);
   g_test_add_func ("/cavity/response/causality", test_causality);

@@ -54,8 +54,8 @@ double faint_response_absorber_round_trip (const FaintSetup *setup);
  * dIm(kappa); by_loss and by_phase are the real derivatives with respect to loss and Phi.
  * Field: value + i value_im; holomorphic, dE = (slope_re + i slope_im) dkappa; by_loss, by_phase
  * complex with parts in by_loss, by_loss_im, by_phase, by_phase_im. Swept coupling has power and
- * amplitude (its square root) alone. Every result is good to a few units in the last place, as long as
- * |kappa| does not exceed a few turns; about 15 ns a tooth. */
+ * amplitude (its square root) alone. Every result is good to a few units in the last place, as long
+ * as |kappa| does not exceed a few turns; about 15 ns a tooth. */
 typedef struct
 {
   double *value, *value_im;
