@@ -3,57 +3,116 @@
 
 #include <math.h>
 
-#include <gsl/gsl_errno.h>
-#include <gsl/gsl_multifit.h>
+#include "faint/base/parallel.h"
 
 #define BELOW 2.5
 #define ABOVE 4.0
 #define ROUNDS 12
+/* A polynomial of which less than this is left beside the lower ones is left out. */
+#define UNDETERMINED 1e-10
 
-/* Weighted polynomial through @y where @weight > 0; the lowest degree that the teeth allow. */
+/* Legendre polynomials at @x, @terms of them. */
+static inline void
+legendre (double x, gsize terms, double *p)
+{
+  p[0] = 1.0;
+  if (terms > 1)
+    p[1] = x;
+  for (gsize d = 1; d + 1 < terms; d++)
+    p[d + 1] = ((2.0 * d + 1.0) * x * p[d] - d * p[d - 1]) / (d + 1.0);
+}
+
+/* Sums of the normal equations, lower half: of products of polynomials, and of them with @y. */
+static void
+sum_products (const FaintSpectrum *spectrum, const FaintLayoutWindow *window, const double *y,
+              const double *weight, double *products, double *rhs)
+{
+  const double *wavenumber = spectrum->wavenumber + window->first;
+  gsize terms = window->degree + 1;
+  g_autofree double *p = g_new (double, terms);
+
+  for (gsize t = 0; t < window->n; t++)
+    {
+      if (!(weight[t] > 0.0))
+        continue;
+      legendre ((wavenumber[t] - window->centre) / window->half, terms, p);
+      for (gsize i = 0; i < terms; i++)
+        {
+          double weighted = weight[t] * p[i];
+
+          rhs[i] += weighted * y[t];
+          for (gsize j = 0; j <= i; j++)
+            products[i * terms + j] += weighted * p[j];
+        }
+    }
+}
+
+/* Cholesky's factor in place, as many rows as the teeth determine: returns their number. */
+static gsize
+factor (double *a, gsize width, gsize terms)
+{
+  for (gsize i = 0; i < terms; i++)
+    {
+      double diagonal = a[i * width + i];
+
+      for (gsize j = 0; j <= i; j++)
+        {
+          double sum = a[i * width + j];
+
+          for (gsize k = 0; k < j; k++)
+            sum -= a[i * width + k] * a[j * width + k];
+          if (j < i)
+            a[i * width + j] = sum / a[j * width + j];
+          else if (sum > UNDETERMINED * diagonal)
+            a[i * width + i] = sqrt (sum);
+          else
+            return i;
+        }
+    }
+  return terms;
+}
+
+static void
+substitute (const double *a, gsize width, gsize terms, double *x)
+{
+  for (gsize i = 0; i < terms; i++)
+    {
+      for (gsize k = 0; k < i; k++)
+        x[i] -= a[i * width + k] * x[k];
+      x[i] /= a[i * width + i];
+    }
+  for (gsize i = terms; i-- > 0;)
+    {
+      for (gsize k = i + 1; k < terms; k++)
+        x[i] -= a[k * width + i] * x[k];
+      x[i] /= a[i * width + i];
+    }
+}
+
+/* Weighted polynomial through @y where @weight > 0; the lowest degree that the teeth allow. The
+ * polynomials are orthogonal over the window, so the normal equations lose nothing that counts. */
 static gboolean
 fit_polynomial (const FaintSpectrum *spectrum, const FaintLayoutWindow *window, const double *y,
                 const double *weight, double *coefficient)
 {
-  gsize terms = window->degree + 1, used = 0;
-  gsl_multifit_linear_workspace *work;
-  gsl_matrix *x, *covariance;
-  gsl_vector_const_view yv = gsl_vector_const_view_array (y, window->n);
-  gsl_vector_const_view wv = gsl_vector_const_view_array (weight, window->n);
-  gsl_vector_view cv;
-  double chi2;
-  int status;
+  gsize width = window->degree + 1, used = 0, terms;
+  g_autofree double *products = g_new0 (double, width *width);
+  double finite = 0.0;
 
   for (gsize t = 0; t < window->n; t++)
     used += weight[t] > 0.0;
-  for (gsize d = 0; d < window->degree + 1; d++)
+  for (gsize d = 0; d < width; d++)
     coefficient[d] = 0.0;
   if (used < 2)
     return FALSE;
-  terms = MIN (terms, used / 2);
-  work = gsl_multifit_linear_alloc (window->n, terms);
-  x = gsl_matrix_alloc (window->n, terms);
-  covariance = gsl_matrix_alloc (terms, terms);
-  cv = gsl_vector_view_array (coefficient, terms);
-  for (gsize t = 0; t < window->n; t++)
-    {
-      double at = (spectrum->wavenumber[window->first + t] - window->centre) / window->half;
-      double before = 1.0, now = at;
-
-      gsl_matrix_set (x, t, 0, 1.0);
-      for (gsize d = 1; d < terms; d++)
-        {
-          double next = ((2 * d + 1) * at * now - d * before) / (d + 1);
-          gsl_matrix_set (x, t, d, now);
-          before = now;
-          now = next;
-        }
-    }
-  status = gsl_multifit_wlinear (x, &wv.vector, &yv.vector, &cv.vector, covariance, &chi2, work);
-  gsl_matrix_free (x);
-  gsl_matrix_free (covariance);
-  gsl_multifit_linear_free (work);
-  return status == GSL_SUCCESS;
+  sum_products (spectrum, window, y, weight, products, coefficient);
+  terms = factor (products, width, MIN (width, used / 2));
+  for (gsize d = terms; d < width; d++)
+    coefficient[d] = 0.0;
+  substitute (products, width, terms, coefficient);
+  for (gsize d = 0; d < terms; d++)
+    finite += coefficient[d];
+  return terms > 0 && isfinite (finite);
 }
 
 static double
@@ -114,8 +173,10 @@ without_fringes (const FaintModel *model, const FaintLayoutWindow *window, const
 }
 
 static void
-start_window (FaintModel *model, const FaintLayoutWindow *window)
+start_window (gsize index, guint thread, gpointer data)
 {
+  FaintModel *model = data;
+  const FaintLayoutWindow *window = &model->layout->windows[index];
   const FaintSpectrum *s = model->spectrum;
   double *coefficient = model->theta + window->coefficient;
   gsize terms = window->degree + 1;
@@ -148,26 +209,36 @@ start_window (FaintModel *model, const FaintLayoutWindow *window)
 void
 faint_baseline_start (FaintModel *model)
 {
-  for (gsize k = 0; k < model->layout->n_windows; k++)
-    start_window (model, &model->layout->windows[k]);
+  faint_parallel_for (model->layout->n_windows, model->threads, start_window, model);
+}
+
+typedef struct
+{
+  FaintModel *model;
+  const double *baseline, *baseline_im;
+} Taken;
+
+static void
+take_window (gsize index, guint thread, gpointer data)
+{
+  const Taken *taken = data;
+  FaintModel *model = taken->model;
+  const FaintLayoutWindow *window = &model->layout->windows[index];
+  double *coefficient = model->theta + window->coefficient;
+  g_autofree double *weight = g_new (double, window->n);
+
+  for (gsize t = 0; t < window->n; t++)
+    weight[t] = isfinite (taken->baseline[window->first + t]) ? 1.0 : 0.0;
+  fit_polynomial (model->spectrum, window, taken->baseline + window->first, weight, coefficient);
+  if (model->layout->channels == 2)
+    fit_polynomial (model->spectrum, window, taken->baseline_im + window->first, weight,
+                    coefficient + window->degree + 1);
 }
 
 void
 faint_baseline_take (FaintModel *model, const double *baseline, const double *baseline_im)
 {
-  const FaintLayout *layout = model->layout;
+  Taken taken = { model, baseline, baseline_im };
 
-  for (gsize k = 0; k < layout->n_windows; k++)
-    {
-      const FaintLayoutWindow *window = &layout->windows[k];
-      double *coefficient = model->theta + window->coefficient;
-      g_autofree double *weight = g_new (double, window->n);
-
-      for (gsize t = 0; t < window->n; t++)
-        weight[t] = isfinite (baseline[window->first + t]) ? 1.0 : 0.0;
-      fit_polynomial (model->spectrum, window, baseline + window->first, weight, coefficient);
-      if (layout->channels == 2)
-        fit_polynomial (model->spectrum, window, baseline_im + window->first, weight,
-                        coefficient + window->degree + 1);
-    }
+  faint_parallel_for (model->layout->n_windows, model->threads, take_window, &taken);
 }
