@@ -34,14 +34,17 @@ weak_four (const FaintResponseTeeth *teeth, gboolean amplitude, gsize i,
 {
   V4 loss = v4_load (teeth->loss + i), survival = 1.0 - loss;
   V4 lost = v4_absorbed (v4_load (teeth->kappa_re + i)), left = 1.0 - lost;
-  V4 one_minus_cosine, sine, inverse, power, scale;
-  C4 turned, empty, filled;
+  V4 phase = v4_load (teeth->phase + i), one_minus_cosine, sine, inverse, power, scale;
+  C4 empty = { loss, v4_of (0.0) }, filled;
 
-  v4_turn (v4_load (teeth->phase + i), &one_minus_cosine, &sine);
-  turned = (C4){ 1.0 - one_minus_cosine, sine };
-  empty = (C4){ loss + survival * one_minus_cosine, -survival * sine };
   v4_turn (v4_load (teeth->kappa_im + i), &one_minus_cosine, &sine);
-  filled = c4_mul (turned, (C4){ lost + left * one_minus_cosine, left * sine });
+  filled = (C4){ lost + left * one_minus_cosine, left * sine };
+  if (v4_any (phase != 0.0))
+    {
+      v4_turn (phase, &one_minus_cosine, &sine);
+      filled = c4_mul (filled, (C4){ 1.0 - one_minus_cosine, sine });
+      empty = (C4){ loss + survival * one_minus_cosine, -survival * sine };
+    }
   filled = (C4){ empty.re + survival * filled.re, empty.im + survival * filled.im };
   inverse = 1.0 / c4_square_size (filled);
   power = left * c4_square_size (empty) * inverse;

@@ -121,10 +121,11 @@ faint_far_new (const FaintLayout *layout)
   self->threads = 1;
   self->lines = g_new0 (FaintFarLine, MAX (layout->n_lines, 1));
   self->worth = g_new (FaintFarWorth, MAX (layout->n_lines, 1));
-  fill_table (&self->table);
   if (layout->n_windows > 0)
     add_stretch (self, 0, 0, layout->n_windows);
   count_pairs (self);
+  if (self->pairs > 0)
+    fill_table (&self->table);
   return self;
 }
 
