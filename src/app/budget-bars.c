@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "quantity-text.h"
 #include "share-bar.h"
 
 struct _FaintBudgetBars
@@ -36,25 +37,11 @@ faint_source_in_words (FaintUncertaintySource source)
   return source < FAINT_SOURCE_N ? _ (words[source]) : "";
 }
 
-/* Two significant digits, zeros at the end too, as for every uncertainty. */
-static char *
-two_digits (double value)
-{
-  int decimals = 1 - (int)floor (log10 (value));
-  char format[16], number[G_ASCII_DTOSTR_BUF_SIZE];
-
-  /* 0.0996 rounds up to 0.10 */
-  if (value * pow (10.0, decimals) >= 99.5)
-    decimals--;
-  g_snprintf (format, sizeof format, decimals > 6 ? "%%.1e" : "%%.%df", MAX (decimals, 0));
-  return g_strdup (g_ascii_formatd (number, sizeof number, format, value));
-}
-
 /* A share of less than a thousandth per cent is not worth its digits. */
 static char *
 percent (double share)
 {
-  g_autofree char *digits = two_digits (100 * share);
+  g_autofree char *digits = faint_two_digits (100 * share);
 
   return 100 * share < 0.001 ? g_strdup ("< 0.001 %") : g_strconcat (digits, " %", NULL);
 }
@@ -62,7 +49,7 @@ percent (double share)
 static char *
 with_unit (double value, const char *unit)
 {
-  g_autofree char *digits = two_digits (value);
+  g_autofree char *digits = faint_two_digits (value);
 
   return g_strconcat (digits, " ", unit, NULL);
 }

@@ -47,6 +47,8 @@ static const struct
   { FAINT_LINE_LORENTZ_AT_LIMIT, N_ ("Lorentz width at 0") },
   { FAINT_LINE_WIDTH_SHARED, N_ ("width shared") },
   { FAINT_LINE_BLENDED, N_ ("blended") },
+  { FAINT_LINE_WIDTH_UNUSUAL, N_ ("unusually wide") },
+  { FAINT_LINE_ENERGY_FITTED, N_ ("energy from temperatures") },
   { FAINT_LINE_SATURATED, N_ ("strong absorption") },
   { FAINT_LINE_AT_EDGE, N_ ("at the edge") },
   { FAINT_LINE_NOT_DETERMINED, N_ ("not determined") },

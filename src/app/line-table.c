@@ -7,7 +7,7 @@
 #include <glib/gi18n.h>
 
 #define COLUMN_KEY "faint-column"
-#define POSITION_KEY "faint-position" /* of a cell's row, from 1 */
+#define ITEM_KEY "faint-item" /* GtkListItem of a cell */
 
 struct _FaintLineTable
 {
@@ -142,16 +142,16 @@ pop_up (FaintLineTable *self, double x, double y)
   gtk_popover_popup (GTK_POPOVER (self->menu));
 }
 
-/* Row of the first cell below @widget, from 1; 0: none there. */
-static guint
-row_below (GtkWidget *widget)
+/* The first cell below @widget; NULL: none there. */
+static GtkListItem *
+cell_below (GtkWidget *widget)
 {
-  guint row = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (widget), POSITION_KEY));
+  GtkListItem *item = g_object_get_data (G_OBJECT (widget), ITEM_KEY);
 
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child && row == 0;
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child && item == NULL;
        child = gtk_widget_get_next_sibling (child))
-    row = row_below (child);
-  return row;
+    item = cell_below (child);
+  return item;
 }
 
 /* A row outside of the selection is selected alone. */
@@ -159,14 +159,17 @@ static void
 select_at (FaintLineTable *self, double x, double y)
 {
   GtkWidget *widget = gtk_widget_pick (GTK_WIDGET (self), x, y, GTK_PICK_DEFAULT);
+  GtkListItem *item;
   guint row;
 
   while (widget && widget != GTK_WIDGET (self)
          && strcmp (gtk_widget_get_css_name (widget), "row") != 0)
     widget = gtk_widget_get_parent (widget);
-  row = widget && widget != GTK_WIDGET (self) ? row_below (widget) : 0;
-  if (row > 0 && !gtk_selection_model_is_selected (GTK_SELECTION_MODEL (self->selection), row - 1))
-    gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row - 1, TRUE);
+  item = widget && widget != GTK_WIDGET (self) ? cell_below (widget) : NULL;
+  row = item ? gtk_list_item_get_position (item) : GTK_INVALID_LIST_POSITION;
+  if (row != GTK_INVALID_LIST_POSITION
+      && !gtk_selection_model_is_selected (GTK_SELECTION_MODEL (self->selection), row))
+    gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, TRUE);
 }
 
 static void
@@ -232,7 +235,20 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   else
     gtk_label_set_xalign (GTK_LABEL (label), 1);
   gtk_widget_add_css_class (label, "numeric");
+  g_object_set_data (G_OBJECT (label), ITEM_KEY, item);
   gtk_list_item_set_child (item, label);
+}
+
+/* Most cells have nothing to explain, and saying so to each of them takes longer than drawing all.
+ */
+static void
+explain (GtkWidget *label, const char *words)
+{
+  if (words == NULL && !gtk_widget_get_has_tooltip (label))
+    return;
+  gtk_widget_set_tooltip_text (label, words);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (label), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                  words ? words : "", -1);
 }
 
 static void
@@ -244,12 +260,7 @@ on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   GtkWidget *label = gtk_list_item_get_child (item);
 
   gtk_label_set_text (GTK_LABEL (label), text);
-  gtk_widget_set_tooltip_text (label, words);
-  g_object_set_data (G_OBJECT (label), POSITION_KEY,
-                     GUINT_TO_POINTER (gtk_list_item_get_position (item) + 1));
-  if (column != FAINT_LINE_COLUMN_FLAGS)
-    gtk_accessible_update_property (GTK_ACCESSIBLE (label), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                    words ? words : "", -1);
+  explain (label, words);
 }
 
 static GtkColumnViewColumn *

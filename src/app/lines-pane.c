@@ -8,6 +8,7 @@
 #include <stdlib.h>
 
 #include "line-editor.h"
+#include "options-box.h"
 #include "pane.h"
 
 /* Windows of the fit that are offered for a look. */
@@ -15,25 +16,33 @@
 /* A window is poor above this reduced chi-square, as the strip above the plots marks it. */
 #define POOR 2.0
 
+/* What a fit may find of the instrument. */
+enum
+{
+  INSTRUMENT_DETUNING,
+  INSTRUMENT_SLOPE,
+  INSTRUMENT_FRINGE, /* FAINT_FRINGES_MOST of them */
+  N_INSTRUMENT = INSTRUMENT_FRINGE + FAINT_FRINGES_MOST
+};
+static const char *const instrument_names[N_INSTRUMENT]
+    = { N_ ("Detuning"), N_ ("Slope of the detuning"), N_ ("Fringe 1"), N_ ("Fringe 2"),
+        N_ ("Fringe 3") };
+
 struct _FaintLinesPane
 {
   GtkBox parent;
 
   FaintDocument *document;
   FaintSession *session;
-  GtkWidget *threshold, *rounds, *degree, *doppler_free, *width_shared; /* options */
   GtkWidget *range;
   GtkWidget *stale;
   GtkWidget *verdict, *count, *chi2, *absorption, *chance;
   GtkWidget *poor_section, *poor; /* GtkBox of buttons */
   GtkWidget *warnings;
-  gboolean filling;
+  GtkWidget *instrument[N_INSTRUMENT]; /* read-outs of what the fit was asked for */
 };
 
 G_DEFINE_FINAL_TYPE (FaintLinesPane, faint_lines_pane, GTK_TYPE_BOX)
-
-#define OPTION_KEY "faint-option"
-#define NAME_KEY "faint-name"
 
 static const FaintFit *
 fit_of (FaintLinesPane *self)
@@ -41,19 +50,6 @@ fit_of (FaintLinesPane *self)
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
 
   return analysis ? faint_analysis_get_fit (analysis) : NULL;
-}
-
-static void
-set_option (FaintLinesPane *self, const char *key, const char *text, const char *name)
-{
-  g_autofree char *label = g_strdup_printf (_ ("Edit %s"), name);
-  g_autoptr (GError) error = NULL;
-
-  if (self->filling || faint_document_get_analysis (self->document) == NULL)
-    return;
-  /* the controls cannot leave the ranges of the library */
-  if (!faint_document_set_option (self->document, key, text, label, &error))
-    g_warning ("%s: %s", key, error->message);
 }
 
 static const char *
@@ -160,6 +156,42 @@ update_warnings (FaintLinesPane *self, const FaintFit *fit)
 }
 
 static void
+show_fringe (GtkWidget *label, const FaintFitFringe *fringe)
+{
+  g_autofree char *period = faint_format_concise (fringe->period, fringe->u_period);
+  char amplitude[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *text = NULL;
+
+  g_ascii_formatd (amplitude, sizeof amplitude, "%.2e", faint_fit_fringe_amplitude (fringe));
+  /* Translators: period and relative amplitude of a ripple of the baseline */
+  text = g_strdup_printf (_ ("%s cm⁻¹, amplitude %s"), period, amplitude);
+  faint_pane_set_value (label, text);
+}
+
+static void
+update_instrument (FaintLinesPane *self, const FaintFit *fit)
+{
+  FaintFitInstrument found = FAINT_FIT_INSTRUMENT_NONE;
+  gboolean shown[N_INSTRUMENT] = { FALSE };
+
+  if (fit)
+    found = fit->instrument;
+  faint_pane_set_measured (self->instrument[INSTRUMENT_DETUNING], found.detuning, found.u_detuning,
+                           "Hz");
+  faint_pane_set_measured (self->instrument[INSTRUMENT_SLOPE], found.detuning_slope,
+                           found.u_detuning_slope, "Hz/Hz");
+  shown[INSTRUMENT_DETUNING] = isfinite (found.detuning);
+  shown[INSTRUMENT_SLOPE] = isfinite (found.detuning_slope);
+  for (guint i = 0; i < MIN (found.n_fringes, FAINT_FRINGES_MOST); i++)
+    {
+      show_fringe (self->instrument[INSTRUMENT_FRINGE + i], &found.fringe[i]);
+      shown[INSTRUMENT_FRINGE + i] = TRUE;
+    }
+  for (guint i = 0; i < N_INSTRUMENT; i++)
+    faint_pane_show_row (self->instrument[i], shown[i]);
+}
+
+static void
 update_fit (FaintLinesPane *self)
 {
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
@@ -169,6 +201,7 @@ update_fit (FaintLinesPane *self)
   gtk_widget_set_visible (self->stale, fit && !faint_analysis_fit_is_current (analysis));
   update_poor (self, fit);
   update_warnings (self, fit);
+  update_instrument (self, fit);
   if (analysis)
     count = g_strdup_printf ("%" G_GSIZE_FORMAT,
                              faint_line_list_get_n (faint_analysis_get_lines (analysis)));
@@ -182,11 +215,16 @@ update_fit (FaintLinesPane *self)
 }
 
 static void
-update_range (FaintLinesPane *self, const FaintFitOptions *options)
+update_range (FaintLinesPane *self)
 {
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  const FaintFitOptions *options;
   char a[G_ASCII_DTOSTR_BUF_SIZE], b[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *text = NULL;
 
+  if (analysis == NULL)
+    return;
+  options = faint_analysis_get_options (analysis);
   if (isnan (options->lower) && isnan (options->upper))
     {
       faint_pane_set_value (self->range, _ ("The whole span"));
@@ -199,75 +237,12 @@ update_range (FaintLinesPane *self, const FaintFitOptions *options)
 }
 
 static void
-update_options (FaintLinesPane *self)
-{
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-  const FaintFitOptions *options;
-
-  if (analysis == NULL)
-    return;
-  options = faint_analysis_get_options (analysis);
-  self->filling = TRUE;
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->threshold), options->threshold);
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->rounds), options->find_rounds);
-  gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->degree), options->baseline_degree);
-  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->doppler_free), options->doppler_free);
-  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->width_shared), options->width_shared);
-  update_range (self, options);
-  self->filling = FALSE;
-}
-
-static void
 on_changed (FaintDocument *document, guint change, FaintLinesPane *self)
 {
   if (change & (FAINT_CHANGE_OPTIONS | FAINT_CHANGE_OPENED))
-    update_options (self);
+    update_range (self);
   if (change & (FAINT_CHANGE_FIT | FAINT_CHANGE_LINES | FAINT_CHANGE_SETUP | FAINT_CHANGE_OPENED))
     update_fit (self);
-}
-
-static void
-on_spin (GtkSpinButton *spin, FaintLinesPane *self)
-{
-  char text[G_ASCII_DTOSTR_BUF_SIZE];
-
-  g_ascii_formatd (text, sizeof text, "%.6g", gtk_spin_button_get_value (spin));
-  set_option (self, g_object_get_data (G_OBJECT (spin), OPTION_KEY), text,
-              g_object_get_data (G_OBJECT (spin), NAME_KEY));
-}
-
-static void
-on_check (GtkCheckButton *check, FaintLinesPane *self)
-{
-  set_option (self, g_object_get_data (G_OBJECT (check), OPTION_KEY),
-              gtk_check_button_get_active (check) ? "yes" : "no",
-              g_object_get_data (G_OBJECT (check), NAME_KEY));
-}
-
-static GtkWidget *
-add_spin (FaintLinesPane *self, GtkWidget *grid, const char *key, const char *name, double lower,
-          double upper)
-{
-  GtkWidget *spin = gtk_spin_button_new_with_range (lower, upper, 1);
-
-  g_object_set_data (G_OBJECT (spin), OPTION_KEY, (gpointer)key);
-  g_object_set_data (G_OBJECT (spin), NAME_KEY, (gpointer)name);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (spin), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
-  g_signal_connect (spin, "value-changed", G_CALLBACK (on_spin), self);
-  faint_pane_row (grid, name, spin);
-  return spin;
-}
-
-static GtkWidget *
-add_check (FaintLinesPane *self, GtkWidget *grid, const char *key, const char *name)
-{
-  GtkWidget *check = gtk_check_button_new_with_label (name);
-
-  g_object_set_data (G_OBJECT (check), OPTION_KEY, (gpointer)key);
-  g_object_set_data (G_OBJECT (check), NAME_KEY, (gpointer)name);
-  g_signal_connect (check, "toggled", G_CALLBACK (on_check), self);
-  faint_pane_wide (grid, check);
-  return check;
 }
 
 static void
@@ -278,16 +253,7 @@ build_find (FaintLinesPane *self)
   GtkWidget *ranges = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *find = faint_pane_button (_ ("Find _and Fit"), "win.find-and-fit");
 
-  self->threshold = add_spin (self, grid, "threshold", _ ("Threshold/σ"), 3, 100);
-  gtk_spin_button_set_digits (GTK_SPIN_BUTTON (self->threshold), 1);
-  gtk_spin_button_set_increments (GTK_SPIN_BUTTON (self->threshold), 0.5, 5);
-  self->rounds = add_spin (self, grid, "find_rounds", _ ("Rounds of finding"), 0, 20);
-  self->degree = add_spin (self, grid, "baseline_degree", _ ("Baseline degree"), 0, 8);
-  self->doppler_free = add_check (self, grid, "doppler_free", _ ("Fit the Doppler widths"));
-  self->width_shared = add_check (self, grid, "width_shared", _ ("Faint lines learn their width"));
-  gtk_widget_set_tooltip_text (
-      self->width_shared,
-      _ ("The spread of the Lorentz widths of well-determined lines informs those of faint ones"));
+  faint_pane_wide (grid, faint_options_box_new (self->document));
   self->range = faint_pane_value (grid, _ ("Range"));
   gtk_box_append (GTK_BOX (ranges), faint_pane_button (_ ("What Is in _View"), "win.range-view"));
   gtk_box_append (GTK_BOX (ranges), faint_pane_button (_ ("_Whole Span"), "win.range-all"));
@@ -314,6 +280,7 @@ build_selected (FaintLinesPane *self)
   gtk_widget_set_tooltip_text (add, _ ("A click in the plot adds a line there"));
   faint_pane_wide (grid, faint_line_editor_new (self->document, self->session));
   gtk_box_append (GTK_BOX (buttons), add);
+  gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("Sp_lit"), "win.split-line"));
   gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("_Remove"), "win.remove-lines"));
   gtk_box_set_homogeneous (GTK_BOX (buttons), TRUE);
   faint_pane_wide (grid, buttons);
@@ -323,6 +290,7 @@ static void
 build_fit (FaintLinesPane *self)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Fit"));
+  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   self->stale
       = faint_pane_note (grid, _ ("Lines, conditions or options were changed after this fit."));
@@ -331,7 +299,13 @@ build_fit (FaintLinesPane *self)
   self->chi2 = faint_pane_value (grid, _ ("Reduced χ²"));
   self->absorption = faint_pane_value (grid, _ ("Noise-equivalent absorption"));
   self->chance = faint_pane_value (grid, _ ("False finds expected"));
+  for (guint i = 0; i < N_INSTRUMENT; i++)
+    self->instrument[i] = faint_pane_value (grid, _ (instrument_names[i]));
   self->warnings = faint_pane_note (grid, "");
+  gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("_Correlation…"), "win.correlation"));
+  gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("_Quality…"), "win.quality"));
+  gtk_box_set_homogeneous (GTK_BOX (buttons), TRUE);
+  faint_pane_wide (grid, buttons);
 
   grid = faint_pane_section (GTK_WIDGET (self), _ ("Windows that fit poorly"));
   self->poor_section = gtk_widget_get_parent (grid);
@@ -372,7 +346,7 @@ faint_lines_pane_new (FaintDocument *document, FaintSession *session)
   build_selected (self);
   build_fit (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
-  update_options (self);
+  update_range (self);
   update_fit (self);
   return GTK_WIDGET (self);
 }

@@ -9,6 +9,7 @@
 #include "faint/base/quantity.h"
 
 #define ROW_KEY "faint-rows"
+#define NAME_KEY "faint-name" /* label of a read-out */
 
 static int
 next_row (GtkWidget *grid)
@@ -105,8 +106,17 @@ faint_pane_value (GtkWidget *grid, const char *name)
   gtk_widget_add_css_class (value, "numeric");
   /* a read-out is no stop on the way of the Tab key */
   gtk_widget_set_focusable (value, FALSE);
-  faint_pane_row (grid, name, value);
+  g_object_set_data (G_OBJECT (value), NAME_KEY, faint_pane_row (grid, name, value));
   return value;
+}
+
+void
+faint_pane_show_row (GtkWidget *value, gboolean shown)
+{
+  GtkWidget *name = g_object_get_data (G_OBJECT (value), NAME_KEY);
+
+  gtk_widget_set_visible (value, shown);
+  gtk_widget_set_visible (name, shown);
 }
 
 GtkWidget *

@@ -19,6 +19,8 @@ GtkWidget *faint_pane_row (GtkWidget *grid, const char *name, GtkWidget *widget)
 void faint_pane_wide (GtkWidget *grid, GtkWidget *widget);
 /* A row with a read-out, a label whose text can be selected. Returns it. */
 GtkWidget *faint_pane_value (GtkWidget *grid, const char *name);
+/* Shows or hides a read-out with its name. */
+void faint_pane_show_row (GtkWidget *value, gboolean shown);
 /* A paragraph of small text over the whole width. Returns the label. */
 GtkWidget *faint_pane_note (GtkWidget *grid, const char *text);
 /* A button with words and the action it starts, named for a screen reader without the mnemonic. */

@@ -86,3 +86,16 @@ faint_quantity_from_words (const char *text, FaintDimension dimension, const Fai
     }
   return faint_quantity_parse (trimmed, dimension, quantity, error);
 }
+
+char *
+faint_two_digits (double value)
+{
+  int decimals = 1 - (int)floor (log10 (value));
+  char format[16], number[G_ASCII_DTOSTR_BUF_SIZE];
+
+  /* 0.0996 rounds up to 0.10 */
+  if (value * pow (10.0, decimals) >= 99.5)
+    decimals--;
+  g_snprintf (format, sizeof format, decimals > 6 ? "%%.1e" : "%%.%df", MAX (decimals, 0));
+  return g_strdup (g_ascii_formatd (number, sizeof number, format, value));
+}

@@ -20,6 +20,10 @@ char *faint_quantity_in_short (FaintQuantity quantity);
 gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,
                                     const FaintUnit *unit, FaintQuantity *quantity, GError **error);
 
+/* Two significant digits, zeros at the end too, as for every uncertainty: "0.10", "0.00012",
+ * "1.2e-09". @value above 0. Free with g_free. */
+char *faint_two_digits (double value);
+
 /* Equal value, uncertainty and unit; unknown equals unknown. */
 gboolean faint_quantity_same (FaintQuantity a, FaintQuantity b);
 

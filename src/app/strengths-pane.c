@@ -8,8 +8,10 @@
 
 #include "budget-bars.h"
 #include "faint/strength/budget.h"
+#include "line-words.h"
 #include "pane.h"
 #include "quantity-entry.h"
+#include "quantity-text.h"
 
 /* Level of the expanded uncertainty: k = 2 for many degrees of freedom (JCGM 100:2008, 6.3.3). */
 #define COVERAGE_LEVEL 0.9545
@@ -19,7 +21,24 @@ typedef enum
   SHOW_STRENGTH,
   SHOW_POSITION,
   SHOW_LORENTZ,
+  N_SHOWN
 } Shown;
+
+/* Of an uncertainty. */
+typedef enum
+{
+  PART_NOISE,
+  PART_COMMON,
+  PART_EXPANDED,
+  N_PARTS
+} Part;
+
+static const char *const further_names[FAINT_PLACE_N] = {
+  [FAINT_PLACE_SPEED_WIDTH] = N_ ("Speed dependence of the width"),
+  [FAINT_PLACE_SPEED_SHIFT] = N_ ("Speed dependence of the shift"),
+  [FAINT_PLACE_VELOCITY_CHANGING] = N_ ("Rate of velocity changes"),
+  [FAINT_PLACE_CORRELATION] = N_ ("Correlation of the collisions"),
+};
 
 struct _FaintStrengthsPane
 {
@@ -28,8 +47,11 @@ struct _FaintStrengthsPane
   FaintDocument *document;
   FaintSession *session;
   GtkWidget *temperature, *density;
-  GtkWidget *empty, *line_section, *budget_section;
-  GtkWidget *position, *strength, *strength_296, *lower_energy, *expanded, *upper, *lower;
+  GtkWidget *empty, *line_section, *parts_section, *budget_section;
+  GtkWidget *position, *strength, *lorentz, *strength_296, *lower_energy, *upper, *lower;
+  GtkWidget *further[FAINT_PLACE_N];           /* beyond Voigt; NULL for the others */
+  GtkWidget *coefficient[FAINT_COEFFICIENT_N]; /* shown where known */
+  GtkWidget *parts[N_SHOWN][N_PARTS], *expanded_head;
   GtkWidget *why_not; /* no strength at 296 K */
   GtkWidget *which;   /* GtkDropDown: Shown */
   GtkWidget *bars;
@@ -78,23 +100,71 @@ update_budget (FaintStrengthsPane *self, const FaintLine *line)
     }
 }
 
+/* What the other sources add to noise; NAN where it is not known. */
+static double
+common_part (const FaintParameter *parameter)
+{
+  double squared = parameter->u * parameter->u - parameter->u_noise * parameter->u_noise;
+
+  /* both may be the same but for rounding */
+  return isnan (squared) ? NAN : sqrt (MAX (squared, 0));
+}
+
 static void
-update_expanded (FaintStrengthsPane *self, const FaintLine *line)
+show_part (GtkWidget *label, double u, double scale)
+{
+  g_autofree char *text = NULL;
+
+  if (isfinite (u) && u * scale > 0)
+    text = faint_two_digits (u * scale);
+  else if (u == 0)
+    text = g_strdup ("0");
+  faint_pane_set_value (label, text);
+}
+
+static void
+update_parts (FaintStrengthsPane *self, const FaintLine *line)
 {
   const FaintFit *fit = faint_analysis_get_fit (faint_document_get_analysis (self->document));
   double k = fit ? faint_coverage_factor (COVERAGE_LEVEL, fit->dof) : NAN;
-  double share = k * line->strength.u / fabs (line->strength.value);
-  char percent[G_ASCII_DTOSTR_BUF_SIZE], factor[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *text = NULL;
+  const FaintParameter *parameters[N_SHOWN] = { [SHOW_STRENGTH] = &line->strength,
+                                                [SHOW_POSITION] = &line->position,
+                                                [SHOW_LORENTZ] = &line->lorentz };
+  char factor[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *head = NULL;
 
-  if (isfinite (share))
+  for (guint i = 0; i < N_SHOWN; i++)
     {
-      g_ascii_formatd (percent, sizeof percent, "%.2g", 100 * share);
-      g_ascii_formatd (factor, sizeof factor, "%.2f", k);
-      /* Translators: an uncertainty in per cent and its coverage factor */
-      text = g_strdup_printf (_ ("± %s %% (k = %s)"), percent, factor);
+      double scale = i == SHOW_POSITION ? 1.0 : 100 / fabs (parameters[i]->value);
+
+      show_part (self->parts[i][PART_NOISE], parameters[i]->u_noise, scale);
+      show_part (self->parts[i][PART_COMMON], common_part (parameters[i]), scale);
+      show_part (self->parts[i][PART_EXPANDED], k * parameters[i]->u, scale);
     }
-  faint_pane_set_value (self->expanded, text);
+  g_ascii_formatd (factor, sizeof factor, "%.2f", k);
+  head = isfinite (k) ? g_strdup_printf ("U (k = %s)", factor) : g_strdup ("U");
+  gtk_label_set_text (GTK_LABEL (self->expanded_head), head);
+}
+
+static void
+update_further (FaintStrengthsPane *self, const FaintLine *line)
+{
+  for (FaintPlace place = FAINT_PLACE_SPEED_WIDTH; place < FAINT_PLACE_N; place++)
+    {
+      const FaintParameter *parameter = faint_line_peek_parameter (line, place);
+
+      faint_pane_set_measured (self->further[place], parameter->value, parameter->u,
+                               place == FAINT_PLACE_CORRELATION ? "" : "cm⁻¹");
+      faint_pane_show_row (self->further[place],
+                           faint_profile_has (line->profile, place) && isfinite (parameter->value));
+    }
+  for (guint i = 0; i < FAINT_COEFFICIENT_N; i++)
+    {
+      const FaintParameter *parameter = &line->coefficient[i];
+
+      faint_pane_set_measured (self->coefficient[i], parameter->value, parameter->u, "");
+      faint_pane_show_row (self->coefficient[i], isfinite (parameter->value));
+    }
 }
 
 static void
@@ -102,6 +172,7 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
 {
   gtk_widget_set_visible (self->empty, line == NULL);
   gtk_widget_set_visible (self->line_section, line != NULL);
+  gtk_widget_set_visible (self->parts_section, line != NULL);
   gtk_widget_set_visible (self->budget_section, line != NULL);
   if (line == NULL)
     return;
@@ -115,7 +186,9 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
       faint_quantity (FAINT_DIMENSION_WAVENUMBER, line->lower_energy, line->u_lower_energy));
   faint_pane_set_value (self->upper, line->upper);
   faint_pane_set_value (self->lower, line->lower);
-  update_expanded (self, line);
+  faint_pane_set_measured (self->lorentz, line->lorentz.value, line->lorentz.u, "cm⁻¹");
+  update_further (self, line);
+  update_parts (self, line);
   update_budget (self, line);
 }
 
@@ -196,7 +269,9 @@ build_line (FaintStrengthsPane *self)
   self->line_section = grid;
   self->position = faint_pane_value (grid, _ ("Position"));
   self->strength = faint_pane_value (grid, _ ("Strength"));
-  self->expanded = faint_pane_value (grid, _ ("Expanded uncertainty"));
+  self->lorentz = faint_pane_value (grid, _ ("Lorentz half width"));
+  for (FaintPlace place = FAINT_PLACE_SPEED_WIDTH; place < FAINT_PLACE_N; place++)
+    self->further[place] = faint_pane_value (grid, _ (further_names[place]));
   self->strength_296 = faint_pane_value (grid, _ ("Strength at 296 K"));
   self->why_not = faint_pane_note (
       grid, _ ("Needs the lower-state energy, and the partition sums of stage Data."));
@@ -204,9 +279,52 @@ build_line (FaintStrengthsPane *self)
       = faint_quantity_entry_new (_ ("Lower-state energy"), FAINT_DIMENSION_WAVENUMBER);
   g_signal_connect (self->lower_energy, "committed", G_CALLBACK (on_lower_energy), self);
   faint_pane_row (grid, _ ("Lower-state energy"), self->lower_energy);
+  for (guint i = 0; i < FAINT_COEFFICIENT_N; i++)
+    self->coefficient[i] = faint_pane_value (grid, faint_coefficient_in_words (i));
   self->upper = faint_pane_value (grid, _ ("Upper level"));
   self->lower = faint_pane_value (grid, _ ("Lower level"));
   gtk_box_append (GTK_BOX (gtk_widget_get_parent (section)), grid);
+}
+
+static GtkWidget *
+attach_label (GtkWidget *grid, const char *text, int column, int row)
+{
+  GtkWidget *label = gtk_label_new (text);
+
+  gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
+  gtk_widget_set_hexpand (label, TRUE);
+  gtk_widget_add_css_class (label, column == 0 || row == 0 ? "row-name" : "numeric");
+  gtk_grid_attach (GTK_GRID (grid), label, column, row, 1, 1);
+  return label;
+}
+
+/* A table of its own: a row a parameter, a column a part. */
+static void
+build_parts (FaintStrengthsPane *self)
+{
+  static const char *const names[N_SHOWN] = { [SHOW_STRENGTH] = N_ ("Strength/%"),
+                                              [SHOW_POSITION] = N_ ("Position/cm⁻¹"),
+                                              [SHOW_LORENTZ] = N_ ("Lorentz width/%") };
+  static const Shown order[N_SHOWN] = { SHOW_POSITION, SHOW_STRENGTH, SHOW_LORENTZ };
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Uncertainty"));
+  GtkWidget *table = gtk_grid_new ();
+
+  self->parts_section = gtk_widget_get_parent (grid);
+  gtk_grid_set_row_spacing (GTK_GRID (table), 4);
+  gtk_grid_set_column_spacing (GTK_GRID (table), 12);
+  attach_label (table, _ ("Noise"), 1, 0);
+  attach_label (table, _ ("Common"), 2, 0);
+  self->expanded_head = attach_label (table, "U", 3, 0);
+  for (int row = 0; row < N_SHOWN; row++)
+    {
+      attach_label (table, _ (names[order[row]]), 0, row + 1);
+      for (int part = 0; part < N_PARTS; part++)
+        self->parts[order[row]][part] = attach_label (table, "–", part + 1, row + 1);
+    }
+  faint_pane_wide (grid, table);
+  faint_pane_note (grid,
+                   _ ("Standard uncertainties from noise, which differs from line to line, and "
+                      "from all that the lines share; U = k u covers 95.45 %."));
 }
 
 static void
@@ -257,6 +375,7 @@ faint_strengths_pane_new (FaintDocument *document, FaintSession *session)
   self->session = g_object_ref (session);
   build_gas (self);
   build_line (self);
+  build_parts (self);
   build_budget (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_selection), self, 0);

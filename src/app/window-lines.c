@@ -1,13 +1,15 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Commands on the selected lines: ties, and a line made two.
+ * Commands on the selected lines: ties, a line made two; and what the fit tells of them.
  */
 #include "window-private.h"
 
 #include <glib/gi18n.h>
 
+#include "correlation-window.h"
 #include "line-shape.h"
 #include "line-ties.h"
+#include "quality-window.h"
 
 GArray *
 _faint_window_selected_ids (FaintWindow *self)
@@ -125,4 +127,38 @@ _faint_window_set_profile (FaintWindow *self, FaintProfile profile)
   label = g_strdup_printf (
       ngettext ("Change Profile of %u Line", "Change Profile of %u Lines", ids->len), ids->len);
   faint_document_replace_lines (self->document, changed, label);
+}
+
+/* A window of its own for each window of the application: made once, then brought to the front. */
+static void
+show_companion (FaintWindow *self, GType type,
+                GtkWidget *(*make) (GtkWindow *parent, FaintDocument *document,
+                                    FaintSession *session))
+{
+  g_autoptr (GListModel) windows = G_LIST_MODEL (g_object_ref (gtk_window_get_toplevels ()));
+
+  for (guint i = 0; i < g_list_model_get_n_items (windows); i++)
+    {
+      g_autoptr (GtkWindow) window = g_list_model_get_item (windows, i);
+
+      if (G_OBJECT_TYPE (window) == type
+          && gtk_window_get_transient_for (window) == GTK_WINDOW (self))
+        {
+          gtk_window_present (window);
+          return;
+        }
+    }
+  gtk_window_present (GTK_WINDOW (make (GTK_WINDOW (self), self->document, self->session)));
+}
+
+void
+_faint_window_show_correlation (FaintWindow *self)
+{
+  show_companion (self, FAINT_TYPE_CORRELATION_WINDOW, faint_correlation_window_new);
+}
+
+void
+_faint_window_show_quality (FaintWindow *self)
+{
+  show_companion (self, FAINT_TYPE_QUALITY_WINDOW, faint_quality_window_new);
 }

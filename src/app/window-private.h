@@ -70,6 +70,9 @@ void _faint_window_tie_strengths (FaintWindow *self);
 void _faint_window_tie_positions (FaintWindow *self);
 void _faint_window_release_ties (FaintWindow *self);
 void _faint_window_split_line (FaintWindow *self);
+/* Windows of their own; those that are open come to the front. */
+void _faint_window_show_correlation (FaintWindow *self);
+void _faint_window_show_quality (FaintWindow *self);
 /* Of all selected lines. */
 void _faint_window_set_profile (FaintWindow *self, FaintProfile profile);
 
