@@ -4,9 +4,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/fit/doubt.h"
 #include "faint/fit/find.h"
 #include "faint/fit/search.h"
-#include "faint/fit/split.h"
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/rank.h"
 
@@ -92,13 +92,7 @@ flags_of (const FaintFit *fit, const FaintSearch *search, gsize i, const FaintLi
     flags |= FAINT_LINE_AT_EDGE;
   if (fit->verdict != FAINT_VERDICT_CONVERGED)
     flags |= FAINT_LINE_NOT_CONVERGED;
-  flags |= faint_split_is_unusual (search, i) ? FAINT_LINE_WIDTH_UNUSUAL : 0;
-  if (g_array_index (search->lines, FaintSearchLine, i).held)
-    flags |= FAINT_LINE_NOT_DETERMINED;
-  for (int p = 0; p < FAINT_PLACE_N; p++)
-    if (model->layout->place[i][p] >= 0
-        && !isfinite (faint_fit_work_variance (search->work, model->layout->place[i][p])))
-      flags |= FAINT_LINE_NOT_DETERMINED;
+  flags |= faint_doubt_flags (search, i);
   return flags;
 }
 
@@ -264,6 +258,7 @@ warn (FaintFit *fit, const FaintSearch *search)
         "The Lorentz widths of %zu faint lines rest mainly on those of the other lines "
         "(mean %.4g cm-1, spread %.2g cm-1).",
         shared, fit->width_mean, fit->width_spread);
+  faint_doubt_warn (search, fit->warnings);
   if (search->noise_scale > NOISE_LARGER)
     faint_warnings_add (fit->warnings, "noise-larger-than-stated",
                         "The samples scatter %.2f times as much as their stated uncertainties; the "

@@ -15,6 +15,7 @@ typedef struct
   gboolean free_position, free_lorentz; /* ... though they are free */
   double found_at;                      /* cm-1, or where it was given */
   gboolean needed;                      /* without it the residuals asked for a line here again */
+  gboolean split;                       /* one of two that were taken for one line (split.h) */
 } FaintSearchLine;
 
 typedef struct

@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/fit/doubt.h"
+
+#include <math.h>
+
+#include "faint/fit/split.h"
+
+/* Two strengths that know each other this closely are told apart only by ... */
+#define CORRELATED 0.98
+/* ... being this many times their uncertainties; the sum of a blend is determined if it is. */
+#define DETERMINED 3.0
+/* Lines within this many half widths, and this many in the list, are one blend; two within the
+ * second distance hide each other. */
+#define BLEND 4.0
+#define BLEND_LINES 4
+#define HIDDEN 1.5
+/* Positions that a warning names. */
+#define NAMED 4
+
+typedef enum
+{
+  CASE_NONE,
+  CASE_BLEND,
+  CASE_NOT_SEEN,  /* a given line that the noise hides */
+  CASE_NO_FINITE, /* no data for a parameter */
+  CASE_WIDTH,
+  CASE_SPLIT,
+} Case;
+
+static gssize
+strength_place (const FaintSearch *self, gsize line)
+{
+  return self->model->layout->place[line][FAINT_PLACE_STRENGTH];
+}
+
+/* Do the data know the sum of two strengths, but not the two? */
+static gboolean
+are_confused (const FaintSearch *self, gsize i, gsize j)
+{
+  const FaintModel *model = self->model;
+  double factor = model->layout->factor[i][FAINT_PLACE_STRENGTH]
+                  * model->layout->factor[j][FAINT_PLACE_STRENGTH];
+  double a = model->lines[i].strength.value, b = model->lines[j].strength.value;
+  double va = faint_fit_work_line_variance (self->work, i, FAINT_PLACE_STRENGTH);
+  double vb = faint_fit_work_line_variance (self->work, j, FAINT_PLACE_STRENGTH);
+  double both = factor
+                * faint_normal_get (self->work->inverse, (gsize)strength_place (self, i),
+                                    (gsize)strength_place (self, j));
+  double worse = MAX (sqrt (va) / fabs (a), sqrt (vb) / fabs (b));
+  double better = MIN (sqrt (va) / fabs (a), sqrt (vb) / fabs (b));
+  double sum = sqrt (MAX (va + vb + 2.0 * both, 0.0));
+
+  if (!(DETERMINED * sum < fabs (a + b)))
+    return FALSE;
+  return better > 1.0 || (both < -CORRELATED * sqrt (va * vb) && worse > 1.0 / DETERMINED);
+}
+
+static gboolean
+is_lost_in_blend (const FaintSearch *self, gsize i)
+{
+  const FaintModel *model = self->model;
+  double half = faint_search_half_width (&model->lines[i]);
+  gboolean held = g_array_index (self->lines, FaintSearchLine, i).held;
+
+  if (strength_place (self, i) < 0)
+    return FALSE;
+  for (gsize j = i > BLEND_LINES ? i - BLEND_LINES : 0;
+       j <= i + BLEND_LINES && j < model->layout->n_lines; j++)
+    {
+      double apart = fabs (model->lines[j].position.value - model->lines[i].position.value);
+
+      if (j == i || strength_place (self, j) < 0
+          || strength_place (self, j) == strength_place (self, i))
+        continue;
+      if ((held && apart < HIDDEN * half) || (apart < BLEND * half && are_confused (self, i, j)))
+        return TRUE;
+    }
+  return FALSE;
+}
+
+static gboolean
+lacks_data (const FaintSearch *self, gsize i)
+{
+  for (int p = 0; p < FAINT_PLACE_N; p++)
+    if (self->model->layout->place[i][p] >= 0
+        && !isfinite (faint_fit_work_variance (self->work, self->model->layout->place[i][p])))
+      return TRUE;
+  return FALSE;
+}
+
+static Case
+undetermined_case (const FaintSearch *self, gsize i)
+{
+  if (is_lost_in_blend (self, i))
+    return CASE_BLEND;
+  if (g_array_index (self->lines, FaintSearchLine, i).held)
+    return CASE_NOT_SEEN;
+  return lacks_data (self, i) ? CASE_NO_FINITE : CASE_NONE;
+}
+
+guint
+faint_doubt_flags (const FaintSearch *search, gsize line)
+{
+  guint flags = faint_split_is_unusual (search, line) ? FAINT_LINE_WIDTH_UNUSUAL : 0;
+
+  return flags | (undetermined_case (search, line) != CASE_NONE ? FAINT_LINE_NOT_DETERMINED : 0);
+}
+
+static gboolean
+is_case (const FaintSearch *self, gsize i, Case which)
+{
+  if (which == CASE_WIDTH)
+    return faint_split_is_unusual (self, i);
+  if (which == CASE_SPLIT)
+    return g_array_index (self->lines, FaintSearchLine, i).split;
+  return undetermined_case (self, i) == which;
+}
+
+/* "7790.2201, 7790.2250, 7801.1000, 7804.2031 cm-1 and 5 more", or NULL where none is. */
+static char *
+name_lines (const FaintSearch *self, Case which, gsize *count)
+{
+  GString *text = g_string_new (NULL);
+
+  *count = 0;
+  for (gsize i = 0; i < self->lines->len; i++)
+    if (is_case (self, i, which) && (*count)++ < NAMED)
+      g_string_append_printf (text, "%s%.4f", text->len > 0 ? ", " : "",
+                              self->model->lines[i].position.value);
+  g_string_append (text, " cm-1");
+  if (*count > NAMED)
+    g_string_append_printf (text, " and %zu more", *count - NAMED);
+  return g_string_free (text, *count == 0);
+}
+
+typedef struct
+{
+  Case which;
+  const char *code;
+  const char *one, *many, *advice;
+} Wording;
+
+static const Wording wordings[] = {
+  { CASE_BLEND, "not-determined",
+    "line stands in a blend that the data do not tell apart; only sums of strengths are determined",
+    "lines stand in blends that the data do not tell apart; only sums of strengths are determined",
+    "Tie their widths or strengths, fix a parameter, or remove a line." },
+  { CASE_NOT_SEEN, "not-determined",
+    "given line does not stand three uncertainties above nothing; position and width stay as given",
+    "given lines do not stand three uncertainties above nothing; positions and widths stay as "
+    "given",
+    "Remove what is not there, or fix what is known." },
+  { CASE_NO_FINITE, "not-determined", "line has a parameter of which the data say nothing",
+    "lines have a parameter of which the data say nothing",
+    "Fix or tie that parameter, or remove the line." },
+  { CASE_WIDTH, "widths-unusual", "line is far wider than the others",
+    "lines are far wider than the others",
+    "Each may be a blend that the data do not resolve: add a line there, tie the widths, and look "
+    "at the residuals." },
+  { CASE_SPLIT, "lines-split", "line was taken for a pair with another",
+    "lines come from pairs that looked like one line and that two fit better",
+    "If most strong lines are among them, the model is at fault rather: look at detuning, "
+    "temperature and profile." },
+};
+
+void
+faint_doubt_warn (const FaintSearch *search, GPtrArray *warnings)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (wordings); k++)
+    {
+      const Wording *w = &wordings[k];
+      gsize count;
+      g_autofree char *names = name_lines (search, w->which, &count);
+
+      if (names != NULL)
+        faint_warnings_add (warnings, w->code, "%zu %s: %s. %s", count,
+                            count == 1 ? w->one : w->many, names, w->advice);
+    }
+}
