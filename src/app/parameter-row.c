@@ -362,6 +362,7 @@ build_tie (FaintParameterRow *self, const char *name)
   append_word (first, _ ("to line"));
   gtk_box_append (GTK_BOX (first), self->target);
   gtk_box_append (GTK_BOX (first), self->where);
+  faint_quantity_entry_set_short (FAINT_QUANTITY_ENTRY (self->amount), TRUE);
   gtk_widget_set_hexpand (self->amount, TRUE);
   append_word (second, is_distance ? _ ("at a distance of") : _ ("at a ratio of"));
   gtk_box_append (GTK_BOX (second), self->amount);

@@ -293,11 +293,11 @@ static const FaintWindowAction actions[] = {
   { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
   { "split-line", _faint_window_split_line, NEEDS_SELECTION, "<Control>d", FALSE, N_ ("Split the selected line") },
   { "tie-widths", _faint_window_tie_widths, NEEDS_SEVERAL, "<Control>t", FALSE, N_ ("Tie Lorentz widths") },
-  { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
-  { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
   { "tie-strengths", _faint_window_tie_strengths, NEEDS_SEVERAL, NULL, FALSE, NULL },
   { "tie-positions", _faint_window_tie_positions, NEEDS_SEVERAL, NULL, FALSE, NULL },
   { "release-ties", _faint_window_release_ties, NEEDS_TIES, "<Control><Shift>t", FALSE, N_ ("Release ties") },
+  { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
+  { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
 };
 
 /* clang-format on */

@@ -402,6 +402,25 @@ test_settings_in_memory (void)
   g_assert_false (faint_settings_get_boolean (settings, "table-shown"));
 }
 
+/* Two significant digits, as the header says. */
+static void
+test_two_digits (void)
+{
+  static const struct
+  {
+    double value;
+    const char *want;
+  } cases[] = { { 25.4, "25" },          { 3.0, "3.0" },         { 0.0996, "0.10" },
+                { 0.000124, "0.00012" }, { 1.23e-9, "1.2e-09" }, { 99.6, "100" } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *text = faint_two_digits (cases[i].value);
+
+      g_assert_cmpstr (text, ==, cases[i].want);
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -424,5 +443,6 @@ main (int argc, char **argv)
   g_test_add_func ("/app/quantity/without-unit", test_quantity_without_unit);
   g_test_add_func ("/app/samples", test_samples);
   g_test_add_func ("/app/settings/in-memory", test_settings_in_memory);
+  g_test_add_func ("/app/two-digits", test_two_digits);
   return g_test_run ();
 }

@@ -10,6 +10,7 @@
 #include "app/options-box.h"
 #include "app/quality-window.h"
 #include "app/quantity-entry.h"
+#include "app/quantity-text.h"
 #include "faint-test.h"
 #include "window-test.h"
 
@@ -349,6 +350,43 @@ test_quality_words (void)
 }
 
 static gboolean
+says (GtkWidget *widget, gconstpointer text)
+{
+  return GTK_IS_LABEL (widget) && strcmp (gtk_label_get_text (GTK_LABEL (widget)), text) == 0;
+}
+
+static void
+assert_says (FaintWindow *window, double u)
+{
+  g_autofree char *text = faint_two_digits (u);
+
+  if (window_test_find (window->panes, says, text) == NULL)
+    g_error ("no label says %s", text);
+}
+
+/* Parts add in squares (JCGM 100:2008, 5.1.2); k for 95.45 % and many degrees of freedom is 2.00
+ * (the same, table G.2). */
+static void
+test_parts_of_uncertainty (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  const FaintLine *line = window_test_line (window, 1);
+
+  faint_session_set_selected (window->session, line->id);
+  g_assert_nonnull (window_test_find (window->panes, says, "U (k = 2.00)"));
+  assert_says (window, line->position.u_noise);
+  assert_says (window, sqrt (line->position.u * line->position.u
+                             - line->position.u_noise * line->position.u_noise));
+  assert_says (window, 100 * line->strength.u_noise / line->strength.value);
+  assert_says (window, 100
+                           * sqrt (line->strength.u * line->strength.u
+                                   - line->strength.u_noise * line->strength.u_noise)
+                           / line->strength.value);
+  assert_says (window, 200 * line->strength.u / line->strength.value);
+  window_test_close (window);
+}
+
+static gboolean
 is_options (GtkWidget *widget, gconstpointer data)
 {
   return FAINT_IS_OPTIONS_BOX (widget);
@@ -415,6 +453,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window-lines/quality", test_quality);
   g_test_add_func ("/window-lines/quality/words", test_quality_words);
   g_test_add_func ("/window-lines/options", test_options);
+  g_test_add_func ("/window-lines/parts-of-uncertainty", test_parts_of_uncertainty);
   status = g_test_run ();
   window_test_end ();
   return status;
