@@ -12,12 +12,15 @@
  * worth a second thread. */
 #define PIECE 64
 #define PAIRS_FOR_THREADS 20000
+/* The tree falls into about this many branches, which different threads may walk. */
+#define BRANCHES 32
 
 /* A stretch of neighbouring windows; a window itself where it has no children. */
 typedef struct
 {
-  gsize parent;        /* of itself for the root */
-  gsize window;        /* of a leaf */
+  gsize parent; /* of itself for the root */
+  gsize window; /* the first one, a leaf's only one */
+  gsize n_windows;
   gsize behind;        /* the next node that is not below this one */
   double centre, half; /* cm-1 */
   gsize near_first, near_end;
@@ -31,7 +34,10 @@ struct _FaintFar
   gsize n_nodes; /* parents before children */
   Node *nodes;
   gsize *leaf; /* node of each window */
-  gsize pairs; /* of lines and the nodes where they count */
+  gsize n_trunk, n_branches;
+  gsize *trunk;  /* nodes above the branches, parents before children */
+  gsize *branch; /* topmost node of each branch */
+  gsize pairs;   /* of lines and the nodes where they count */
   FaintFarTable table;
   double (*re)[N], (*im)[N]; /* far sums at the places of each node */
   double (*a)[N], (*b)[N];   /* gathered weights there */
@@ -64,6 +70,7 @@ add_stretch (FaintFar *self, gsize parent, gsize first, gsize end)
   node->window = first;
   node->centre = 0.5 * (lower + upper);
   node->half = 0.5 * (upper - lower);
+  node->n_windows = end - first;
   if (end - first == 1)
     {
       self->leaf[first] = index;
@@ -76,6 +83,18 @@ add_stretch (FaintFar *self, gsize parent, gsize first, gsize end)
   add_stretch (self, index, first, middle);
   add_stretch (self, index, middle, end);
   node->behind = self->n_nodes;
+}
+
+static void
+divide_tree (FaintFar *self)
+{
+  gsize most = self->layout->n_windows / BRANCHES + 1;
+
+  for (gsize k = 0; k < self->n_nodes; k++)
+    if (self->nodes[k].n_windows > most)
+      self->trunk[self->n_trunk++] = k;
+    else if (k == 0 || self->nodes[self->nodes[k].parent].n_windows > most)
+      self->branch[self->n_branches++] = k;
 }
 
 static void
@@ -113,6 +132,8 @@ faint_far_new (const FaintLayout *layout)
   self->layout = layout;
   self->nodes = g_new0 (Node, most);
   self->leaf = g_new0 (gsize, most);
+  self->trunk = g_new0 (gsize, most);
+  self->branch = g_new0 (gsize, most);
   self->re = g_malloc0_n (most, sizeof *self->re);
   self->im = g_malloc0_n (most, sizeof *self->im);
   self->a = g_malloc0_n (most, sizeof *self->a);
@@ -123,6 +144,7 @@ faint_far_new (const FaintLayout *layout)
   self->worth = g_new (FaintFarWorth, MAX (layout->n_lines, 1));
   if (layout->n_windows > 0)
     add_stretch (self, 0, 0, layout->n_windows);
+  divide_tree (self);
   count_pairs (self);
   if (self->pairs > 0)
     fill_table (&self->table);
@@ -142,6 +164,8 @@ faint_far_free (FaintFar *self)
     return;
   g_free (self->nodes);
   g_free (self->leaf);
+  g_free (self->trunk);
+  g_free (self->branch);
   g_free (self->re);
   g_free (self->im);
   g_free (self->a);
@@ -209,6 +233,30 @@ sum_node (gsize k, guint thread, gpointer data)
                          self->re[k], self->im[k]);
 }
 
+/* What its parent's sums are at the places of node @k. */
+static void
+inherit (FaintFar *self, gsize k)
+{
+  gsize parent = self->nodes[k].parent;
+  double x[N];
+
+  if (k == 0)
+    return;
+  places_in_parent (self, &self->nodes[k], x);
+  self->kernel->far_interpolate (&self->table, self->re[parent], self->im[parent], x, N, 1.0,
+                                 self->re[k], self->im[k]);
+}
+
+static void
+inherit_branch (gsize branch, guint thread, gpointer data)
+{
+  FaintFar *self = data;
+  gsize top = self->branch[branch];
+
+  for (gsize k = top; k < self->nodes[top].behind; k++)
+    inherit (self, k);
+}
+
 void
 faint_far_compute (FaintFar *self, const FaintLine *lines)
 {
@@ -216,16 +264,9 @@ faint_far_compute (FaintFar *self, const FaintLine *lines)
     return;
   take_lines (self, lines);
   faint_parallel_for (self->n_nodes, threads_for (self), sum_node, self);
-  /* From the parents down: what their sums are at the places of their children. */
-  for (gsize k = 1; k < self->n_nodes; k++)
-    {
-      gsize parent = self->nodes[k].parent;
-      double x[N];
-
-      places_in_parent (self, &self->nodes[k], x);
-      self->kernel->far_interpolate (&self->table, self->re[parent], self->im[parent], x, N, 1.0,
-                                     self->re[k], self->im[k]);
-    }
+  for (gsize i = 0; i < self->n_trunk; i++)
+    inherit (self, self->trunk[i]);
+  faint_parallel_for (self->n_branches, threads_for (self), inherit_branch, self);
 }
 
 /* Has the window no far lines at all? */
@@ -258,23 +299,51 @@ faint_far_gather (FaintFar *self, gsize window, const double *x, gsize n, const 
     self->kernel->far_gather (&self->table, x, n, a, b, self->a[leaf], self->b[leaf]);
 }
 
-/* From the children up: a parent's places carry what its children's places are worth. */
 static void
-bequeath (FaintFar *self)
+clear_weights (FaintFar *self, gsize k)
 {
-  for (gsize k = 0; k < self->n_nodes; k++)
-    if (self->leaf[self->nodes[k].window] != k)
-      for (int j = 0; j < N; j++)
-        self->a[k][j] = self->b[k][j] = 0.0;
-  for (gsize k = self->n_nodes; k-- > 1;)
-    {
-      gsize parent = self->nodes[k].parent;
-      double x[N];
+  if (self->leaf[self->nodes[k].window] != k)
+    for (int j = 0; j < N; j++)
+      self->a[k][j] = self->b[k][j] = 0.0;
+}
 
-      places_in_parent (self, &self->nodes[k], x);
-      self->kernel->far_gather (&self->table, x, N, self->a[k], self->b[k], self->a[parent],
-                                self->b[parent]);
-    }
+/* The places of node @k's parent carry what its own are worth. */
+static void
+bequeath (FaintFar *self, gsize k)
+{
+  gsize parent = self->nodes[k].parent;
+  double x[N];
+
+  if (k == 0)
+    return;
+  places_in_parent (self, &self->nodes[k], x);
+  self->kernel->far_gather (&self->table, x, N, self->a[k], self->b[k], self->a[parent],
+                            self->b[parent]);
+}
+
+/* Up to the top of the branch, whose parent is not this thread's alone. */
+static void
+bequeath_branch (gsize branch, guint thread, gpointer data)
+{
+  FaintFar *self = data;
+  gsize top = self->branch[branch], behind = self->nodes[top].behind;
+
+  for (gsize k = top; k < behind; k++)
+    clear_weights (self, k);
+  for (gsize k = behind; k-- > top + 1;)
+    bequeath (self, k);
+}
+
+static void
+bequeath_all (FaintFar *self)
+{
+  faint_parallel_for (self->n_branches, threads_for (self), bequeath_branch, self);
+  for (gsize i = 0; i < self->n_trunk; i++)
+    clear_weights (self, self->trunk[i]);
+  for (gsize i = 0; i < self->n_branches; i++)
+    bequeath (self, self->branch[i]);
+  for (gsize i = self->n_trunk; i-- > 0;)
+    bequeath (self, self->trunk[i]);
 }
 
 /* Adds what node @k says to the lines of [first, end). */
@@ -341,7 +410,7 @@ faint_far_scatter (FaintFar *self, const FaintLine *lines, double column, double
   if (self->pairs == 0)
     return;
   take_lines (self, lines);
-  bequeath (self);
+  bequeath_all (self);
   faint_parallel_for ((n + PIECE - 1) / PIECE, threads_for (self), project_piece, self);
   for (gsize i = 0; i < n; i++)
     if ((lines[i].flags & FAINT_LINE_EXCLUDED) == 0)
