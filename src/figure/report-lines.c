@@ -20,6 +20,7 @@ static const struct
   { FAINT_LINE_DOPPLER_FIXED, "d", "Doppler width fixed" },
   { FAINT_LINE_LORENTZ_AT_LIMIT, "0", "Lorentz width held at zero" },
   { FAINT_LINE_WIDTH_SHARED, "w", "width rests mostly on the other lines" },
+  { FAINT_LINE_WIDTH_UNUSUAL, "u", "far wider than the others" },
   { FAINT_LINE_BLENDED, "b", "blended" },
   { FAINT_LINE_NOT_DETERMINED, "N", "not determined" },
   { FAINT_LINE_SATURATED, "S", "peak absorption above one half" },
