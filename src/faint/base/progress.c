@@ -19,3 +19,31 @@ faint_progress_step (const FaintProgress *progress, double fraction, const char 
     }
   return TRUE;
 }
+
+static void
+report_part (double fraction, const char *step, gpointer data)
+{
+  const FaintProgressPart *part = data;
+
+  if (part->whole->report != NULL)
+    part->whole->report (fraction < 0.0 ? fraction
+                                        : part->from + fraction * (part->to - part->from),
+                         step, part->whole->data);
+}
+
+static gboolean
+part_is_cancelled (gpointer data)
+{
+  const FaintProgressPart *part = data;
+
+  return part->whole->is_cancelled != NULL && part->whole->is_cancelled (part->whole->data);
+}
+
+const FaintProgress *
+faint_progress_part (FaintProgressPart *part, const FaintProgress *whole, double from, double to)
+{
+  if (whole == NULL)
+    return NULL;
+  *part = (FaintProgressPart){ { report_part, part_is_cancelled, part }, whole, from, to };
+  return &part->progress;
+}

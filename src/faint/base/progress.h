@@ -27,3 +27,14 @@ typedef struct
  */
 gboolean faint_progress_step (const FaintProgress *progress, double fraction, const char *step,
                               GError **error);
+
+/* A stretch of longer work: its fractions 0 to 1 are reported as @from to @to of @whole (which may
+ * be NULL). Fills @part, which must outlive its use, and returns it as a progress. */
+typedef struct
+{
+  FaintProgress progress;
+  const FaintProgress *whole;
+  double from, to;
+} FaintProgressPart;
+const FaintProgress *
+faint_progress_part (FaintProgressPart *part, const FaintProgress *whole, double from, double to);

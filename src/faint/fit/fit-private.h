@@ -13,6 +13,8 @@ typedef struct
   FaintModel *model;
   FaintNormalFactor *factor; /* of J^T W J with what is known of widths */
   FaintNormal *inverse;      /* (J^T W J)^-1 within band and border */
+  gpointer joint; /* FaintJoint whose part this is, which owns model and equations (factor
+                     is NULL then); or NULL */
   gatomicrefcount refs;
 } FaintFitWork;
 
@@ -34,6 +36,20 @@ faint_fit_new_empty (FaintSpectrum *spectrum, const FaintFitOptions *options, Fa
 /* Fills windows, baseline coefficients and the per-tooth arrays from the model, and the statistics
  * from those; dof counts parameters less what is known of widths beforehand. */
 gboolean faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error);
+
+/* What a solution says of line @i of its model, whose values are in @line: uncertainties from noise
+ * (of each place of @variance, NAN where not fitted), signal to noise, peak, window and its
+ * chi-square, contributions of noise, and the flags that follow from these. */
+void faint_fit_describe_line (const FaintFit *fit, const FaintModel *model, gsize i,
+                              const double *variance, FaintLine *line);
+
+/* Can this spectrum be fitted with these options? */
+gboolean faint_fit_check (FaintSpectrum *spectrum, const FaintFitOptions *options, GError **error);
+
+/* Values and standard uncertainties of what was fitted of the instrument. */
+void faint_fit_take_instrument (FaintFit *fit, const FaintFitWork *work);
+/* Noise-equivalent absorption, by the fitted baseline. */
+void faint_fit_take_noise (FaintFit *fit, const FaintModel *model);
 
 /* A result that shares all with @self but has other lines (taken). */
 FaintFit *faint_fit_with_lines (FaintFit *self, FaintLineList *lines);

@@ -22,8 +22,8 @@ typedef struct
 {
   gsize n;              /* spectra */
   FaintFit **parts;     /* of each spectrum in the order given: its model, residuals, baselines,
-                           windows,     instrument, and its lines as they are under its conditions, with the
-                           uncertainties that all spectra together leave them */
+                           windows,     instrument, and its lines as they are under its conditions, with
+                           the     uncertainties that all spectra together leave them */
   FaintLineList *lines; /* the one line list: values under the conditions of the first spectrum,
                            and in each line the coefficients, lower-state energy and strength at
                            296 K that the conditions allow to determine */

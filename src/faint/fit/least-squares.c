@@ -32,6 +32,7 @@ typedef struct
   guint rejections;   /* in a row */
   double *before;     /* the step that was last taken, before relaxation; 0 where there is none */
   double *relax;      /* of each group: share of the step that is taken */
+  double *gain;       /* of each group: fall of chi-square that the full step promises */
 } Workspace;
 
 static Workspace *
@@ -51,6 +52,7 @@ workspace_new (const FaintLeastSquares *problem, double *theta)
   w->held = g_new0 (gboolean, n);
   w->before = g_new0 (double, n);
   w->relax = g_new0 (double, problem->n_groups);
+  w->gain = g_new0 (double, problem->n_groups);
   w->chi2 = g_new0 (double, problem->n_groups);
   w->trial_chi2 = g_new0 (double, problem->n_groups);
   w->damping = g_new0 (double, problem->n_groups);
@@ -77,6 +79,7 @@ workspace_free (Workspace *w)
   g_free (w->held);
   g_free (w->before);
   g_free (w->relax);
+  g_free (w->gain);
   g_free (w->chi2);
   g_free (w->trial_chi2);
   g_free (w->damping);
@@ -153,8 +156,9 @@ choose_relaxation (Workspace *w)
   const FaintLeastSquares *problem = w->problem;
   g_autofree double *product = g_new0 (double, problem->n_groups);
   g_autofree double *square = g_new0 (double, problem->n_groups);
-  g_autofree double *gain = g_new0 (double, problem->n_groups);
+  double *gain = w->gain;
 
+  memset (gain, 0, problem->n_groups * sizeof (double));
   for (gsize j = 0; j < problem->n; j++)
     {
       double metric = w->most_diagonal[j];
@@ -167,10 +171,9 @@ choose_relaxation (Workspace *w)
     {
       double q = square[k] > 0.0 ? product[k] / square[k] : 0.0;
 
-      if (w->damping[k] > DAMPING_NEGLIGIBLE || square[k] == 0.0 || gain[k] > RELAX_WITHIN
-          || fabs (q) > 1.5)
+      if (w->damping[k] > DAMPING_NEGLIGIBLE || gain[k] > RELAX_WITHIN || fabs (q) > 1.5)
         w->relax[k] = 1.0;
-      else
+      else if (square[k] > 0.0)
         w->relax[k] = CLAMP (w->relax[k] / (1.0 - MIN (q, 0.8)), RELAX_LEAST, RELAX_MOST);
     }
   memcpy (w->before, w->step, problem->n * sizeof (double));
@@ -246,9 +249,25 @@ reject_trial (Workspace *w, gboolean finite)
         rose = TRUE;
       for (gsize j = k > REACH ? k - REACH : 0; j <= k + REACH && j < n && !rose; j++)
         rose = w->trial_chi2[j] > w->chi2[j];
-      if (rose)
+      if (!rose)
+        continue;
+      /* Near the optimum it is the length of the step that is wrong, not its direction. */
+      if (finite && w->rejections <= PATIENCE && w->damping[k] <= DAMPING_NEGLIGIBLE
+          && w->relax[k] > RELAX_LEAST && w->gain[k] <= RELAX_WITHIN)
+        w->relax[k] = MAX (0.5 * w->relax[k], RELAX_LEAST);
+      else
         w->damping[k] = MAX (w->damping[k], 1e-6) * 10.0;
     }
+}
+
+/* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
+ * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
+ * is rounding. Last of all, steps of a hundredth of a standard uncertainty move a position by a few
+ * units in its last place, and what that does to every tooth does not add up to nothing. */
+static double
+rise_allowed (double chi2, double decrement, double tolerance)
+{
+  return tolerance * tolerance + (decrement <= 0.03 ? 2e-9 : 1e-12) * chi2;
 }
 
 /* One step. Returns TRUE when the loop is over; result->verdict says why. */
@@ -277,10 +296,9 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
   finite = problem->evaluate (w->trial, w->trial_chi2, w->trial_gradient, w->trial_normal,
                               problem->data);
   result->iterations++;
-  /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
-   * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
-   * is rounding. */
-  if (finite && total (w->trial_chi2, problem->n_groups) <= before * (1.0 + 1e-12) + negligible)
+  if (finite
+      && total (w->trial_chi2, problem->n_groups)
+             <= before + rise_allowed (before, result->decrement, tolerance))
     {
       accept_trial (w, negligible);
       return FALSE;

@@ -10,6 +10,9 @@
 #include "faint/fit/far.h"
 #include "faint/fit/window-rows.h"
 
+/* Fewer windows are not worth a thread of their own. */
+#define WINDOWS_PER_THREAD 6
+
 static double
 column_of (const FaintSetup *setup)
 {
@@ -122,7 +125,8 @@ faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *
   self->lines = g_memdup2 (lines, layout->n_lines * sizeof (FaintLine));
   self->theta = g_new0 (double, MAX (layout->n_parameters, 1));
   self->width_mean = self->width_spread = NAN;
-  self->threads = (guint)CLAMP (faint_parallel_threads (threads), 1, MAX (layout->n_windows, 1));
+  self->threads = (guint)CLAMP (faint_parallel_threads (threads), 1,
+                                MAX (layout->n_windows / WINDOWS_PER_THREAD, 1));
   self->work = g_new (FaintModelWorkspace *, self->threads);
   for (guint i = 0; i < self->threads; i++)
     self->work[i] = faint_model_workspace_new (layout, any_beyond_voigt (lines, layout->n_lines));
@@ -318,10 +322,10 @@ evaluate_window (gsize window, guint thread, gpointer data)
 
 /* Windows add in their order, whoever computed them. */
 static void
-add_windows (FaintModel *self, double *gradient, FaintNormal *normal)
+add_windows (FaintModel *self, double *gradient)
 {
   for (gsize k = 0; k < self->layout->n_windows; k++)
-    faint_window_sums_add (&self->sums[k], gradient, normal);
+    faint_window_sums_add (&self->sums[k], gradient);
   faint_far_scatter (self->far, self->lines, self->column, gradient);
 }
 
@@ -337,22 +341,39 @@ profiles_exist (const FaintModel *self)
 }
 
 gboolean
-faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
-                           gpointer data)
+faint_model_compute (FaintModel *self, double *chi2, double *gradient)
 {
-  FaintModel *self = data;
   Pass pass = { .model = self, .chi2 = chi2, .with_products = TRUE };
 
   memset (gradient, 0, self->layout->n_parameters * sizeof (double));
-  faint_normal_clear (normal);
-  faint_model_set_theta (self, theta);
   if (!profiles_exist (self))
     return FALSE;
   for_all_windows (&pass, evaluate_window);
   for (gsize k = 0; k < self->layout->n_windows; k++)
     if (!isfinite (chi2[k]))
       return FALSE;
-  add_windows (self, gradient, normal);
+  add_windows (self, gradient);
+  return TRUE;
+}
+
+void
+faint_model_add_products (const FaintModel *self, const FaintTerms *terms, FaintNormal *normal)
+{
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    faint_window_sums_add_products (&self->sums[k], terms, normal);
+}
+
+gboolean
+faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
+                           gpointer data)
+{
+  FaintModel *self = data;
+
+  faint_normal_clear (normal);
+  faint_model_set_theta (self, theta);
+  if (!faint_model_compute (self, chi2, gradient))
+    return FALSE;
+  faint_model_add_products (self, NULL, normal);
   add_known_widths (self, chi2, gradient, normal);
   return TRUE;
 }
@@ -391,8 +412,11 @@ project_window (gsize window, guint thread, gpointer data)
 
   faint_window_rows_compute (self, work, window, TRUE);
   pass->chi2[window] = faint_window_rows_chi2 (self, work, window);
-  faint_window_rows_input (self, work, window, pass->input, pass->weight);
-  faint_window_rows_sum (self, work, window, FAINT_ROWS_INPUT, FALSE, &self->sums[window]);
+  if (pass->input != FAINT_INPUT_THETA)
+    faint_window_rows_input (self, work, window, pass->input, pass->weight);
+  faint_window_rows_sum (self, work, window,
+                         pass->input == FAINT_INPUT_THETA ? FAINT_ROWS_DIRECTION : FAINT_ROWS_INPUT,
+                         FALSE, &self->sums[window]);
 }
 
 gboolean
@@ -402,12 +426,14 @@ faint_model_project_input (FaintModel *self, FaintModelInput input, const double
   g_autofree double *chi2 = g_new0 (double, MAX (self->layout->n_windows, 1));
   Pass pass = { .model = self, .chi2 = chi2, .input = input, .weight = weight };
 
+  self->direction = weight;
+
   memset (gradient, 0, self->layout->n_parameters * sizeof (double));
   faint_model_set_theta (self, self->theta);
   for_all_windows (&pass, project_window);
   for (gsize k = 0; k < self->layout->n_windows; k++)
     if (!isfinite (chi2[k]))
       return FALSE;
-  add_windows (self, gradient, NULL);
+  add_windows (self, gradient);
   return TRUE;
 }

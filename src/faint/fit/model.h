@@ -33,6 +33,7 @@ typedef struct
       width_spread; /* what is known of the Lorentz widths beforehand, cm-1; NAN: nothing */
   guint threads;
   FaintModelWorkspace **work;    /* one for each thread */
+  const double *direction;       /* of theta, while an input of that kind is projected */
   struct _FaintFar *far;         /* wings of far lines */
   struct _FaintWindowSums *sums; /* of each window */
 } FaintModel;
@@ -71,6 +72,25 @@ double *faint_model_step_limits (const FaintModel *self);
 gboolean faint_model_evaluate_rows (const double *theta, double *chi2, double *gradient,
                                     FaintNormal *normal, gpointer data);
 
+/* The same in two steps, for a model that is part of a larger problem. At the present theta: chi2
+ * of each window and the gradient; FALSE if the model has no finite value. What is known of widths
+ * is left out. */
+gboolean faint_model_compute (FaintModel *self, double *chi2, double *gradient);
+
+/* How a parameter of a model depends on those of a larger problem: a change of index[k] by one
+ * changes it by factor[k]. */
+#define FAINT_TERMS_MOST 4
+typedef struct
+{
+  guint n;
+  gsize index[FAINT_TERMS_MOST];
+  double factor[FAINT_TERMS_MOST];
+} FaintTerms;
+
+/* Then: J^T W J added to @normal; @terms for each parameter (NULL: they are those of @normal). */
+void
+faint_model_add_products (const FaintModel *self, const FaintTerms *terms, FaintNormal *normal);
+
 /* Per tooth of the whole spectrum at the present theta; arrays of spectrum->n, any may be NULL;
  * teeth outside the layout are left alone. */
 typedef struct
@@ -91,6 +111,8 @@ typedef enum
   FAINT_INPUT_PHASE,   /* dM for the phase of every tooth raised by weight[t] */
   FAINT_INPUT_DOPPLER, /* dM for every derived Doppler width raised by the relative amount weight[0]
                         */
+  FAINT_INPUT_COLUMN,  /* dM for the column of absorber raised by the relative amount weight[0] */
+  FAINT_INPUT_THETA,   /* dM for theta moved by weight[j], by the lines near each window */
 } FaintModelInput;
 gboolean faint_model_project_input (FaintModel *self, FaintModelInput input, const double *weight,
                                     double *gradient);

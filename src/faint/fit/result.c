@@ -3,7 +3,7 @@
 #include <string.h>
 
 #include "faint/fit/band.h"
-#include "faint/fit/fit-private.h"
+#include "faint/fit/joint-private.h"
 #include "faint/fit/quality.h"
 
 G_DEFINE_QUARK (faint_fit_error_quark, faint_fit_error)
@@ -72,7 +72,10 @@ faint_fit_work_unref (FaintFitWork *self)
 {
   if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
     return;
-  faint_model_free (self->model);
+  if (self->joint != NULL)
+    faint_joint_unref (self->joint);
+  else
+    faint_model_free (self->model);
   faint_normal_factor_free (self->factor);
   faint_normal_free (self->inverse);
   g_free (self);

@@ -395,9 +395,15 @@ faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *w, gsize i
   const double *by = input == FAINT_INPUT_LOSS ? w->by_loss : w->by_phase;
   const double *by_im = input == FAINT_INPUT_LOSS ? w->by_loss_im : w->by_phase_im;
 
-  if (input == FAINT_INPUT_DOPPLER)
+  if (input == FAINT_INPUT_DOPPLER || input == FAINT_INPUT_COLUMN)
     {
-      doppler_change (self, w, window, weight[0], w->weight_re, w->weight_im);
+      if (input == FAINT_INPUT_DOPPLER)
+        doppler_change (self, w, window, weight[0], w->weight_re, w->weight_im);
+      for (gsize t = 0; t < window->n && input == FAINT_INPUT_COLUMN; t++)
+        {
+          w->weight_re[t] = weight[0] * w->kappa_re[t];
+          w->weight_im[t] = weight[0] * w->kappa_im[t];
+        }
       for (guint c = 0; c < self->layout->channels; c++)
         for (gsize t = 0; t < window->n; t++)
           w->input[c][t] = w->row_re[c][t] * w->weight_re[t] + w->row_im[c][t] * w->weight_im[t];

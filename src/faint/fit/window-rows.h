@@ -24,8 +24,9 @@ faint_window_rows_chi2 (const FaintModel *self, const FaintModelWorkspace *work,
 /* Which rows are projected on the Jacobian. */
 typedef enum
 {
-  FAINT_ROWS_RESIDUAL, /* observed - model */
-  FAINT_ROWS_INPUT,    /* what faint_window_rows_input() left */
+  FAINT_ROWS_RESIDUAL,  /* observed - model */
+  FAINT_ROWS_INPUT,     /* what faint_window_rows_input() left */
+  FAINT_ROWS_DIRECTION, /* what a change of theta by self->direction makes of the model */
 } FaintRows;
 
 /* What a window adds to gradient and normal matrix, by its own parameters. */
@@ -43,8 +44,11 @@ void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
  * the lines far away in self->far. */
 void faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *work, gsize window,
                             FaintRows rows, gboolean with_products, FaintWindowSums *sums);
-/* gradient += sums; normal += products (NULL: not wanted). */
-void faint_window_sums_add (const FaintWindowSums *sums, double *gradient, FaintNormal *normal);
+/* gradient += sums; normal += products, whose parameters depend on those of @normal by @terms
+ * (NULL: they are the same). */
+void faint_window_sums_add (const FaintWindowSums *sums, double *gradient);
+void faint_window_sums_add_products (const FaintWindowSums *sums, const FaintTerms *terms,
+                                     FaintNormal *normal);
 
 /* Change of the model rows for a change of an input (model.h). */
 void faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *work, gsize window,

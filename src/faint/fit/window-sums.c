@@ -218,6 +218,22 @@ gather_far (FaintModel *self, FaintModelWorkspace *w, gsize index, double *const
   faint_far_gather (self->far, index, w->x, window->n, w->weight_re, w->weight_im);
 }
 
+/* Rows of a change of theta, from the Jacobian's. */
+static void
+fill_direction (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
+                const FaintWindowSums *sums, const double *direction)
+{
+  gsize rows = self->layout->channels * window->n;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    {
+      memset (w->input[c], 0, window->n * sizeof (double));
+      for (gsize a = 0; a < sums->used; a++)
+        cblas_daxpy ((int)window->n, direction[sums->index[a]],
+                     w->jacobian + a * rows + c * window->n, 1, w->input[c], 1);
+    }
+}
+
 void
 faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, FaintRows rows,
                        gboolean with_products, FaintWindowSums *sums)
@@ -227,6 +243,8 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
   int n = (int)(self->layout->channels * window->n), used;
 
   fill_jacobian (self, w, index, sums);
+  if (rows == FAINT_ROWS_DIRECTION)
+    fill_direction (self, w, window, sums, self->direction);
   used = (int)sums->used;
   memset (sums->projection, 0, sums->used * sizeof (double));
   /* Straight to the BLAS, not through GSL's wrappers: so the program itself needs the fast BLAS it
@@ -243,19 +261,46 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
 }
 
 void
-faint_window_sums_add (const FaintWindowSums *sums, double *gradient, FaintNormal *normal)
+faint_window_sums_add (const FaintWindowSums *sums, double *gradient)
+{
+  for (gsize a = 0; a < sums->used; a++)
+    gradient[sums->index[a]] += sums->projection[a];
+}
+
+/* A product of two parameters, each of which may follow several of the larger problem. */
+static void
+add_product (const FaintTerms *a, const FaintTerms *b, gboolean same, double product,
+             FaintNormal *normal)
+{
+  for (guint i = 0; i < a->n; i++)
+    for (guint j = 0; j < (same ? i + 1 : b->n); j++)
+      {
+        double part = a->factor[i] * b->factor[j] * product;
+
+        /* Off the diagonal of the small matrix a pair stands twice: on the diagonal of the large
+         * one both meet. */
+        if ((!same || i != j) && a->index[i] == b->index[j])
+          part *= 2.0;
+        *faint_normal_at (normal, a->index[i], b->index[j]) += part;
+      }
+}
+
+void
+faint_window_sums_add_products (const FaintWindowSums *sums, const FaintTerms *terms,
+                                FaintNormal *normal)
 {
   gsize used = sums->used;
 
-  for (gsize a = 0; a < used; a++)
-    gradient[sums->index[a]] += sums->projection[a];
-  if (normal == NULL)
-    return;
   for (gsize a = 0; a < used; a++)
     for (gsize b = 0; b <= a; b++)
       {
         double product = sums->products[a * used + b];
 
+        if (terms != NULL)
+          {
+            add_product (&terms[sums->index[a]], &terms[sums->index[b]], a == b, product, normal);
+            continue;
+          }
         /* Two rows of one parameter (tied lines) meet twice. */
         if (a != b && sums->index[a] == sums->index[b])
           product *= 2.0;
