@@ -99,11 +99,10 @@ add_moved (const FaintSetup *setup, double at, const double numbers[N_NUMBERS],
 /* The numbers in the middle of the span and their standard uncertainties (JCGM 100:2008, 5.1.2,
  * with differences for derivatives); FALSE with the reason where they are not known. */
 static gboolean
-numbers_at_centre (const FaintAnalysis *analysis, double numbers[N_NUMBERS], double u[N_NUMBERS],
+numbers_at_centre (const FaintSpectrum *spectrum, double numbers[N_NUMBERS], double u[N_NUMBERS],
                    GError **error)
 {
-  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
-  const FaintSetup *setup = faint_analysis_get_setup (analysis);
+  const FaintSetup *setup = spectrum->setup;
   double centre = (spectrum->wavenumber[0] + spectrum->wavenumber[spectrum->n - 1]) / 2;
   double loss, u_loss, moved[N_NUMBERS];
   g_autoptr (FaintSetup) longer = faint_setup_copy (setup);
@@ -188,7 +187,7 @@ update (FaintCavityPane *self)
 
   if (analysis == NULL)
     return;
-  setup = faint_analysis_get_setup (analysis);
+  setup = faint_document_get_setup (self->document);
   has_cavity = setup->geometry != FAINT_GEOMETRY_NONE;
   gtk_label_set_text (GTK_LABEL (self->length_name), length_name (setup->geometry));
   gtk_widget_set_visible (self->mirrors_section, has_cavity);
@@ -198,7 +197,7 @@ update (FaintCavityPane *self)
   show_numbers (self, NULL, NULL);
   if (!has_cavity)
     gtk_label_set_text (GTK_LABEL (self->reason), _ ("A single pass has no finesse."));
-  else if (numbers_at_centre (analysis, numbers, u, &error))
+  else if (numbers_at_centre (faint_document_get_spectrum (self->document), numbers, u, &error))
     show_numbers (self, numbers, u);
   else
     gtk_label_set_text (GTK_LABEL (self->reason), error->message);
@@ -211,7 +210,7 @@ on_changed (FaintDocument *document, guint change, FaintCavityPane *self)
   FaintAnalysis *analysis = faint_document_get_analysis (document);
 
   if (analysis && (change & (FAINT_CHANGE_SETUP | FAINT_CHANGE_OPENED)))
-    update_face (self, faint_analysis_get_setup (analysis));
+    update_face (self, faint_document_get_setup (document));
   update (self);
 }
 

@@ -18,6 +18,8 @@ struct _FaintDataPane
 
   FaintDocument *document;
   GtkWidget *observable, *teeth, *span, *spacing, *uncertainty, *axis;
+  GtkWidget *series_section, *n_spectra;
+  GtkWidget *shown;    /* GtkDropDown of the spectra */
   GtkWidget *inputs;   /* GtkBox of labels */
   GtkWidget *warnings; /* GtkBox of labels */
   GtkWidget *warnings_section;
@@ -102,6 +104,70 @@ update_spectrum (FaintDataPane *self, const FaintSpectrum *spectrum)
                                                                  : _ ("As stated in the file"));
 }
 
+/* "Spectrum 1 of 3: 1.30 hPa, 296.0 K", one a spectrum. */
+static char **
+spectra_in_words (const FaintAnalysis *analysis)
+{
+  gsize n = faint_analysis_get_n_spectra (analysis);
+  g_autoptr (GStrvBuilder) builder = g_strv_builder_new ();
+
+  for (gsize i = 0; i < n; i++)
+    {
+      g_autofree char *conditions = faint_analysis_describe_spectrum (analysis, i);
+      /* Translators: which of how many spectra, and its conditions */
+      g_autofree char *words
+          = g_strdup_printf (_ ("Spectrum %u of %u: %s"), (guint)i + 1, (guint)n, conditions);
+
+      g_strv_builder_add (builder, words);
+    }
+  return g_strv_builder_end (builder);
+}
+
+static void
+on_shown_selected (GtkDropDown *drop_down, GParamSpec *pspec, FaintDataPane *self)
+{
+  guint selected = gtk_drop_down_get_selected (drop_down);
+
+  if (selected != GTK_INVALID_LIST_POSITION)
+    faint_document_set_shown (self->document, selected);
+}
+
+static gboolean
+shows_words (GtkDropDown *drop_down, const char *const *words)
+{
+  GListModel *model = gtk_drop_down_get_model (drop_down);
+  guint n = model ? g_list_model_get_n_items (model) : 0;
+
+  if (n != g_strv_length ((char **)words))
+    return FALSE;
+  for (guint i = 0; i < n; i++)
+    if (g_strcmp0 (gtk_string_list_get_string (GTK_STRING_LIST (model), i), words[i]) != 0)
+      return FALSE;
+  return TRUE;
+}
+
+static void
+update_series (FaintDataPane *self, const FaintAnalysis *analysis)
+{
+  gsize n = faint_analysis_get_n_spectra (analysis);
+  g_auto (GStrv) words = spectra_in_words (analysis);
+  g_autofree char *count = g_strdup_printf ("%" G_GSIZE_FORMAT, n);
+
+  gtk_widget_set_visible (self->series_section, n > 1);
+  faint_pane_set_value (self->n_spectra, count);
+  /* a new model selects its first row, which is nobody's choice */
+  g_signal_handlers_block_by_func (self->shown, on_shown_selected, self);
+  if (!shows_words (GTK_DROP_DOWN (self->shown), (const char *const *)words))
+    {
+      g_autoptr (GtkStringList) list = gtk_string_list_new ((const char *const *)words);
+      gtk_drop_down_set_model (GTK_DROP_DOWN (self->shown), G_LIST_MODEL (list));
+    }
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (self->shown),
+                              (guint)faint_document_get_shown (self->document));
+  g_signal_handlers_unblock_by_func (self->shown, on_shown_selected, self);
+}
+
+/* Of a series, an input's number is that of its spectrum. */
 static void
 update_inputs (FaintDataPane *self, const FaintAnalysis *analysis)
 {
@@ -111,7 +177,11 @@ update_inputs (FaintDataPane *self, const FaintAnalysis *analysis)
   empty_box (self->inputs);
   for (gsize i = 0; i < n; i++)
     {
-      g_autofree char *base = g_path_get_basename (inputs[i].path);
+      g_autofree char *name = g_path_get_basename (inputs[i].path);
+      g_autofree char *base
+          = faint_analysis_get_n_spectra (analysis) > 1
+                ? g_strdup_printf ("%" G_GSIZE_FORMAT ": %s", inputs[i].spectrum + 1, name)
+                : g_strdup (name);
       g_autofree char *text = inputs[i].changed
                                   ? g_strdup_printf (_ ("%s (changed since it was fitted)"), base)
                                   : g_strdup (base);
@@ -127,7 +197,7 @@ static void
 update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
 {
   const GPtrArray *warnings = faint_analysis_get_warnings (analysis);
-  const GPtrArray *read = faint_analysis_get_spectrum (analysis)->warnings;
+  const GPtrArray *read = faint_document_get_spectrum (self->document)->warnings;
   const GPtrArray *both[] = { read, warnings };
   g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
 
@@ -151,7 +221,8 @@ update (FaintDataPane *self)
 
   if (analysis == NULL)
     return;
-  update_spectrum (self, faint_analysis_get_spectrum (analysis));
+  update_series (self, analysis);
+  update_spectrum (self, faint_document_get_spectrum (self->document));
   update_inputs (self, analysis);
   update_warnings (self, analysis);
 }
@@ -167,6 +238,23 @@ static void
 add_field (FaintDataPane *self, GtkWidget *grid, const char *key, const char *name)
 {
   faint_pane_row (grid, name, faint_setup_field_new (self->document, key, name));
+}
+
+static void
+build_series (FaintDataPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Series"));
+
+  self->series_section = gtk_widget_get_parent (grid);
+  self->n_spectra = faint_pane_value (grid, _ ("Spectra"));
+  self->shown = gtk_drop_down_new (NULL, NULL);
+  gtk_widget_set_tooltip_text (self->shown,
+                               _ ("The spectrum that plot and panes show; all are fitted to one "
+                                  "list of lines"));
+  gtk_accessible_update_property (GTK_ACCESSIBLE (self->shown), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Shown spectrum"), -1);
+  faint_pane_wide (grid, self->shown);
+  g_signal_connect (self->shown, "notify::selected", G_CALLBACK (on_shown_selected), self);
 }
 
 static void
@@ -243,6 +331,7 @@ faint_data_pane_new (FaintDocument *document, FaintSession *session)
   FaintDataPane *self = g_object_new (FAINT_TYPE_DATA_PANE, NULL);
 
   self->document = g_object_ref (document);
+  build_series (self);
   build_spectrum (self);
   build_conditions (self);
   build_lists (self);

@@ -12,6 +12,7 @@ struct _FaintDocument
   GObject parent;
 
   FaintAnalysis *analysis; /* NULL: nothing open */
+  gsize shown;             /* which spectrum of it */
   FaintAnalysis *saved;    /* what the file holds; NULL: no file */
   FaintHistory *history;
   char *path;
@@ -24,6 +25,8 @@ struct _FaintDocument
 /* The current snapshot becomes @analysis (a reference is taken); notifies. @extra is added to what
  * changed. */
 void _faint_document_take (FaintDocument *self, FaintAnalysis *analysis, guint extra);
+/* Tells what changed, without another snapshot. */
+void _faint_document_tell (FaintDocument *self, guint change);
 void _faint_document_set_path (FaintDocument *self, const char *path);
 void _faint_document_set_saved (FaintDocument *self, FaintAnalysis *analysis);
 void _faint_document_set_job (FaintDocument *self, FaintJob *job);

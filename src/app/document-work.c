@@ -22,6 +22,7 @@ typedef struct
   char **paths;
   char *columns;
   FaintExport what;
+  gsize shown; /* spectrum to export */
   gboolean find;
   gboolean follows; /* an edit, and so belongs to its step of the history */
 } Work;
@@ -118,16 +119,14 @@ run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancel
   FaintProgress progress = faint_job_progress (work->job);
   g_autoptr (FaintAnalysis) sparing = sparing_a_core (work);
   GError *error = NULL;
-  FaintFit *fit = faint_analysis_run (sparing, work->find, &progress, &error);
+  g_autoptr (FaintAnalysis) done = faint_analysis_compute (sparing, work->find, &progress, &error);
 
-  if (fit == NULL)
-    {
-      return_error (task, error);
-      return;
-    }
-  g_task_return_pointer (task, faint_analysis_with_fit (work->analysis, fit),
-                         (GDestroyNotify)faint_analysis_unref);
-  faint_fit_unref (fit);
+  if (done == NULL)
+    return_error (task, error);
+  else
+    g_task_return_pointer (
+        task, faint_analysis_with_options (done, faint_analysis_get_options (work->analysis)),
+        (GDestroyNotify)faint_analysis_unref);
 }
 
 static void
@@ -142,20 +141,22 @@ save_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
     g_task_return_error (task, error);
 }
 
-static gboolean export(const FaintAnalysis *analysis, FaintExport what, const char *path,
-                       GError **error)
+static gboolean export(const Work *work, GError **error)
 {
+  const FaintAnalysis *analysis = work->analysis;
+  const char *path = work->paths[0];
   g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
   g_autofree char *date = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
   g_autofree char *text = NULL;
 
-  switch (what)
+  switch (work->what)
     {
     case FAINT_EXPORT_LINES:
       text = faint_analysis_lines_csv (analysis, date);
       return faint_files_write (path, text, strlen (text), error);
     case FAINT_EXPORT_COMB_TABLE:
-      return faint_comb_table_write (faint_analysis_get_spectrum (analysis), path, error);
+      return faint_comb_table_write (faint_analysis_get_spectrum_at (analysis, work->shown), path,
+                                     error);
     case FAINT_EXPORT_REPORT:
       return faint_report_write (analysis, path, date, error);
     default:
@@ -169,7 +170,7 @@ export_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *can
   Work *work = data;
   GError *error = NULL;
 
-  if (export(work->analysis, work->what, work->paths[0], &error))
+  if (export(work, &error))
     g_task_return_boolean (task, TRUE);
   else
     g_task_return_error (task, error);
@@ -376,6 +377,7 @@ faint_document_export_async (FaintDocument *self, FaintExport what, const char *
   g_task_set_source_tag (task, faint_document_export_async);
   work->paths = one_path (path);
   work->what = what;
+  work->shown = faint_document_get_shown (self);
   g_task_run_in_thread (task, export_in_thread);
 }
 

@@ -28,6 +28,23 @@ static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (FaintDocument, faint_document, G_TYPE_OBJECT)
 
+/* What differs of spectrum @i. */
+static guint
+difference_at (const FaintAnalysis *before, const FaintAnalysis *after, gsize i)
+{
+  const FaintSpectrum *a = faint_analysis_get_spectrum_at (before, i);
+  const FaintSpectrum *b = faint_analysis_get_spectrum_at (after, i);
+  guint change = 0;
+
+  if (a != b)
+    change |= FAINT_CHANGE_SPECTRUM;
+  if (a->setup != b->setup)
+    change |= FAINT_CHANGE_SETUP;
+  if (faint_analysis_get_fit_at (before, i) != faint_analysis_get_fit_at (after, i))
+    change |= FAINT_CHANGE_FIT;
+  return change;
+}
+
 static guint
 difference (const FaintAnalysis *before, const FaintAnalysis *after)
 {
@@ -36,14 +53,14 @@ difference (const FaintAnalysis *before, const FaintAnalysis *after)
   if (before == NULL || after == NULL)
     return FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_LINES | FAINT_CHANGE_FIT
            | FAINT_CHANGE_OPTIONS;
-  if (faint_analysis_get_spectrum (before) != faint_analysis_get_spectrum (after))
-    change |= FAINT_CHANGE_SPECTRUM;
-  if (faint_analysis_get_setup (before) != faint_analysis_get_setup (after))
-    change |= FAINT_CHANGE_SETUP;
+  if (faint_analysis_get_n_spectra (before) != faint_analysis_get_n_spectra (after))
+    change |= FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_FIT;
+  else
+    for (gsize i = 0; i < faint_analysis_get_n_spectra (after); i++)
+      change |= difference_at (before, after, i);
   if (faint_analysis_get_lines (before) != faint_analysis_get_lines (after))
     change |= FAINT_CHANGE_LINES;
-  if (faint_analysis_get_fit (before) != faint_analysis_get_fit (after)
-      || faint_analysis_fit_is_current (before) != faint_analysis_fit_is_current (after))
+  if (faint_analysis_fit_is_current (before) != faint_analysis_fit_is_current (after))
     change |= FAINT_CHANGE_FIT;
   if (faint_analysis_get_options (before) != faint_analysis_get_options (after))
     change |= FAINT_CHANGE_OPTIONS;
@@ -187,11 +204,19 @@ _faint_document_take (FaintDocument *self, FaintAnalysis *analysis, guint extra)
   gboolean was_modified = faint_document_get_modified (self);
 
   replace_snapshot (&self->analysis, analysis);
+  if (change & FAINT_CHANGE_OPENED)
+    self->shown = 0;
   _faint_document_notify_history (self);
-  g_signal_emit (self, signals[CHANGED], 0, change);
+  _faint_document_tell (self, change);
   _faint_document_keep (self);
   if (was_modified != faint_document_get_modified (self))
     g_object_notify_by_pspec (G_OBJECT (self), properties[PROP_MODIFIED]);
+}
+
+void
+_faint_document_tell (FaintDocument *self, guint change)
+{
+  g_signal_emit (self, signals[CHANGED], 0, change);
 }
 
 void
@@ -296,13 +321,6 @@ faint_document_get_job (FaintDocument *self)
   return self->job;
 }
 
-FaintSetup *
-faint_document_copy_setup (FaintDocument *self)
-{
-  g_return_val_if_fail (FAINT_IS_DOCUMENT (self), NULL);
-  return self->analysis ? faint_setup_copy (faint_analysis_get_setup (self->analysis)) : NULL;
-}
-
 gboolean
 faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
                            GError **error)
@@ -310,7 +328,8 @@ faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *l
   g_autoptr (FaintAnalysis) analysis = NULL;
 
   g_return_val_if_fail (self->analysis != NULL, FALSE);
-  analysis = faint_analysis_with_setup (self->analysis, setup, error);
+  analysis = faint_analysis_with_setup_at (self->analysis, faint_document_get_shown (self), setup,
+                                           error);
   if (analysis == NULL)
     return FALSE;
   edit (self, analysis, label, NULL);

@@ -43,6 +43,13 @@ FaintDocument *faint_document_new (void);
 
 /* Borrowed; NULL while nothing is open. */
 FaintAnalysis *faint_document_get_analysis (FaintDocument *self);
+/* Which spectrum of a series plot and panes show, from 0; another one is a "changed". */
+gsize faint_document_get_shown (FaintDocument *self);
+void faint_document_set_shown (FaintDocument *self, gsize i);
+/* Of the shown spectrum, borrowed; NULL while nothing is open, or not fitted. */
+FaintSpectrum *faint_document_get_spectrum (FaintDocument *self);
+FaintSetup *faint_document_get_setup (FaintDocument *self);
+FaintFit *faint_document_get_fit (FaintDocument *self);
 /* Borrowed; NULL while nothing is open. */
 FaintLineList *faint_document_get_lines (FaintDocument *self);
 const FaintLine *faint_document_get_line (FaintDocument *self, guint id);
@@ -52,7 +59,9 @@ char *faint_document_get_title (FaintDocument *self);
 gboolean faint_document_get_modified (FaintDocument *self);
 FaintJob *faint_document_get_job (FaintDocument *self);
 
-/* Reads an analysis, or one or several records of one measurement (they are merged). @columns: map
+/* Reads an analysis, or one or several records: of one measurement (they are merged) or of a
+ * series.
+ * @columns: map
  * for foreign text, or NULL. What was open stays until the new one is there. */
 void faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
                                 GAsyncReadyCallback done, gpointer data);
@@ -82,10 +91,10 @@ faint_document_read_lines_finish (FaintDocument *self, GAsyncResult *result, GEr
 /* Edits. Each is one entry of the history. When there is a fit, a new one from the current lines
  * follows by itself a moment after the last edit and belongs to the edit's entry. */
 
-/* Replaces the setup; @label and @merge_key as in history.h. */
+/* Replaces the setup of the shown spectrum; @label and @merge_key as in history.h. */
 gboolean faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
                                     GError **error);
-/* A copy of the setup to change; NULL while nothing is open. */
+/* A copy of its setup to change; NULL while nothing is open. */
 FaintSetup *faint_document_copy_setup (FaintDocument *self);
 /* Fit options by key (faint_fit_options_set); does not start a fit. */
 gboolean faint_document_set_option (FaintDocument *self, const char *key, const char *text,

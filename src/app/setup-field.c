@@ -51,9 +51,7 @@ faint_setup_choice_in_words (const char *choice)
 static const FaintSetup *
 setup_of (FaintSetupField *self)
 {
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-
-  return analysis ? faint_analysis_get_setup (analysis) : NULL;
+  return faint_document_get_setup (self->document);
 }
 
 static FaintQuantity

@@ -73,14 +73,14 @@ static void
 make (FaintWindow *self, FaintAnalysis *analysis)
 {
   Sources *sources = g_new0 (Sources, 1);
-  FaintFit *fit = faint_analysis_get_fit (analysis);
+  FaintFit *fit = faint_document_get_fit (self->document);
   g_autoptr (GTask) task = NULL;
 
   if (self->figure_work)
     g_cancellable_cancel (self->figure_work);
   g_clear_object (&self->figure_work);
   self->figure_work = g_cancellable_new ();
-  sources->spectrum = faint_spectrum_ref (faint_analysis_get_spectrum (analysis));
+  sources->spectrum = faint_spectrum_ref (faint_document_get_spectrum (self->document));
   sources->fit = fit ? faint_fit_ref (fit) : NULL;
   sources->lines = faint_line_list_ref (faint_analysis_get_lines (analysis));
   task = g_task_new (NULL, self->figure_work, on_made, g_object_ref (self));

@@ -48,25 +48,25 @@ static void
 update_status (FaintWindow *self)
 {
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-  const FaintFit *fit = analysis ? faint_analysis_get_fit (analysis) : NULL;
+  FaintAnalysisResult result;
   char chi2[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *text = NULL;
   gsize n;
 
   if (analysis == NULL)
     text = g_strdup (_ ("Nothing is open"));
-  else if (fit == NULL)
+  else if (!faint_analysis_get_result (analysis, &result))
     text = g_strdup (_ ("Not fitted yet"));
   else if (!faint_analysis_fit_is_current (analysis))
     text = g_strdup (_ ("Changed since the last fit"));
   else
     {
-      n = faint_line_list_get_n (fit->lines);
-      g_ascii_formatd (chi2, sizeof chi2, "%.3f", fit->chi2_reduced);
+      n = faint_line_list_get_n (faint_analysis_get_lines (analysis));
+      g_ascii_formatd (chi2, sizeof chi2, "%.3f", result.chi2_reduced);
       /* Translators: the number of lines and the reduced chi-square of the fit */
       text = g_strdup_printf (ngettext ("%u line fitted, χ²/ν %s", "%u lines fitted, χ²/ν %s", n),
                               (guint)n, chi2);
-      if (fit->verdict != FAINT_VERDICT_CONVERGED)
+      if (result.verdict != FAINT_VERDICT_CONVERGED)
         {
           g_autofree char *plain = g_steal_pointer (&text);
 

@@ -39,12 +39,14 @@ describe_options (void)
   for (const char *const *key = faint_fit_option_keys (); *key != NULL; key++)
     {
       g_autofree char *value = faint_fit_options_get (&options, *key);
-      g_string_append_printf (text, "  %-16s %s\n", *key, value);
+      g_string_append_printf (text, "  %-19s %s\n", *key, value);
     }
   g_string_append (text,
-                   "\nSeveral inputs are interleaved records of one measurement. The folder gets "
-                   "lines.csv,\nanalysis.faintline, figure.svg, report.pdf and summary.json, all "
-                   "or none.\n");
+                   "\nInputs of equal conditions in one cavity are records of one measurement and "
+                   "are merged.\nOthers make a series of spectra, fitted jointly to one line "
+                   "list.\n\nThe folder gets lines.csv, analysis.faintline, figure.svg, "
+                   "report.pdf and summary.json,\nand of a series figure-2.svg and so on, all or "
+                   "none.\n");
   return g_string_free (text, FALSE);
 }
 
@@ -165,21 +167,36 @@ apply_fit_options (const Choices *self, FaintFitOptions *options)
   return TRUE;
 }
 
-/* An analysis with what --with and --set say about its setup. */
+/* What --with and --set say about the setup of spectrum @i. */
+static FaintAnalysis *
+apply_settings (const Choices *self, FaintAnalysis *analysis, gsize i, GError **error)
+{
+  FaintReadOptions read = { .with = self->with, .settings = (const char *const *)self->settings };
+  g_autoptr (FaintSetup) setup
+      = faint_setup_copy (faint_analysis_get_spectrum_at (analysis, i)->setup);
+
+  if (!faint_setup_apply (setup, &read, error))
+    return NULL;
+  return faint_analysis_with_setup_at (analysis, i, setup, error);
+}
+
 static FaintAnalysis *
 load_analysis (const Choices *self, GError **error)
 {
-  FaintReadOptions read = { .with = self->with, .settings = (const char *const *)self->settings };
-  g_autoptr (FaintAnalysis) loaded
+  g_autoptr (FaintAnalysis) analysis
       = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
-  g_autoptr (FaintSetup) setup = NULL;
+  gsize n = analysis != NULL ? faint_analysis_get_n_spectra (analysis) : 0;
 
-  if (loaded == NULL || (self->with == NULL && self->settings == NULL))
-    return g_steal_pointer (&loaded);
-  setup = faint_setup_copy (faint_analysis_get_setup (loaded));
-  if (!faint_setup_apply (setup, &read, error))
-    return NULL;
-  return faint_analysis_with_setup (loaded, setup, error);
+  if (self->with == NULL && self->settings == NULL)
+    return g_steal_pointer (&analysis);
+  for (gsize i = 0; analysis != NULL && i < n; i++)
+    {
+      FaintAnalysis *next = apply_settings (self, analysis, i, error);
+
+      faint_analysis_unref (analysis);
+      analysis = next;
+    }
+  return g_steal_pointer (&analysis);
 }
 
 static FaintAnalysis *
@@ -193,13 +210,11 @@ read_inputs (const Choices *self, GError **error)
                              faint_terminal_progress (), error);
 }
 
-/* Brings @analysis to where the run begins; *find says whether lines are to be found. One that has
- * a current result begins where that result began, and so gives the same numbers again. */
+/* The analysis with the lines it begins with; *find says whether lines are to be found. One that
+ * has a current result is computed the way that result was, and so gives the same numbers again. */
 static FaintAnalysis *
 begin_run (const Choices *self, FaintAnalysis *analysis, gboolean *find, GError **error)
 {
-  FaintFit *fit = faint_analysis_get_fit (analysis);
-
   if (self->lines != NULL)
     {
       g_autoptr (GPtrArray) warnings = faint_warnings_new ();
@@ -209,15 +224,9 @@ begin_run (const Choices *self, FaintAnalysis *analysis, gboolean *find, GError 
       *find = FALSE;
       return lines != NULL ? faint_analysis_with_lines (analysis, lines) : NULL;
     }
-  if (fit != NULL && faint_analysis_fit_is_current (analysis))
-    {
-      g_autoptr (FaintLineList) start
-          = fit->start != NULL ? faint_line_list_ref (fit->start) : faint_line_list_new (NULL, 0);
-
-      *find = faint_analysis_get_found (analysis);
-      return faint_analysis_with_lines (analysis, start);
-    }
-  *find = faint_line_list_get_n (faint_analysis_get_lines (analysis)) == 0;
+  *find = faint_analysis_fit_is_current (analysis)
+              ? faint_analysis_get_found (analysis)
+              : faint_line_list_get_n (faint_analysis_get_lines (analysis)) == 0;
   return faint_analysis_ref (analysis);
 }
 
@@ -226,12 +235,9 @@ run (const Choices *self, FaintAnalysis *analysis, GError **error)
 {
   gboolean find;
   g_autoptr (FaintAnalysis) start = begin_run (self, analysis, &find, error);
-  g_autoptr (FaintFit) fit = NULL;
 
-  if (start == NULL || !faint_setup_check (faint_analysis_get_setup (start), error))
-    return NULL;
-  fit = faint_analysis_run (start, find, faint_terminal_progress (), error);
-  return fit != NULL ? faint_analysis_with_fit (start, fit) : NULL;
+  return start != NULL ? faint_analysis_compute (start, find, faint_terminal_progress (), error)
+                       : NULL;
 }
 
 /* The analysis to run, with the options of the command line; NULL with *status set, having said

@@ -48,8 +48,8 @@ strip_new (FaintReport *self, FaintRange across)
   return strip;
 }
 
-static void
-add_overview (FaintReport *self)
+void
+faint_report_overview (FaintReport *self)
 {
   Strip *strip = strip_new (self, self->data->across);
   const char *words
@@ -171,7 +171,7 @@ faint_report_figures (FaintReport *self)
 {
   if (!faint_range_is_valid (self->data->across))
     return;
-  add_overview (self);
+  faint_report_overview (self);
   add_windows (self);
   add_strips (self);
 }

@@ -10,11 +10,8 @@
 
 #include <math.h>
 
-static void
-add_pair (FaintReport *self, const char *name, const char *format, ...) G_GNUC_PRINTF (3, 4);
-
-static void
-add_pair (FaintReport *self, const char *name, const char *format, ...)
+void
+faint_report_pair (FaintReport *self, const char *name, const char *format, ...)
 {
   va_list arguments;
   va_start (arguments, format);
@@ -29,15 +26,18 @@ add_quantity (FaintReport *self, const char *name, FaintQuantity quantity)
 {
   g_autofree char *text = faint_report_quantity (quantity, NULL);
   if (text != NULL)
-    add_pair (self, name, "%s", text);
+    faint_report_pair (self, name, "%s", text);
 }
 
 static void
 add_title (FaintReport *self)
 {
   g_autofree char *title = faint_paper_escape (faint_analysis_get_title (self->analysis));
+  gsize n = faint_analysis_get_n_spectra (self->analysis);
+  g_autofree char *what = n > 1 ? g_strdup_printf ("%zu cavity-enhanced spectra", n)
+                                : g_strdup ("a cavity-enhanced spectrum");
   g_autofree char *subtitle
-      = g_strdup_printf ("Report of a line analysis of a cavity-enhanced spectrum%s%s",
+      = g_strdup_printf ("Report of a line analysis of %s%s%s", what,
                          self->date != NULL ? ", " : "", self->date != NULL ? self->date : "");
   faint_paper_title (self->paper, title);
   faint_paper_paragraph (self->paper, subtitle);
@@ -66,15 +66,15 @@ add_measurement (FaintReport *self)
   double spacing = faint_spectrum_spacing (spectrum);
 
   faint_paper_heading (self->paper, "Measurement");
-  add_pair (self, "observed", "%s, relative to the empty cavity",
-            observable_words (self->setup->observable));
-  add_pair (self, "samples", "%zu, one a tooth; median spacing %.6f cm⁻¹ = %.3f MHz", spectrum->n,
-            spacing, faint_comb_frequency_from_wavenumber (spacing) / 1e6);
-  add_pair (self, "span", "%.5f cm⁻¹ to %.5f cm⁻¹ (%.6f THz to %.6f THz)", first, last,
-            spectrum->frequency[0] / 1e12, spectrum->frequency[spectrum->n - 1] / 1e12);
-  add_pair (self, "uncertainty of a sample",
-            spectrum->u_estimated ? "estimated from the scatter of neighbouring samples"
-                                  : "as recorded in the input");
+  faint_report_pair (self, "observed", "%s, relative to the empty cavity",
+                     observable_words (self->setup->observable));
+  faint_report_pair (self, "samples", "%zu, one a tooth; median spacing %.6f cm⁻¹ = %.3f MHz",
+                     spectrum->n, spacing, faint_comb_frequency_from_wavenumber (spacing) / 1e6);
+  faint_report_pair (self, "span", "%.5f cm⁻¹ to %.5f cm⁻¹ (%.6f THz to %.6f THz)", first, last,
+                     spectrum->frequency[0] / 1e12, spectrum->frequency[spectrum->n - 1] / 1e12);
+  faint_report_pair (self, "uncertainty of a sample",
+                     spectrum->u_estimated ? "estimated from the scatter of neighbouring samples"
+                                           : "as recorded in the input");
   add_quantity (self, "recording time", self->setup->recording_time);
 }
 
@@ -99,7 +99,7 @@ add_conditions (FaintReport *self)
         * (faint_quantity_is_known (setup->mole_fraction) ? setup->mole_fraction.value : 1.0)
         * (faint_quantity_is_known (setup->abundance) ? setup->abundance.value : 1.0);
   g_autofree char *density = faint_report_plain (absorbers, 6);
-  add_pair (self, "absorbers", "N = %s molecules/cm³", density);
+  faint_report_pair (self, "absorbers", "N = %s molecules/cm³", density);
 }
 
 static void
@@ -114,8 +114,8 @@ add_comb (FaintReport *self)
   add_quantity (self, "repetition rate", setup->repetition_rate);
   add_quantity (self, "offset frequency", setup->offset_frequency);
   if (self->spectrum->tooth != NULL && n > 0)
-    add_pair (self, "teeth", "%" G_GINT64_FORMAT " to %" G_GINT64_FORMAT, self->spectrum->tooth[0],
-              self->spectrum->tooth[n - 1]);
+    faint_report_pair (self, "teeth", "%" G_GINT64_FORMAT " to %" G_GINT64_FORMAT,
+                       self->spectrum->tooth[0], self->spectrum->tooth[n - 1]);
 }
 
 static const char *
@@ -152,13 +152,13 @@ add_derived (FaintReport *self)
   g_autofree char *path = faint_report_plain (
       length * faint_cavity_enhancement (setup->coupling, loss, response.output_share) / 1e5, 5);
 
-  add_pair (self, "finesse at the span's centre", "%s", number);
-  add_pair (self, "free spectral range",
-            "%.6f MHz; mode width (FWHM) %.3f kHz; ring-down time "
-            "%.3f µs",
-            fsr / 1e6, faint_cavity_airy_linewidth (loss, fsr) / 1e3,
-            faint_cavity_ring_down_from_loss (loss, fsr) * 1e6);
-  add_pair (self, "effective path", "%s km in the limit of weak absorption", path);
+  faint_report_pair (self, "finesse at the span's centre", "%s", number);
+  faint_report_pair (self, "free spectral range",
+                     "%.6f MHz; mode width (FWHM) %.3f kHz; ring-down time "
+                     "%.3f µs",
+                     fsr / 1e6, faint_cavity_airy_linewidth (loss, fsr) / 1e3,
+                     faint_cavity_ring_down_from_loss (loss, fsr) * 1e6);
+  faint_report_pair (self, "effective path", "%s km in the limit of weak absorption", path);
 }
 
 static void
@@ -170,18 +170,19 @@ add_cavity (FaintReport *self)
 
   faint_paper_heading (self->paper, "Cavity");
   if (setup->geometry == FAINT_GEOMETRY_NONE)
-    add_pair (self, "geometry", "%s", geometry[setup->geometry]);
+    faint_report_pair (self, "geometry", "%s", geometry[setup->geometry]);
   else
-    add_pair (self, "geometry", "%s, teeth %s", geometry[setup->geometry],
-              setup->coupling == FAINT_COUPLING_LOCKED ? "locked on the modes"
-                                                       : "swept across the modes");
+    faint_report_pair (self, "geometry", "%s, teeth %s", geometry[setup->geometry],
+                       setup->coupling == FAINT_COUPLING_LOCKED ? "locked on the modes"
+                                                                : "swept across the modes");
   add_quantity (self, setup->geometry == FAINT_GEOMETRY_NONE ? "path" : "length",
                 setup->cavity_length);
   add_quantity (self, "absorber's length", setup->absorber_length);
   if (setup->mirror_kind == FAINT_MIRROR_TABLE)
     {
       g_autofree char *name = g_path_get_basename (setup->finesse_table);
-      add_pair (self, "finesse over the span", "%u rows, %s", setup->table_wavenumber->len, name);
+      faint_report_pair (self, "finesse over the span", "%u rows, %s", setup->table_wavenumber->len,
+                         name);
     }
   else if (mirror != NULL)
     add_quantity (self, mirror, setup->mirror);
@@ -203,8 +204,8 @@ count_lines (const FaintLineList *lines, gsize *in_model, gsize *doubtful)
     }
 }
 
-static void
-add_noise (FaintReport *self)
+void
+faint_report_noise (FaintReport *self)
 {
   const FaintFit *fit = self->fit;
   g_autofree char *tooth = faint_report_plain (fit->noise_equivalent_absorption, 3);
@@ -214,64 +215,103 @@ add_noise (FaintReport *self)
   if (isfinite (fit->noise_equivalent_absorption_root))
     {
       g_autofree char *root = faint_report_plain (fit->noise_equivalent_absorption_root, 3);
-      add_pair (self, "noise-equivalent absorption",
-                "%s cm⁻¹ (one standard deviation, a tooth); %s cm⁻¹ Hz⁻¹ᐟ² per spectral element",
-                tooth, root);
+      faint_report_pair (
+          self, "noise-equivalent absorption",
+          "%s cm⁻¹ (one standard deviation, a tooth); %s cm⁻¹ Hz⁻¹ᐟ² per spectral element", tooth,
+          root);
     }
   else
-    add_pair (self, "noise-equivalent absorption", "%s cm⁻¹ (one standard deviation, a tooth)",
-              tooth);
+    faint_report_pair (self, "noise-equivalent absorption",
+                       "%s cm⁻¹ (one standard deviation, a tooth)", tooth);
+}
+
+/* Windows of all spectra. */
+static gsize
+count_windows (const FaintAnalysis *analysis)
+{
+  gsize n = 0;
+
+  for (gsize i = 0; i < faint_analysis_get_n_spectra (analysis); i++)
+    n += faint_analysis_get_fit_at (analysis, i)->n_windows;
+  return n;
+}
+
+static void
+add_search (FaintReport *self)
+{
+  const FaintFit *fit = self->fit;
+  g_autofree char *false_finds = faint_report_plain (fit->false_finds_expected, 2);
+
+  if (faint_analysis_get_found (self->analysis))
+    faint_report_pair (self, "search",
+                       "threshold %g standard deviations; false finds expected in pure "
+                       "noise over this span: %s",
+                       fit->options.threshold, false_finds);
+  else
+    faint_report_pair (self, "search", "none: the lines were given");
+}
+
+static void
+add_numbers (FaintReport *self)
+{
+  FaintAnalysisResult result;
+  gsize in_model, doubtful;
+
+  faint_analysis_get_result (self->analysis, &result);
+  count_lines (self->lines, &in_model, &doubtful);
+  g_autofree char *distance = faint_report_plain (result.distance, 2);
+  g_autofree char *chi2 = faint_report_plain (result.chi2_reduced, 5);
+  faint_report_pair (self, "verdict",
+                     "%s after %u iterations; remaining distance to the optimum %s of a "
+                     "standard uncertainty",
+                     faint_verdict_name (result.verdict), result.iterations, distance);
+  if (!faint_analysis_fit_is_current (self->analysis))
+    faint_report_pair (self, "",
+                       "Lines, conditions or settings were changed after this fit: the numbers "
+                       "below do not belong together.");
+  faint_report_pair (self, "lines", "%zu in the model, %zu of them not determined or not converged",
+                     in_model, doubtful);
+  faint_report_pair (self, "reduced chi-square", "%s with %.0f degrees of freedom, %zu windows",
+                     chi2, result.dof, count_windows (self->analysis));
 }
 
 static void
 add_result (FaintReport *self)
 {
-  const FaintFit *fit = self->fit;
-  gsize in_model, doubtful;
-
   faint_paper_heading (self->paper, "Result");
-  if (fit == NULL)
+  if (self->fit == NULL)
     {
       faint_paper_paragraph (self->paper,
                              "Nothing was fitted. The report holds what was measured.");
       return;
     }
-  count_lines (self->lines, &in_model, &doubtful);
-  g_autofree char *distance = faint_report_plain (fit->distance, 2);
-  g_autofree char *chi2 = faint_report_plain (fit->chi2_reduced, 5);
-  g_autofree char *false_finds = faint_report_plain (fit->false_finds_expected, 2);
-  add_pair (self, "verdict",
-            "%s after %u iterations; remaining distance to the optimum %s of a "
-            "standard uncertainty",
-            faint_verdict_name (fit->verdict), fit->iterations, distance);
-  if (!faint_analysis_fit_is_current (self->analysis))
-    add_pair (self, "",
-              "Lines, conditions or settings were changed after this fit: the numbers "
-              "below do not belong together.");
-  add_pair (self, "lines", "%zu in the model, %zu of them not determined or not converged",
-            in_model, doubtful);
-  add_pair (self, "reduced chi-square", "%s with %.0f degrees of freedom, %zu windows", chi2,
-            fit->dof, fit->n_windows);
-  add_noise (self);
-  if (faint_analysis_get_found (self->analysis))
-    add_pair (self, "search",
-              "threshold %g standard deviations; false finds expected in pure "
-              "noise over this span: %s",
-              fit->options.threshold, false_finds);
-  else
-    add_pair (self, "search", "none: the lines were given");
+  add_numbers (self);
+  if (faint_analysis_get_n_spectra (self->analysis) == 1)
+    faint_report_noise (self);
+  add_search (self);
 }
 
 void
-faint_report_front (FaintReport *self)
+faint_report_spectrum (FaintReport *self)
 {
-  add_title (self);
-  add_result (self);
   if (self->spectrum->n > 0)
     add_measurement (self);
   add_conditions (self);
   add_comb (self);
   add_cavity (self);
+  faint_report_instrument (self);
+}
+
+void
+faint_report_front (FaintReport *self)
+{
+  gsize n = faint_analysis_get_n_spectra (self->analysis);
+
+  add_title (self);
+  add_result (self);
+  if (n > 1)
+    faint_report_spectrum_head (self);
+  faint_report_spectrum (self);
   faint_paper_space (self->paper, 8.0);
   faint_paper_note (self->paper,
                     "A number in parentheses is the standard uncertainty in units of the last "

@@ -113,9 +113,9 @@ faint_report_warnings (FaintReport *self)
 
   faint_paper_heading (self->paper, "Warnings");
   add_warnings_of (self, faint_analysis_get_warnings (self->analysis), said);
-  add_warnings_of (self, self->spectrum->warnings, said);
-  if (self->fit != NULL)
-    add_warnings_of (self, self->fit->warnings, said);
+  for (gsize i = 0; i < faint_analysis_get_n_spectra (self->analysis); i++)
+    add_warnings_of (self, faint_analysis_get_spectrum_at (self->analysis, i)->warnings, said);
+  add_warnings_of (self, faint_analysis_get_fit_warnings (self->analysis), said);
   if (g_hash_table_size (said) == 0)
     faint_paper_paragraph (self->paper, "None.");
 }
@@ -149,9 +149,8 @@ add_settings (FaintReport *self)
   faint_paper_pair (self->paper, "settings", markup);
 }
 
-/* What the input's header said, word for word, so that it can be typed again. */
-static void
-add_header (FaintReport *self)
+void
+faint_report_header (FaintReport *self)
 {
   gsize n;
   const FaintSetupKey *keys = faint_setup_keys (&n);
@@ -189,5 +188,5 @@ faint_report_provenance (FaintReport *self)
   if (n == 0)
     faint_paper_pair (self->paper, "input", "a spectrum in memory, from no file");
   add_settings (self);
-  add_header (self);
+  faint_report_header (self);
 }

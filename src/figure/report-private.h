@@ -11,6 +11,7 @@
 typedef struct
 {
   const FaintAnalysis *analysis;
+  gsize i; /* which spectrum of the analysis the next four are about */
   const FaintSpectrum *spectrum;
   const FaintSetup *setup;
   const FaintFit *fit; /* or NULL */
@@ -18,19 +19,39 @@ typedef struct
   FaintFigureData *data;
   const char *date; /* or NULL */
   FaintPaper *paper;
+  FaintPaperColumn *columns; /* room for a table's columns that last as long as the paper */
 } FaintReport;
+#define FAINT_REPORT_COLUMNS 16
 
-/* Title, measurement, conditions, comb, cavity, result (report-front.c). */
+/* Title, result, and the first spectrum (report-front.c). */
 void faint_report_front (FaintReport *self);
+/* Measurement, conditions, comb, cavity and instrument of the spectrum. */
+void faint_report_spectrum (FaintReport *self);
+void faint_report_noise (FaintReport *self);
+/* What the fit found of the instrument, where it was asked (report-instrument.c). */
+void faint_report_instrument (FaintReport *self);
+/* The further spectra of a series, a section each; the coefficients of the lines
+ * (report-series.c). */
+void faint_report_series (FaintReport *self);
+void faint_report_spectrum_head (FaintReport *self);
+void faint_report_coefficients (FaintReport *self);
 /* Method with its equations, warnings, provenance (report-method.c). */
 void faint_report_method (FaintReport *self);
 void faint_report_warnings (FaintReport *self);
 void faint_report_provenance (FaintReport *self);
+/* The setup key by key, as it can be typed again. */
+void faint_report_header (FaintReport *self);
+/* One figure of the whole span. */
+void faint_report_overview (FaintReport *self);
 /* The whole span, then its parts (report-figures.c). */
 void faint_report_figures (FaintReport *self);
 /* Lines, and the uncertainty budget of the strongest (report-lines.c). */
 void faint_report_lines (FaintReport *self);
 void faint_report_budget (FaintReport *self);
+
+/* A name and plain text. */
+void faint_report_pair (FaintReport *self, const char *name, const char *format, ...)
+    G_GNUC_PRINTF (3, 4);
 
 /* Numbers as they are printed (report-text.c). All new strings. */
 /* "7790.22034(12)", "1.234(56)×10⁻²⁵", "−0.3": value with its uncertainty, or with six digits

@@ -5,7 +5,7 @@
 #include "figure/surface.h"
 
 static FaintPaper *
-paper_of (const FaintAnalysis *analysis, const char *date)
+paper_of (const FaintAnalysis *analysis, const char *date, FaintPaperColumn *columns)
 {
   FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
   FaintReport report = {
@@ -17,6 +17,7 @@ paper_of (const FaintAnalysis *analysis, const char *date)
     .date = date,
     .paper
     = faint_paper_new (faint_analysis_get_title (analysis), "Faintline " FAINT_VERSION, date),
+    .columns = columns,
   };
 
   report.data = faint_figure_data_new (spectrum, faint_analysis_get_fit (analysis),
@@ -26,7 +27,9 @@ paper_of (const FaintAnalysis *analysis, const char *date)
   faint_report_warnings (&report);
   faint_report_provenance (&report);
   faint_report_figures (&report);
+  faint_report_series (&report);
   faint_report_lines (&report);
+  faint_report_coefficients (&report);
   faint_report_budget (&report);
   faint_figure_data_unref (report.data);
   return report.paper;
@@ -36,7 +39,8 @@ gboolean
 faint_report_write (const FaintAnalysis *analysis, const char *path, const char *date,
                     GError **error)
 {
-  g_autoptr (FaintPaper) paper = paper_of (analysis, date);
+  FaintPaperColumn columns[FAINT_REPORT_COLUMNS];
+  g_autoptr (FaintPaper) paper = paper_of (analysis, date, columns);
   FaintSurfaceJob job = {
     .format = FAINT_SURFACE_PDF,
     .width = faint_paper_width (paper),
@@ -56,6 +60,7 @@ faint_report_write (const FaintAnalysis *analysis, const char *path, const char 
 guint
 faint_report_count_pages (const FaintAnalysis *analysis)
 {
-  g_autoptr (FaintPaper) paper = paper_of (analysis, NULL);
+  FaintPaperColumn columns[FAINT_REPORT_COLUMNS];
+  g_autoptr (FaintPaper) paper = paper_of (analysis, NULL, columns);
   return faint_paper_count_pages (paper);
 }

@@ -30,9 +30,10 @@ table_profile (double x, double y)
   return creal (I / 3.14159265358979323846 * h * sum);
 }
 
-/* Rows of teeth from @first on in steps of @step, with noise of standard deviation @noise. */
+/* Rows of teeth from @first on in steps of @step, with noise of standard deviation @noise, at
+ * @pressure times the 2.5 hPa of the head. */
 static inline char *
-table_text (const char *head, int first, int step, double noise, guint32 seed)
+table_text_at (double pressure, const char *head, int first, int step, double noise, guint32 seed)
 {
   static const double positions[] = { 7790.25, 7790.61, 7791.02 }, depths[] = { 0.3, 0.02, 0.1 };
   GString *text = g_string_new (head);
@@ -47,8 +48,15 @@ table_text (const char *head, int first, int step, double noise, guint32 seed)
       for (int i = 0; i < 12; i++) /* twelve uniform numbers: nearly normal, variance 1 */
         normal += g_rand_double (random);
       for (int i = 0; i < 3; i++) /* a Doppler half width of 0.00724 cm-1 */
-        sum += depths[i] * table_profile (0.8325546 * (nu - positions[i]) / 0.00724, 0.25);
+        sum += pressure * depths[i]
+               * table_profile (0.8325546 * (nu - positions[i]) / 0.00724, 0.25 * pressure);
       g_string_append_printf (text, "%d %.9f %.3g\n", tooth, exp (-sum) + noise * normal, noise);
     }
   return g_string_free (text, FALSE);
+}
+
+static inline char *
+table_text (const char *head, int first, int step, double noise, guint32 seed)
+{
+  return table_text_at (1.0, head, first, step, noise, seed);
 }

@@ -3,13 +3,17 @@
  * The .faintline file: its groups and keys, read and written one value at a time.
  *
  *   [faintline]    format, program
- *   [input N]      path (relative to the file), sha256, columns
+ *   [input N]      path (relative to the file), sha256, columns; spectrum, of a series, 1 if not
+ *                  stated
  *   [read]         settings that complete the inputs when they are read
  *   [setup]        what was edited afterwards; an empty value takes a key back
  *   [options]      of the fit, as chosen now
  *   [fit]          the last result; [fit options], [fit setup], [window N] belong to it
  *   [start N]      lines that the last fit began with, N their id
  *   [line N]       the lines as they are now; [fitted N] those of the result where they differ
+ * Of a series, [joint] says what the last result was as a whole; [setup], [fit], [fit options],
+ * [fit setup] and [window N] belong to the first spectrum, [spectrum 2 setup] and so on to the
+ * second, whose [spectrum 2 line N] are the lines as they were under its conditions.
  * Numbers are shortest decimals that read back the same; a key that is absent, or '-', is not
  * known.
  */
@@ -75,9 +79,29 @@ gboolean faint_analysis_file_options (const FaintAnalysisFile *file, const char 
                                       FaintFitOptions *options, GError **error);
 gboolean faint_analysis_is_option_key (const char *key);
 
-/* The last result. faint_analysis_file_fit() gives NULL without an error when there is none. */
-void faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit);
-FaintFit *faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
-                                   FaintLineList *start, FaintLineList *lines, GError **error);
+/* "" for the first spectrum, "spectrum 2 " for the next; free with g_free. */
+char *faint_analysis_file_prefix (gsize part);
+/* The length of the prefix that @group begins with, 0 for none. */
+gsize faint_analysis_file_prefix_of (const char *group);
+
+/* The last result of the spectrum with @prefix. faint_analysis_file_fit() gives NULL without an
+ * error when there is none. */
+void faint_analysis_file_set_fit (FaintAnalysisFile *file, const char *prefix, const FaintFit *fit);
+FaintFit *
+faint_analysis_file_fit (const FaintAnalysisFile *file, const char *prefix, FaintSpectrum *spectrum,
+                         FaintLineList *start, FaintLineList *lines, GError **error);
+void faint_analysis_file_set_warnings (FaintAnalysisFile *file, const char *group,
+                                       const GPtrArray *warnings);
+gboolean faint_analysis_file_warnings (const FaintAnalysisFile *file, const char *group,
+                                       GPtrArray *warnings, GError **error);
+gboolean faint_analysis_file_verdict (const FaintAnalysisFile *file, const char *group,
+                                      FaintVerdict *verdict, GError **error);
+
+/* The last result of a series as a whole; *found is FALSE without an error when there is none. */
+void faint_analysis_file_set_joint (FaintAnalysisFile *file, const FaintAnalysisResult *result,
+                                    const GPtrArray *warnings);
+gboolean faint_analysis_file_joint (const FaintAnalysisFile *file, FaintAnalysisResult *result,
+                                    GPtrArray *warnings, gboolean *found, GError **error);
+gboolean faint_analysis_is_joint_key (const char *key);
 gboolean faint_analysis_is_fit_key (const char *key);
 gboolean faint_analysis_is_window_key (const char *key);

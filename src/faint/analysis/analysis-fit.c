@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The last result in the file.
+ * The last result of one spectrum in the file. Its groups begin with a prefix, "" for the first.
  */
 #include <math.h>
 #include <stddef.h>
@@ -115,10 +115,10 @@ coefficients_of (const FaintFitWindow *window, const FaintSpectrum *spectrum)
 }
 
 static void
-set_window (FaintAnalysisFile *file, const FaintFit *fit, gsize k)
+set_window (FaintAnalysisFile *file, const char *prefix, const FaintFit *fit, gsize k)
 {
   FaintFitWindow window = fit->windows[k];
-  g_autofree char *group = g_strdup_printf ("window %" G_GSIZE_FORMAT, k + 1);
+  g_autofree char *group = g_strdup_printf ("%swindow %" G_GSIZE_FORMAT, prefix, k + 1);
   g_autoptr (GString) baseline = g_string_new (NULL);
   gsize n = coefficients_of (&window, fit->spectrum);
 
@@ -139,31 +139,31 @@ set_window (FaintAnalysisFile *file, const FaintFit *fit, gsize k)
 }
 
 static void
-set_instrument (FaintAnalysisFile *file, const FaintFitInstrument *instrument)
+set_instrument (FaintAnalysisFile *file, const char *group, const FaintFitInstrument *instrument)
 {
   FaintFitInstrument copy = *instrument;
 
   for (gsize i = 0; i < G_N_ELEMENTS (instrument_numbers); i++)
     if (isfinite (MEMBER (double, &copy, instrument_numbers[i].offset)))
-      faint_analysis_file_set_number (file, "fit", instrument_numbers[i].key,
+      faint_analysis_file_set_number (file, group, instrument_numbers[i].key,
                                       MEMBER (double, &copy, instrument_numbers[i].offset));
   for (guint k = 0; k < copy.n_fringes; k++)
     for (gsize i = 0; i < G_N_ELEMENTS (fringe_numbers); i++)
       {
         g_autofree char *key = g_strdup_printf ("fringe %u %s", k + 1, fringe_numbers[i].key);
-        faint_analysis_file_set_number (file, "fit", key,
+        faint_analysis_file_set_number (file, group, key,
                                         MEMBER (double, &copy.fringe[k], fringe_numbers[i].offset));
       }
 }
 
 static gboolean
-read_instrument (const FaintAnalysisFile *file, guint n_fringes, FaintFitInstrument *instrument,
-                 GError **error)
+read_instrument (const FaintAnalysisFile *file, const char *group, guint n_fringes,
+                 FaintFitInstrument *instrument, GError **error)
 {
   *instrument = FAINT_FIT_INSTRUMENT_NONE;
   for (gsize i = 0; i < G_N_ELEMENTS (instrument_numbers); i++)
-    if (g_key_file_has_key (file->keys, "fit", instrument_numbers[i].key, NULL)
-        && !faint_analysis_file_number (file, "fit", instrument_numbers[i].key,
+    if (g_key_file_has_key (file->keys, group, instrument_numbers[i].key, NULL)
+        && !faint_analysis_file_number (file, group, instrument_numbers[i].key,
                                         &MEMBER (double, instrument, instrument_numbers[i].offset),
                                         error))
       return FALSE;
@@ -173,35 +173,44 @@ read_instrument (const FaintAnalysisFile *file, guint n_fringes, FaintFitInstrum
       {
         g_autofree char *key = g_strdup_printf ("fringe %u %s", k + 1, fringe_numbers[i].key);
         if (!faint_analysis_file_number (
-                file, "fit", key, &MEMBER (double, &instrument->fringe[k], fringe_numbers[i].offset),
-                error))
+                file, group, key,
+                &MEMBER (double, &instrument->fringe[k], fringe_numbers[i].offset), error))
           return FALSE;
       }
   return TRUE;
 }
 
 void
-faint_analysis_file_set_fit (FaintAnalysisFile *file, const FaintFit *fit)
+faint_analysis_file_set_warnings (FaintAnalysisFile *file, const char *group,
+                                  const GPtrArray *warnings)
 {
-  FaintFit copy = *fit;
-
-  g_key_file_set_string (file->keys, "fit", "verdict", faint_verdict_name (fit->verdict));
-  faint_analysis_file_set_count (file, "fit", "iterations", fit->iterations);
-  faint_analysis_file_set_count (file, "fit", "windows", fit->n_windows);
-  for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
-    faint_analysis_file_set_number (file, "fit", fit_numbers[i].key,
-                                    MEMBER (double, &copy, fit_numbers[i].offset));
-  set_instrument (file, &fit->instrument);
-  for (guint i = 0; fit->warnings != NULL && i < fit->warnings->len; i++)
+  for (guint i = 0; warnings != NULL && i < warnings->len; i++)
     {
-      const FaintWarning *warning = g_ptr_array_index (fit->warnings, i);
+      const FaintWarning *warning = g_ptr_array_index (warnings, i);
       g_autofree char *key = g_strdup_printf ("warning %u", i + 1);
       g_autofree char *text = g_strdup_printf ("%s: %s", warning->code, warning->text);
-      g_key_file_set_string (file->keys, "fit", key, text);
+      g_key_file_set_string (file->keys, group, key, text);
     }
-  faint_analysis_file_set_options (file, "fit options", &fit->options);
+}
+
+void
+faint_analysis_file_set_fit (FaintAnalysisFile *file, const char *prefix, const FaintFit *fit)
+{
+  FaintFit copy = *fit;
+  g_autofree char *group = g_strconcat (prefix, "fit", NULL);
+  g_autofree char *options = g_strconcat (prefix, "fit options", NULL);
+
+  g_key_file_set_string (file->keys, group, "verdict", faint_verdict_name (fit->verdict));
+  faint_analysis_file_set_count (file, group, "iterations", fit->iterations);
+  faint_analysis_file_set_count (file, group, "windows", fit->n_windows);
+  for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
+    faint_analysis_file_set_number (file, group, fit_numbers[i].key,
+                                    MEMBER (double, &copy, fit_numbers[i].offset));
+  set_instrument (file, group, &fit->instrument);
+  faint_analysis_file_set_warnings (file, group, fit->warnings);
+  faint_analysis_file_set_options (file, options, &fit->options);
   for (gsize k = 0; k < fit->n_windows; k++)
-    set_window (file, fit, k);
+    set_window (file, prefix, fit, k);
 }
 
 static gboolean
@@ -234,8 +243,7 @@ read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectr
 
   *window = (FaintFitWindow){ .first_coefficient = coefficients->len };
   if (!g_key_file_has_group (file->keys, group))
-    return faint_analysis_file_refuse (file, "fit", "windows", error, "the group [%s] is missing",
-                                       group);
+    return faint_analysis_file_refuse (file, group, NULL, error, "the group is missing");
   for (gsize i = 0; i < G_N_ELEMENTS (window_sizes); i++)
     {
       if (!faint_analysis_file_count (file, group, window_sizes[i].key, &count, error))
@@ -256,24 +264,26 @@ read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectr
   return read_baseline (file, group, coefficients_of (window, spectrum), coefficients, error);
 }
 
-static gboolean
-read_verdict (const FaintAnalysisFile *file, FaintFit *fit, GError **error)
+gboolean
+faint_analysis_file_verdict (const FaintAnalysisFile *file, const char *group,
+                             FaintVerdict *verdict, GError **error)
 {
-  g_autofree char *text = faint_analysis_file_text (file, "fit", "verdict", error);
+  g_autofree char *text = faint_analysis_file_text (file, group, "verdict", error);
 
   if (text == NULL)
     return FALSE;
   for (gsize i = 0; i < G_N_ELEMENTS (verdicts); i++)
     if (strcmp (text, faint_verdict_name (verdicts[i])) == 0)
       {
-        fit->verdict = verdicts[i];
+        *verdict = verdicts[i];
         return TRUE;
       }
-  return faint_analysis_file_refuse (file, "fit", "verdict", error, "'%s' is not known", text);
+  return faint_analysis_file_refuse (file, group, "verdict", error, "'%s' is not known", text);
 }
 
-static gboolean
-read_warnings (const FaintAnalysisFile *file, FaintFit *fit, GError **error)
+gboolean
+faint_analysis_file_warnings (const FaintAnalysisFile *file, const char *group, GPtrArray *warnings,
+                              GError **error)
 {
   for (guint i = 1;; i++)
     {
@@ -281,31 +291,31 @@ read_warnings (const FaintAnalysisFile *file, FaintFit *fit, GError **error)
       g_autofree char *text = NULL;
       g_auto (GStrv) parts = NULL;
 
-      if (!g_key_file_has_key (file->keys, "fit", key, NULL))
+      if (!g_key_file_has_key (file->keys, group, key, NULL))
         return TRUE;
-      text = faint_analysis_file_text (file, "fit", key, error);
+      text = faint_analysis_file_text (file, group, key, error);
       if (text == NULL)
         return FALSE;
       parts = g_strsplit (text, ": ", 2);
       if (parts[0] == NULL || parts[1] == NULL)
-        return faint_analysis_file_refuse (file, "fit", key, error, "expected 'code: sentence'");
-      faint_warnings_add (fit->warnings, parts[0], "%s", parts[1]);
+        return faint_analysis_file_refuse (file, group, key, error, "expected 'code: sentence'");
+      faint_warnings_add (warnings, parts[0], "%s", parts[1]);
     }
 }
 
 /* What the restored result cannot know by itself, as it was written. */
 static gboolean
-read_rest (const FaintAnalysisFile *file, const FaintFitWindow *windows, FaintFit *fit,
-           GError **error)
+read_rest (const FaintAnalysisFile *file, const char *group, const FaintFitWindow *windows,
+           FaintFit *fit, GError **error)
 {
   guint64 iterations;
 
-  if (!read_verdict (file, fit, error)
-      || !faint_analysis_file_count (file, "fit", "iterations", &iterations, error))
+  if (!faint_analysis_file_verdict (file, group, &fit->verdict, error)
+      || !faint_analysis_file_count (file, group, "iterations", &iterations, error))
     return FALSE;
   fit->iterations = (guint)MIN (iterations, G_MAXUINT);
   for (gsize i = 0; i < G_N_ELEMENTS (fit_numbers); i++)
-    if (!faint_analysis_file_number (file, "fit", fit_numbers[i].key,
+    if (!faint_analysis_file_number (file, group, fit_numbers[i].key,
                                      &MEMBER (double, fit, fit_numbers[i].offset), error))
       return FALSE;
   for (gsize k = 0; k < fit->n_windows; k++)
@@ -313,38 +323,67 @@ read_rest (const FaintAnalysisFile *file, const FaintFitWindow *windows, FaintFi
   if (fit->warnings == NULL)
     fit->warnings = faint_warnings_new ();
   g_ptr_array_set_size (fit->warnings, 0);
-  return read_warnings (file, fit, error);
+  return faint_analysis_file_warnings (file, group, fit->warnings, error);
+}
+
+/* What was read of a result before it is restored. */
+typedef struct
+{
+  FaintFitOptions options;
+  FaintFitInstrument instrument;
+  GArray *windows, *coefficients;
+} Stored;
+
+static void
+stored_clear (Stored *self)
+{
+  g_clear_pointer (&self->windows, g_array_unref);
+  g_clear_pointer (&self->coefficients, g_array_unref);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Stored, stored_clear)
+
+static gboolean
+read_stored (const FaintAnalysisFile *file, const char *prefix, const FaintSpectrum *spectrum,
+             Stored *stored, GError **error)
+{
+  g_autofree char *group = g_strconcat (prefix, "fit", NULL);
+  g_autofree char *options = g_strconcat (prefix, "fit options", NULL);
+  guint64 n;
+
+  stored->windows = g_array_new (FALSE, FALSE, sizeof (FaintFitWindow));
+  stored->coefficients = g_array_new (FALSE, FALSE, sizeof (double));
+  if (!faint_analysis_file_options (file, options, &stored->options, error)
+      || !faint_analysis_file_count (file, group, "windows", &n, error)
+      || !read_instrument (file, group, stored->options.fringes, &stored->instrument, error))
+    return FALSE;
+  for (guint64 k = 0; k < n; k++)
+    {
+      g_autofree char *name = g_strdup_printf ("%swindow %" G_GUINT64_FORMAT, prefix, k + 1);
+      FaintFitWindow window;
+      if (!read_window (file, name, spectrum, &window, stored->coefficients, error))
+        return FALSE;
+      g_array_append_val (stored->windows, window);
+    }
+  return TRUE;
 }
 
 FaintFit *
-faint_analysis_file_fit (const FaintAnalysisFile *file, FaintSpectrum *spectrum,
+faint_analysis_file_fit (const FaintAnalysisFile *file, const char *prefix, FaintSpectrum *spectrum,
                          FaintLineList *start, FaintLineList *lines, GError **error)
 {
-  g_autoptr (GArray) windows = g_array_new (FALSE, FALSE, sizeof (FaintFitWindow));
-  g_autoptr (GArray) coefficients = g_array_new (FALSE, FALSE, sizeof (double));
+  g_autofree char *group = g_strconcat (prefix, "fit", NULL);
+  g_auto (Stored) stored = { .windows = NULL };
   g_autoptr (FaintFit) fit = NULL;
-  FaintFitOptions options;
-  FaintFitInstrument instrument;
-  guint64 n;
+  const FaintFitWindow *windows;
 
-  if (!g_key_file_has_key (file->keys, "fit", "verdict", NULL))
+  if (!g_key_file_has_key (file->keys, group, "verdict", NULL)
+      || !read_stored (file, prefix, spectrum, &stored, error))
     return NULL;
-  if (!faint_analysis_file_options (file, "fit options", &options, error)
-      || !faint_analysis_file_count (file, "fit", "windows", &n, error)
-      || !read_instrument (file, options.fringes, &instrument, error))
-    return NULL;
-  for (guint64 k = 0; k < n; k++)
-    {
-      g_autofree char *group = g_strdup_printf ("window %" G_GUINT64_FORMAT, k + 1);
-      FaintFitWindow window;
-      if (!read_window (file, group, spectrum, &window, coefficients, error))
-        return NULL;
-      g_array_append_val (windows, window);
-    }
-  fit = faint_fit_restore (spectrum, start, lines, &options,
-                           (const FaintFitWindow *)(void *)windows->data, windows->len,
-                           (const double *)(void *)coefficients->data, &instrument, error);
-  if (fit == NULL || !read_rest (file, (const FaintFitWindow *)(void *)windows->data, fit, error))
+  windows = (const FaintFitWindow *)(const void *)stored.windows->data;
+  fit = faint_fit_restore (spectrum, start, lines, &stored.options, windows, stored.windows->len,
+                           (const double *)(const void *)stored.coefficients->data,
+                           &stored.instrument, error);
+  if (fit == NULL || !read_rest (file, group, windows, fit, error))
     return NULL;
   return g_steal_pointer (&fit);
 }

@@ -72,10 +72,11 @@ read_settings (const FaintAnalysisFile *file, GError **error)
   return (char **)g_ptr_array_free (g_steal_pointer (&settings), FALSE);
 }
 
-/* Paths (absolute), column maps and checksums of the inputs, NULL-terminated arrays. */
+/* Paths (absolute), column maps and checksums of the inputs, and the spectra they belong to. */
 typedef struct
 {
   GPtrArray *paths, *columns, *sums;
+  GArray *parts; /* gsize */
 } Inputs;
 
 static void
@@ -84,6 +85,7 @@ inputs_clear (Inputs *self)
   g_clear_pointer (&self->paths, g_ptr_array_unref);
   g_clear_pointer (&self->columns, g_ptr_array_unref);
   g_clear_pointer (&self->sums, g_ptr_array_unref);
+  g_clear_pointer (&self->parts, g_array_unref);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Inputs, inputs_clear)
 
@@ -96,9 +98,19 @@ list_input (const FaintAnalysisFile *file, const char *group, Inputs *inputs, GE
   g_autofree char *columns
       = sum != NULL ? faint_analysis_file_text (file, group, "columns", error) : NULL;
   g_autofree char *absolute = NULL;
+  guint64 number;
+  gsize part, most = 0;
 
-  if (columns == NULL)
+  if (columns == NULL || !faint_analysis_file_count (file, group, "spectrum", &number, error))
     return FALSE;
+  part = number > 0 ? number - 1 : 0;
+  for (guint i = 0; i < inputs->parts->len; i++)
+    most = MAX (most, g_array_index (inputs->parts, gsize, i) + 1);
+  if (part > most)
+    return faint_analysis_file_refuse (file, group, "spectrum", error,
+                                       "found %" G_GSIZE_FORMAT ", but the inputs before it make "
+                                       "%" G_GSIZE_FORMAT " spectra",
+                                       part + 1, most);
   if (path[0] == '\0')
     return faint_analysis_file_refuse (file, group, "path", error, "the path is missing");
   absolute = g_canonicalize_filename (path, file->folder);
@@ -112,6 +124,7 @@ list_input (const FaintAnalysisFile *file, const char *group, Inputs *inputs, GE
   g_ptr_array_add (inputs->paths, g_steal_pointer (&absolute));
   g_ptr_array_add (inputs->columns, columns[0] != '\0' ? g_steal_pointer (&columns) : NULL);
   g_ptr_array_add (inputs->sums, g_steal_pointer (&sum));
+  g_array_append_val (inputs->parts, part);
   return TRUE;
 }
 
@@ -121,6 +134,7 @@ list_inputs (const FaintAnalysisFile *file, Inputs *inputs, GError **error)
   inputs->paths = g_ptr_array_new_with_free_func (g_free);
   inputs->columns = g_ptr_array_new_with_free_func (g_free);
   inputs->sums = g_ptr_array_new_with_free_func (g_free);
+  inputs->parts = g_array_new (FALSE, FALSE, sizeof (gsize));
   for (guint i = 1;; i++)
     {
       g_autofree char *group = g_strdup_printf ("input %u", i);
@@ -163,8 +177,9 @@ load_inputs (const FaintAnalysisFile *file, const FaintProgress *progress, GErro
   if (settings == NULL || !list_inputs (file, &inputs, error))
     return NULL;
   self = faint_analysis_read_inputs ((const char *const *)inputs.paths->pdata,
-                                     (const char *const *)inputs.columns->pdata, inputs.paths->len,
-                                     &options, progress, error);
+                                     (const char *const *)inputs.columns->pdata,
+                                     (const gsize *)(const void *)inputs.parts->data,
+                                     inputs.paths->len, &options, progress, error);
   if (self == NULL)
     return NULL;
   mark_changes (self, &inputs);
@@ -180,23 +195,41 @@ load_inputs (const FaintAnalysisFile *file, const FaintProgress *progress, GErro
 /* The inputs' samples under their setup changed by @group; the inputs themselves where nothing is
  * changed. */
 static FaintSpectrum *
-load_edited (const FaintAnalysisFile *file, const char *group, const FaintAnalysis *self,
+load_edited (const FaintAnalysisFile *file, const char *group, FaintSpectrum *as_read,
              GError **error)
 {
   g_autoptr (FaintSetup) setup = NULL;
 
   if (!g_key_file_has_group (file->keys, group))
-    return faint_spectrum_ref (self->as_read);
-  setup = faint_setup_copy (self->as_read->setup);
+    return faint_spectrum_ref (as_read);
+  setup = faint_setup_copy (as_read->setup);
   if (!faint_analysis_file_setup (file, group, setup, error))
     return NULL;
-  return faint_spectrum_with_setup (self->as_read, setup, error);
+  return faint_spectrum_with_setup (as_read, setup, error);
+}
+
+/* The spectra under their setups as edited. */
+static gboolean
+load_setups (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  for (gsize i = 0; i < self->n_parts; i++)
+    {
+      g_autofree char *prefix = faint_analysis_file_prefix (i);
+      g_autofree char *group = g_strconcat (prefix, "setup", NULL);
+      FaintSpectrum *spectrum = load_edited (file, group, self->parts[i].as_read, error);
+
+      if (spectrum == NULL)
+        return FALSE;
+      faint_spectrum_unref (self->parts[i].spectrum);
+      self->parts[i].spectrum = spectrum;
+    }
+  return TRUE;
 }
 
 static gboolean
-load_yes (const FaintAnalysisFile *file, const char *key)
+load_yes (const FaintAnalysisFile *file, const char *group, const char *key)
 {
-  g_autofree char *text = g_key_file_get_value (file->keys, "fit", key, NULL);
+  g_autofree char *text = g_key_file_get_value (file->keys, group, key, NULL);
   return g_strcmp0 (text, "yes") == 0;
 }
 
@@ -214,41 +247,97 @@ load_lines (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
     return FALSE;
   if (result[0] == '\0')
     return TRUE;
-  self->found = load_yes (file, "found");
+  self->found = load_yes (file, "fit", "found");
   self->fitted = strcmp (result, "fitted") == 0 ? faint_analysis_file_lines (file, "fitted", error)
                                                 : faint_line_list_ref (self->lines);
-  if (self->fitted == NULL || !load_yes (file, "began_with_lines"))
+  if (self->fitted == NULL || !load_yes (file, "fit", "began_with_lines"))
     return self->fitted != NULL;
   self->start = faint_analysis_file_lines (file, "start", error);
   return self->start != NULL;
 }
 
-static gboolean
-load_fit (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+/* The lines of the result under the conditions of spectrum @i. */
+static FaintLineList *
+load_part_lines (const FaintAnalysisFile *file, const FaintAnalysis *self, const char *prefix,
+                 GError **error)
 {
+  g_autofree char *name = g_strconcat (prefix, "line", NULL);
+
+  return prefix[0] == '\0' ? faint_line_list_ref (self->fitted)
+                           : faint_analysis_file_lines (file, name, error);
+}
+
+static gboolean
+load_part (const FaintAnalysisFile *file, FaintAnalysis *self, gsize i, GError **error)
+{
+  FaintAnalysisPart *part = &self->parts[i];
+  g_autofree char *prefix = faint_analysis_file_prefix (i);
+  g_autofree char *group = g_strconcat (prefix, "fit", NULL);
+  g_autofree char *setup = g_strconcat (prefix, "fit setup", NULL);
+  g_autoptr (FaintLineList) lines = load_part_lines (file, self, prefix, error);
   g_autoptr (FaintSpectrum) fitted_under = NULL;
   GError *inner = NULL;
 
-  for (gsize i = 0; i < self->n_inputs; i++)
-    if (self->inputs[i].changed)
-      return TRUE;
-  if (self->fitted == NULL)
-    return TRUE;
-  fitted_under = load_yes (file, "own_setup") ? load_edited (file, "fit setup", self, error)
-                                              : faint_spectrum_ref (self->spectrum);
+  if (lines == NULL)
+    return FALSE;
+  fitted_under = load_yes (file, group, "own_setup")
+                     ? load_edited (file, setup, part->as_read, error)
+                     : faint_spectrum_ref (part->spectrum);
   if (fitted_under == NULL)
     return FALSE;
-  self->fit = faint_analysis_file_fit (file, fitted_under, self->start, self->fitted, &inner);
+  part->fit = faint_analysis_file_fit (file, prefix, fitted_under, self->start, lines, &inner);
   if (inner != NULL)
     g_propagate_error (error, inner);
   return inner == NULL;
 }
 
 static gboolean
+load_whole (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  g_autoptr (GPtrArray) warnings = faint_warnings_new ();
+  gboolean found;
+
+  if (!faint_analysis_file_joint (file, &self->whole.numbers, warnings, &found, error))
+    return FALSE;
+  if (found)
+    self->whole.warnings = g_steal_pointer (&warnings);
+  return TRUE;
+}
+
+/* Every spectrum has its part of the result, and a series the whole. */
+static gboolean
+is_complete (const FaintAnalysis *self)
+{
+  for (gsize i = 0; i < self->n_parts; i++)
+    if (self->parts[i].fit == NULL)
+      return FALSE;
+  return self->n_parts == 1 || self->whole.warnings != NULL;
+}
+
+static gboolean
+load_result (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  for (gsize i = 0; i < self->n_inputs; i++)
+    if (self->inputs[i].changed)
+      return TRUE;
+  if (self->fitted == NULL)
+    return TRUE;
+  for (gsize i = 0; i < self->n_parts; i++)
+    if (!load_part (file, self, i, error))
+      return FALSE;
+  if (self->n_parts > 1 && !load_whole (file, self, error))
+    return FALSE;
+  if (!is_complete (self))
+    faint_analysis_drop_result (self);
+  return TRUE;
+}
+
+static gboolean
 is_known (const char *group, const char *key)
 {
-  static const char *const input_keys[] = { "path", "sha256", "columns", NULL };
+  static const char *const input_keys[] = { "path", "sha256", "columns", "spectrum", NULL };
 
+  group += faint_analysis_file_prefix_of (group);
   if (strcmp (group, "faintline") == 0)
     return strcmp (key, "format") == 0 || strcmp (key, "program") == 0;
   if (g_str_has_prefix (group, "input "))
@@ -260,6 +349,8 @@ is_known (const char *group, const char *key)
     return faint_analysis_is_option_key (key);
   if (strcmp (group, "fit") == 0)
     return faint_analysis_is_fit_key (key);
+  if (strcmp (group, "joint") == 0)
+    return faint_analysis_is_joint_key (key);
   if (g_str_has_prefix (group, "window "))
     return faint_analysis_is_window_key (key);
   if (g_str_has_prefix (group, "line ") || g_str_has_prefix (group, "start ")
@@ -292,19 +383,14 @@ static FaintAnalysis *
 load_all (const FaintAnalysisFile *file, const FaintProgress *progress, GError **error)
 {
   g_autoptr (FaintAnalysis) self = NULL;
-  FaintSpectrum *spectrum;
 
   if (!check_format (file, error))
     return NULL;
   self = load_inputs (file, progress, error);
   if (self == NULL || !faint_analysis_file_options (file, "options", &self->options, error))
     return NULL;
-  spectrum = load_edited (file, "setup", self, error);
-  if (spectrum == NULL)
-    return NULL;
-  faint_spectrum_unref (self->spectrum);
-  self->spectrum = spectrum;
-  if (!load_lines (file, self, error) || !load_fit (file, self, error))
+  if (!load_setups (file, self, error) || !load_lines (file, self, error)
+      || !load_result (file, self, error))
     return NULL;
   keep_foreign (file, self);
   faint_analysis_settle_title (self);

@@ -12,16 +12,32 @@ typedef struct
   char *group, *key, *value;
 } FaintAnalysisForeign;
 
+/* One of a series, or the only one. */
+typedef struct
+{
+  FaintSpectrum *as_read;  /* its inputs, under the setup that they state */
+  FaintSpectrum *spectrum; /* the same samples under the setup as edited */
+  FaintFit *fit;           /* of the last result, or NULL */
+} FaintAnalysisPart;
+
+/* What the last fit of a series says of all spectra; of a single one its FaintFit says it. */
+typedef struct
+{
+  FaintAnalysisResult numbers;
+  GPtrArray *warnings; /* NULL: no series was fitted */
+} FaintAnalysisWhole;
+
 struct _FaintAnalysis
 {
   FaintAnalysisInput *inputs;
   gsize n_inputs;
-  FaintSpectrum *as_read;  /* the inputs, under the setup that they state */
-  FaintSetup *settings;    /* what was given besides, for reading them; NULL: nothing */
-  FaintSpectrum *spectrum; /* the same samples under the setup as edited */
+  FaintSetup *settings; /* what was given besides, for reading them; NULL: nothing */
+  FaintAnalysisPart *parts;
+  gsize n_parts;
   FaintFitOptions options;
   FaintLineList *lines;
-  FaintFit *fit; /* last result, or NULL */
+  FaintAnalysisWhole whole;
+  FaintJointFit *joint; /* last result of a series in this process, or NULL */
   /* How the last result was computed; kept although a changed input may forbid the result itself.
    */
   gboolean found;
@@ -40,9 +56,19 @@ void faint_analysis_set_lines (FaintLineList **place, FaintLineList *new_value);
 /* Fills the title from setup and inputs. */
 void faint_analysis_settle_title (FaintAnalysis *self);
 
-/* Reads the inputs (@columns may be NULL or hold NULLs) and merges them. */
-FaintAnalysis *faint_analysis_read_inputs (const char *const *paths, const char *const *columns,
-                                           gsize n, const FaintReadOptions *options,
-                                           const FaintProgress *progress, GError **error);
+/* Drops the last result, but not how it came. */
+void faint_analysis_drop_result (FaintAnalysis *self);
+
+/* Reads the inputs (@columns may be NULL or hold NULLs). @parts: to which spectrum each belongs,
+ * from 0; NULL groups those that may be merged. */
+FaintAnalysis *
+faint_analysis_read_inputs (const char *const *paths, const char *const *columns,
+                            const gsize *parts, gsize n, const FaintReadOptions *options,
+                            const FaintProgress *progress, GError **error);
+/* Takes the spectra (references) of @n_parts parts. */
+FaintAnalysis *
+faint_analysis_new_of_parts (FaintSpectrum *const *as_read, gsize n_parts, gsize n_inputs);
+void faint_analysis_fill_input (FaintAnalysisInput *input, const FaintSpectrum *spectrum,
+                                const char *columns, gsize part);
 
 GPtrArray *faint_analysis_foreign_new (void);

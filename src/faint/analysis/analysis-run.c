@@ -1,7 +1,9 @@
-/* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <string.h>
-
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The fit of the analysis: of its spectrum, or of its series.
+ */
 #include "faint/analysis/analysis-private.h"
+#include "faint/base/units.h"
 #include "faint/strength/budget.h"
 
 /* Lines to begin with. While nobody touched what the last fit gave, the same kind of fit begins
@@ -14,173 +16,162 @@ start_of (const FaintAnalysis *self, gboolean find)
   return faint_line_list_get_n (self->lines) > 0 ? self->lines : NULL;
 }
 
+/* Lines are given unless they are to be found. */
+static FaintFitOptions
+options_for (const FaintAnalysis *self, gboolean find)
+{
+  FaintFitOptions options = self->options;
+
+  if (!find)
+    options.find_rounds = 0;
+  return options;
+}
+
 FaintFit *
 faint_analysis_run (const FaintAnalysis *self, gboolean find, const FaintProgress *progress,
                     GError **error)
 {
-  const FaintSetup *setup = self->spectrum->setup;
+  FaintSpectrum *spectrum = self->parts[0].spectrum;
   g_autoptr (FaintPartition) partition = NULL;
   g_autoptr (FaintFit) fit = NULL;
-  FaintFitOptions options = self->options;
+  FaintFitOptions options = options_for (self, find);
 
-  if (!faint_setup_check (setup, error))
+  g_return_val_if_fail (self->n_parts == 1, NULL);
+  if (!faint_setup_check (spectrum->setup, error))
     return NULL;
-  if (setup->partition_sums != NULL)
+  if (spectrum->setup->partition_sums != NULL)
     {
-      partition = faint_partition_read (setup->partition_sums, error);
+      partition = faint_partition_read (spectrum->setup->partition_sums, error);
       if (partition == NULL)
         return NULL;
     }
-  if (!find)
-    options.find_rounds = 0;
-  fit = faint_fit_run (self->spectrum, start_of (self, find), &options, progress, error);
+  fit = faint_fit_run (spectrum, start_of (self, find), &options, progress, error);
   if (fit == NULL)
     return NULL;
   return faint_budget_apply (fit, partition, error);
 }
 
-/* Inputs as a line list states them. */
-static char **
-input_notes (const FaintAnalysis *self)
+/* Says of which spectrum @error tells. */
+static void
+prefix_spectrum (const FaintAnalysis *self, gsize i, GError **error)
 {
-  GPtrArray *notes = g_ptr_array_new ();
+  g_autofree char *name = NULL;
 
-  for (gsize i = 0; i < self->n_inputs; i++)
+  for (gsize k = self->n_inputs; k-- > 0;)
+    if (self->inputs[k].spectrum == i)
+      {
+        g_free (name);
+        name = g_path_get_basename (self->inputs[k].path);
+      }
+  g_prefix_error (error, "Spectrum %" G_GSIZE_FORMAT " (%s): ", i + 1, name != NULL ? name : "-");
+}
+
+/* What Q(T) is at the temperature of each spectrum and at 296 K. */
+typedef struct
+{
+  FaintPartition *partition; /* the first that is stated, or NULL */
+  double *sums;              /* NULL unless all are known */
+} Sums;
+
+static void
+sums_clear (Sums *self)
+{
+  g_clear_pointer (&self->partition, faint_partition_free);
+  g_clear_pointer (&self->sums, g_free);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Sums, sums_clear)
+
+/* The sum of spectrum @i from its own file, or from the first one stated. FALSE on an error. */
+static gboolean
+add_sum (Sums *self, const FaintAnalysis *analysis, gsize i, GError **error)
+{
+  const FaintSetup *setup = analysis->parts[i].spectrum->setup;
+  g_autoptr (FaintPartition) own = NULL;
+  double reference, own_reference;
+
+  if (setup->partition_sums != NULL)
     {
-      g_autofree char *name = g_path_get_basename (self->inputs[i].path);
-      g_ptr_array_add (notes, g_strdup_printf ("%s  %s", name, self->inputs[i].sha256));
+      own = faint_partition_read (setup->partition_sums, error);
+      if (own == NULL
+          || !faint_partition_sum (own, FAINT_REFERENCE_TEMPERATURE_K, &own_reference, error)
+          || !faint_partition_sum (self->partition, FAINT_REFERENCE_TEMPERATURE_K, &reference,
+                                   error))
+        return FALSE;
+      if (fabs (own_reference - reference) > 1e-9 * reference)
+        {
+          g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
+                       "%s gives another Q(296 K), %g, than the first partition sums of the "
+                       "series, %g. State one file for all spectra.",
+                       setup->partition_sums, own_reference, reference);
+          return FALSE;
+        }
     }
-  g_ptr_array_add (notes, NULL);
-  return (char **)g_ptr_array_free (notes, FALSE);
+  return faint_partition_sum (own != NULL ? own : self->partition, setup->temperature.value,
+                              &self->sums[i], error);
 }
 
-char *
-faint_analysis_lines_csv (const FaintAnalysis *self, const char *date)
+static gboolean
+gather_sums (Sums *self, const FaintAnalysis *analysis, GError **error)
 {
-  g_auto (GStrv) inputs = input_notes (self);
-  FaintLineListAbout about = {
-    .title = self->title,
-    .setup = self->spectrum->setup,
-    .inputs = (const char *const *)inputs,
-    .chi2_reduced = faint_analysis_fit_is_current (self) ? self->fit->chi2_reduced : NAN,
-    .date = date,
-  };
+  const char *path = NULL;
+  gsize n = analysis->n_parts;
 
-  return faint_line_list_to_csv (self->lines, &about);
+  for (gsize i = 0; path == NULL && i < n; i++)
+    path = analysis->parts[i].spectrum->setup->partition_sums;
+  if (path == NULL)
+    return TRUE;
+  self->partition = faint_partition_read (path, error);
+  if (self->partition == NULL)
+    return FALSE;
+  self->sums = g_new (double, n + 1);
+  for (gsize i = 0; i < n; i++)
+    if (!add_sum (self, analysis, i, error))
+      {
+        prefix_spectrum (analysis, i, error);
+        return FALSE;
+      }
+  return faint_partition_sum (self->partition, FAINT_REFERENCE_TEMPERATURE_K, &self->sums[n],
+                              error);
 }
 
-/* A JSON string (RFC 8259, section 7). */
-static void
-append_string (GString *out, const char *text)
+FaintJointFit *
+faint_analysis_run_joint (const FaintAnalysis *self, gboolean find, const FaintProgress *progress,
+                          GError **error)
 {
-  g_autofree char *valid = g_utf8_make_valid (text, -1);
+  g_autofree FaintSpectrum **spectra = g_new (FaintSpectrum *, self->n_parts);
+  g_auto (Sums) sums = { NULL };
+  g_autoptr (FaintJointFit) joint = NULL;
+  FaintFitOptions options = options_for (self, find);
 
-  g_string_append_c (out, '"');
-  for (const char *c = valid; *c != '\0'; c++)
-    if (*c == '"' || *c == '\\')
-      g_string_append_printf (out, "\\%c", *c);
-    else if ((guchar)*c < 0x20)
-      g_string_append_printf (out, "\\u%04x", *c);
-    else
-      g_string_append_c (out, *c);
-  g_string_append_c (out, '"');
-}
-
-static void
-append_key (GString *out, const char *key)
-{
-  g_string_append (out, out->len > 1 ? ",\n  " : "\n  ");
-  append_string (out, key);
-  g_string_append (out, ": ");
-}
-
-/* JSON knows no NaN: what is not known is null. */
-static void
-append_number (GString *out, const char *key, double value)
-{
-  g_autofree char *text = isfinite (value) ? faint_format_double (value) : g_strdup ("null");
-
-  append_key (out, key);
-  g_string_append (out, text);
-}
-
-static void
-append_text (GString *out, const char *key, const char *text)
-{
-  append_key (out, key);
-  if (text != NULL)
-    append_string (out, text);
-  else
-    g_string_append (out, "null");
-}
-
-static void
-append_inputs (GString *out, const FaintAnalysis *self)
-{
-  append_key (out, "inputs");
-  g_string_append_c (out, '[');
-  for (gsize i = 0; i < self->n_inputs; i++)
+  g_return_val_if_fail (self->n_parts > 1, NULL);
+  for (gsize i = 0; i < self->n_parts; i++)
     {
-      g_string_append (out, i > 0 ? ", {\"path\": " : "{\"path\": ");
-      append_string (out, self->inputs[i].path);
-      g_string_append (out, ", \"sha256\": ");
-      append_string (out, self->inputs[i].sha256);
-      g_string_append_c (out, '}');
+      spectra[i] = self->parts[i].spectrum;
+      if (!faint_setup_check (spectra[i]->setup, error))
+        {
+          prefix_spectrum (self, i, error);
+          return NULL;
+        }
     }
-  g_string_append_c (out, ']');
+  if (!gather_sums (&sums, self, error))
+    return NULL;
+  joint = faint_joint_fit_run (spectra, self->n_parts, start_of (self, find), &options, sums.sums,
+                               progress, error);
+  return joint != NULL ? faint_joint_budget_apply (joint, sums.partition, error) : NULL;
 }
 
-/* All warnings, each once. */
-static void
-append_warnings (GString *out, const FaintAnalysis *self)
+FaintAnalysis *
+faint_analysis_compute (const FaintAnalysis *self, gboolean find, const FaintProgress *progress,
+                        GError **error)
 {
-  g_autoptr (GPtrArray) all = faint_warnings_copy (self->spectrum->warnings);
-  g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
+  g_autoptr (FaintFit) fit = NULL;
+  g_autoptr (FaintJointFit) joint = NULL;
 
-  faint_warnings_extend (all, self->warnings);
-  if (self->fit != NULL)
-    faint_warnings_extend (all, self->fit->warnings);
-  append_key (out, "warnings");
-  g_string_append_c (out, '[');
-  for (guint i = 0; i < all->len; i++)
+  if (self->n_parts > 1)
     {
-      const FaintWarning *warning = g_ptr_array_index (all, i);
-      if (g_hash_table_contains (seen, warning->text))
-        continue;
-      g_string_append (out, g_hash_table_size (seen) > 0 ? ", {\"code\": " : "{\"code\": ");
-      g_hash_table_add (seen, warning->text);
-      append_string (out, warning->code);
-      g_string_append (out, ", \"text\": ");
-      append_string (out, warning->text);
-      g_string_append_c (out, '}');
+      joint = faint_analysis_run_joint (self, find, progress, error);
+      return joint != NULL ? faint_analysis_with_joint (self, joint) : NULL;
     }
-  g_string_append_c (out, ']');
-}
-
-char *
-faint_analysis_summary_json (const FaintAnalysis *self, double seconds)
-{
-  const FaintFit *fit = self->fit;
-  GString *out = g_string_new ("{");
-
-  append_text (out, "program", "Faintline");
-  append_text (out, "version", FAINT_VERSION);
-  append_inputs (out, self);
-  append_number (out, "teeth", (double)self->spectrum->n);
-  append_number (out, "lines", (double)faint_line_list_get_n (self->lines));
-  append_number (out, "windows", fit != NULL ? (double)fit->n_windows : 0.0);
-  append_text (out, "verdict", fit != NULL ? faint_verdict_name (fit->verdict) : NULL);
-  append_number (out, "iterations", fit != NULL ? fit->iterations : NAN);
-  append_number (out, "chi2", fit != NULL ? fit->chi2 : NAN);
-  append_number (out, "degrees_of_freedom", fit != NULL ? fit->dof : NAN);
-  append_number (out, "chi2_reduced", fit != NULL ? fit->chi2_reduced : NAN);
-  append_number (out, "noise_equivalent_absorption/cm-1",
-                 fit != NULL ? fit->noise_equivalent_absorption : NAN);
-  append_number (out, "noise_equivalent_absorption_per_root_hertz/(cm-1 Hz-1/2)",
-                 fit != NULL ? fit->noise_equivalent_absorption_root : NAN);
-  append_number (out, "false_finds_expected", fit != NULL ? fit->false_finds_expected : NAN);
-  append_number (out, "seconds", seconds);
-  append_warnings (out, self);
-  g_string_append (out, "\n}\n");
-  return g_string_free (out, FALSE);
+  fit = faint_analysis_run (self, find, progress, error);
+  return fit != NULL ? faint_analysis_with_fit (self, fit) : NULL;
 }

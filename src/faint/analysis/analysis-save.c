@@ -17,14 +17,48 @@ set_inputs (FaintAnalysisFile *file, const FaintAnalysis *self)
       faint_analysis_file_set_text (file, group, "path", path);
       faint_analysis_file_set_text (file, group, "sha256", self->inputs[i].sha256);
       faint_analysis_file_set_text (file, group, "columns", self->inputs[i].columns);
+      if (self->n_parts > 1)
+        faint_analysis_file_set_count (file, group, "spectrum", self->inputs[i].spectrum + 1);
     }
+}
+
+/* What was edited of the setup of spectrum @i. */
+static void
+set_setup (FaintAnalysisFile *file, const FaintAnalysis *self, gsize i)
+{
+  const FaintAnalysisPart *part = &self->parts[i];
+  g_autofree char *prefix = faint_analysis_file_prefix (i);
+  g_autofree char *setup = g_strconcat (prefix, "setup", NULL);
+
+  faint_analysis_file_set_setup (file, setup, part->spectrum->setup, part->as_read->setup, NULL);
+}
+
+/* The result of spectrum @i and the setup that it belongs to. The lines of the first are those of
+ * the list. */
+static void
+set_part (FaintAnalysisFile *file, const FaintAnalysis *self, gsize i)
+{
+  const FaintAnalysisPart *part = &self->parts[i];
+  g_autofree char *prefix = faint_analysis_file_prefix (i);
+  g_autofree char *fit = g_strconcat (prefix, "fit", NULL);
+  g_autofree char *fit_setup = g_strconcat (prefix, "fit setup", NULL);
+  g_autofree char *line = g_strconcat (prefix, "line", NULL);
+
+  if (part->fit == NULL)
+    return;
+  faint_analysis_file_set_fit (file, prefix, part->fit);
+  if (i > 0)
+    faint_analysis_file_set_lines (file, line, part->fit->lines);
+  if (part->fit->spectrum == part->spectrum)
+    return;
+  g_key_file_set_value (file->keys, fit, "own_setup", "yes");
+  faint_analysis_file_set_setup (file, fit_setup, part->fit->spectrum->setup, part->as_read->setup,
+                                 NULL);
 }
 
 static void
 set_results (FaintAnalysisFile *file, const FaintAnalysis *self)
 {
-  const FaintSetup *base = self->as_read->setup;
-
   if (self->fitted != NULL)
     {
       g_key_file_set_value (file->keys, "fit", "found", self->found ? "yes" : "no");
@@ -33,15 +67,10 @@ set_results (FaintAnalysisFile *file, const FaintAnalysis *self)
       g_key_file_set_value (file->keys, "fit", "result",
                             self->fitted == self->lines ? "line" : "fitted");
     }
-  if (self->fit != NULL)
-    {
-      faint_analysis_file_set_fit (file, self->fit);
-      if (self->fit->spectrum != self->spectrum)
-        {
-          g_key_file_set_value (file->keys, "fit", "own_setup", "yes");
-          faint_analysis_file_set_setup (file, "fit setup", self->fit->spectrum->setup, base, NULL);
-        }
-    }
+  for (gsize i = 0; i < self->n_parts; i++)
+    set_part (file, self, i);
+  if (self->whole.warnings != NULL)
+    faint_analysis_file_set_joint (file, &self->whole.numbers, self->whole.warnings);
   faint_analysis_file_set_lines (file, "line", self->lines);
   if (self->fitted != NULL && self->fitted != self->lines)
     faint_analysis_file_set_lines (file, "fitted", self->fitted);
@@ -56,11 +85,10 @@ set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
   for (guint i = 0; i < self->foreign->len; i++)
     {
       const FaintAnalysisForeign *foreign = g_ptr_array_index (self->foreign, i);
-      gboolean numbered = g_str_has_prefix (foreign->group, "line ")
-                          || g_str_has_prefix (foreign->group, "fitted ")
-                          || g_str_has_prefix (foreign->group, "start ")
-                          || g_str_has_prefix (foreign->group, "window ")
-                          || g_str_has_prefix (foreign->group, "input ");
+      const char *kind = foreign->group + faint_analysis_file_prefix_of (foreign->group);
+      gboolean numbered = g_str_has_prefix (kind, "line ") || g_str_has_prefix (kind, "fitted ")
+                          || g_str_has_prefix (kind, "start ") || g_str_has_prefix (kind, "window ")
+                          || g_str_has_prefix (kind, "input ");
 
       if (!numbered || g_key_file_has_group (file->keys, foreign->group))
         g_key_file_set_value (file->keys, foreign->group, foreign->key, foreign->value);
@@ -76,8 +104,9 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
   g_key_file_set_string (file->keys, "faintline", "program", FAINT_VERSION);
   set_inputs (file, self);
   if (self->settings != NULL)
-    faint_analysis_file_set_setup (file, "read", self->as_read->setup, NULL, self->settings);
-  faint_analysis_file_set_setup (file, "setup", self->spectrum->setup, self->as_read->setup, NULL);
+    faint_analysis_file_set_setup (file, "read", self->settings, NULL, self->settings);
+  for (gsize i = 0; i < self->n_parts; i++)
+    set_setup (file, self, i);
   faint_analysis_file_set_options (file, "options", &self->options);
   set_results (file, self);
   set_foreign (file, self);

@@ -2,10 +2,14 @@
  *
  * The document: inputs, choices, lines and results. A constant snapshot with counted references:
  * an edit makes a new one, so undo is a list of them and a thread needs no lock.
+ *
+ * Inputs of equal conditions in one cavity are merged into one spectrum. Those of other pressure,
+ * temperature, mole fraction, cavity or observable are further spectra: the analysis is a series,
+ * fitted jointly to one list of lines.
  */
 #pragma once
 
-#include "faint/fit/fit.h"
+#include "faint/fit/joint.h"
 #include "faint/spectrum/comb-table.h"
 #include "faint/strength/partition.h"
 
@@ -24,19 +28,33 @@ typedef struct
   char sha256[65];  /* of the file when it was read for this analysis */
   char *columns;    /* column map for foreign text, or NULL */
   gboolean changed; /* the file on disk is not the one the results came from */
+  gsize spectrum;   /* of the analysis that it belongs to, from 0 */
 } FaintAnalysisInput;
+
+/* What the last run says as a whole. */
+typedef struct
+{
+  FaintVerdict verdict;
+  guint iterations;
+  double distance; /* to the optimum, standard uncertainties */
+  double chi2, dof, chi2_reduced;
+  gboolean determined[FAINT_COEFFICIENT_N]; /* asked of the conditions of a series */
+  gboolean energies;                        /* lower-state energies were */
+} FaintAnalysisResult;
 
 typedef struct _FaintAnalysis FaintAnalysis;
 
-/* From one or several inputs (comb tables or foreign text): several are interleaved records of one
- * measurement and are merged. @options may be NULL. */
-FaintAnalysis *faint_analysis_new (const char *const *paths, gsize n, const FaintReadOptions *options,
-                                   const FaintProgress *progress, GError **error);
+/* From one or several inputs (comb tables or foreign text), merged into spectra as told above;
+ * other molecules are refused. @options complete every input and may be NULL. */
+FaintAnalysis *
+faint_analysis_new (const char *const *paths, gsize n, const FaintReadOptions *options,
+                    const FaintProgress *progress, GError **error);
 /* From a spectrum already in memory. */
 FaintAnalysis *faint_analysis_new_for_spectrum (FaintSpectrum *spectrum);
 /* From a .faintline file: reads its inputs again (relative to it), restores choices, lines and the
  * last results. An input whose content changed is marked and warned about. */
-FaintAnalysis *faint_analysis_load (const char *path, const FaintProgress *progress, GError **error);
+FaintAnalysis *
+faint_analysis_load (const char *path, const FaintProgress *progress, GError **error);
 /* TRUE if the file's first bytes say that it is an analysis. */
 gboolean faint_analysis_is_file (const char *path);
 
@@ -44,11 +62,26 @@ FaintAnalysis *faint_analysis_ref (FaintAnalysis *self);
 void faint_analysis_unref (FaintAnalysis *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintAnalysis, faint_analysis_unref)
 
-/* Borrowed. */
+/* Borrowed. The spectrum is the first of a series; so setup and fit. */
 FaintSpectrum *faint_analysis_get_spectrum (const FaintAnalysis *self);
 FaintSetup *faint_analysis_get_setup (const FaintAnalysis *self); /* the spectrum's, as edited */
-FaintLineList *faint_analysis_get_lines (const FaintAnalysis *self); /* current lines, maybe empty, never NULL */
-FaintFit *faint_analysis_get_fit (const FaintAnalysis *self);     /* last result or NULL */
+FaintLineList *
+faint_analysis_get_lines (const FaintAnalysis *self); /* current lines, maybe empty, never NULL */
+FaintFit *faint_analysis_get_fit (const FaintAnalysis *self);   /* last result or NULL */
+gsize faint_analysis_get_n_spectra (const FaintAnalysis *self); /* 1 or more; above 1: a series */
+FaintSpectrum *faint_analysis_get_spectrum_at (const FaintAnalysis *self, gsize i);
+/* Of the last result: model, residuals, baselines, windows and instrument of spectrum @i, and its
+ * lines under its conditions; NULL when there is none. */
+FaintFit *faint_analysis_get_fit_at (const FaintAnalysis *self, gsize i);
+/* The last result of a series in this process; NULL after loading, where the parts remain. */
+FaintJointFit *faint_analysis_get_joint (const FaintAnalysis *self);
+/* FALSE when there is no result. */
+gboolean faint_analysis_get_result (const FaintAnalysis *self, FaintAnalysisResult *result);
+/* Of the last run as a whole, or NULL. */
+const GPtrArray *faint_analysis_get_fit_warnings (const FaintAnalysis *self);
+/* "1.30 hPa, 296.0 K": what tells spectrum @i from the others; "" where nothing is stated. Free
+ * with g_free. */
+char *faint_analysis_describe_spectrum (const FaintAnalysis *self, gsize i);
 /* TRUE if the fit belongs to the current lines, setup and options. */
 gboolean faint_analysis_fit_is_current (const FaintAnalysis *self);
 const FaintFitOptions *faint_analysis_get_options (const FaintAnalysis *self);
@@ -58,20 +91,31 @@ const char *faint_analysis_get_title (const FaintAnalysis *self); /* setup's tit
 const GPtrArray *faint_analysis_get_warnings (const FaintAnalysis *self);
 
 /* New snapshots. */
-FaintAnalysis *faint_analysis_with_setup (const FaintAnalysis *self, FaintSetup *setup, GError **error);
+FaintAnalysis *
+faint_analysis_with_setup (const FaintAnalysis *self, FaintSetup *setup, GError **error);
+FaintAnalysis *faint_analysis_with_setup_at (const FaintAnalysis *self, gsize i, FaintSetup *setup,
+                                             GError **error);
 FaintAnalysis *faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines);
-FaintAnalysis *faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options);
+FaintAnalysis *
+faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options);
 /* Takes the result: lines become the fitted ones. */
 FaintAnalysis *faint_analysis_with_fit (const FaintAnalysis *self, FaintFit *fit);
+FaintAnalysis *faint_analysis_with_joint (const FaintAnalysis *self, FaintJointFit *joint);
 
 /* Computes: finds lines (only if @find) and fits, applies the uncertainty budget. Without @find
- * the current lines are the start. While the lines are those that the last run of the same kind gave,
- * it begins where that one began, and so gives the same again; an edited list is its own start. Needs a
- * complete setup (faint_setup_check). */
-FaintFit *faint_analysis_run (const FaintAnalysis *self, gboolean find, const FaintProgress *progress,
-                              GError **error);
-/* How the last result was computed, so that a run from the file gives the same bits: the list it began
- * with, and whether lines were found. */
+ * the current lines are the start. While the lines are those that the last run of the same kind
+ * gave, it begins where that one began, and so gives the same again; an edited list is its own
+ * start. Needs a complete setup (faint_setup_check). */
+FaintFit *faint_analysis_run (const FaintAnalysis *self, gboolean find,
+                              const FaintProgress *progress, GError **error);
+/* The same of a series; faint_analysis_run() is for a single spectrum. */
+FaintJointFit *faint_analysis_run_joint (const FaintAnalysis *self, gboolean find,
+                                         const FaintProgress *progress, GError **error);
+/* Runs what fits, and gives the analysis with the result. */
+FaintAnalysis *faint_analysis_compute (const FaintAnalysis *self, gboolean find,
+                                       const FaintProgress *progress, GError **error);
+/* How the last result was computed, so that a run from the file gives the same bits: the list it
+ * began with, and whether lines were found. */
 gboolean faint_analysis_get_found (const FaintAnalysis *self);
 
 /* Writes the .faintline file, whole or not at all; paths of inputs relative to it. */
@@ -84,3 +128,6 @@ char *faint_analysis_to_text (const FaintAnalysis *self, const char *path, GErro
 char *faint_analysis_summary_json (const FaintAnalysis *self, double seconds);
 /* lines.csv, with the preamble about inputs and conditions. @date ISO 8601 or NULL. */
 char *faint_analysis_lines_csv (const FaintAnalysis *self, const char *date);
+
+/* Standard uncertainty of a fringe's amplitude, cosine and sine held to be independent. */
+double faint_analysis_fringe_u (const FaintFitFringe *fringe);

@@ -65,6 +65,11 @@ append_preamble (GString *out, const FaintLineListAbout *about)
       g_autofree char *chi2 = faint_format_double (about->chi2_reduced);
       append_note (out, "chi2_reduced", chi2);
     }
+  for (gsize i = 0; about->notes != NULL && about->notes[i] != NULL; i++)
+    {
+      g_autofree char *flat = g_strdelimit (g_strdup (about->notes[i]), "\r\n", ' ');
+      g_string_append_printf (out, "# %s\n", flat);
+    }
 }
 
 /* What the columns U(...) hold: expanded uncertainties after JCGM 100:2008, 6.2. */

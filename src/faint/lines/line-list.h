@@ -59,8 +59,9 @@ typedef struct
   const FaintSetup *setup;   /* conditions, cavity */
   const char *const *inputs; /* NULL-terminated "name  sha256" */
   double chi2_reduced;
-  const char *date;       /* ISO 8601; the caller's, so that the library stays deterministic */
-  double coverage_factor; /* k of the expanded uncertainties U = k u; NAN or 0: 2 */
+  const char *date;         /* ISO 8601; the caller's, so that the library stays deterministic */
+  double coverage_factor;   /* k of the expanded uncertainties U = k u; NAN or 0: 2 */
+  const char *const *notes; /* NULL-terminated "key = value", after all else */
 } FaintLineListAbout;
 
 /* CSV with a '#' preamble and heads in quantity calculus; the column contract is in

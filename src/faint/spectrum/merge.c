@@ -68,6 +68,12 @@ check_setups (const FaintSpectrum *first, const FaintSpectrum *other, gsize numb
   return FALSE;
 }
 
+gboolean
+faint_spectrum_may_merge (const FaintSpectrum *first, const FaintSpectrum *other)
+{
+  return check_setups (first, other, 1, NULL);
+}
+
 /* The direction of the field, from which u and u_im are counted where they are along and across. */
 static void
 direction (gboolean polar, double re, double im, double *c, double *s)

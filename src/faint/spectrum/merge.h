@@ -11,3 +11,6 @@
  * Refuses, naming what differs: spectra of different observable, gas conditions or cavity.
  * Samples at the very same frequency are averaged with their weights. */
 FaintSpectrum *faint_spectrum_merge (FaintSpectrum *const *spectra, gsize n, GError **error);
+
+/* TRUE for records of one sample in one cavity, which may be merged. */
+gboolean faint_spectrum_may_merge (const FaintSpectrum *first, const FaintSpectrum *other);
