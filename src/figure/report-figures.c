@@ -101,7 +101,9 @@ add_strips (FaintReport *self)
       self->fit != NULL ? ", each with its normalised residuals; guides at ±1 and ±3" : "");
 
   faint_paper_break (self->paper);
-  faint_paper_heading (self->paper, "The span in parts");
+  faint_paper_heading (self->paper, faint_analysis_get_n_spectra (self->analysis) > 1
+                                        ? "The span of spectrum 1 in parts"
+                                        : "The span in parts");
   faint_paper_note (self->paper, words);
   for (guint i = 0; i < n; i++)
     {

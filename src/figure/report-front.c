@@ -240,13 +240,15 @@ static void
 add_search (FaintReport *self)
 {
   const FaintFit *fit = self->fit;
-  g_autofree char *false_finds = faint_report_plain (fit->false_finds_expected, 2);
+  g_autofree char *count = faint_report_plain (fit->false_finds_expected, 2);
+  g_autofree char *false_finds
+      = isfinite (fit->false_finds_expected)
+            ? g_strdup_printf ("; false finds expected in pure noise over this span: %s", count)
+            : g_strdup ("");
 
   if (faint_analysis_get_found (self->analysis))
-    faint_report_pair (self, "search",
-                       "threshold %g standard deviations; false finds expected in pure "
-                       "noise over this span: %s",
-                       fit->options.threshold, false_finds);
+    faint_report_pair (self, "search", "threshold %g standard deviations%s", fit->options.threshold,
+                       false_finds);
   else
     faint_report_pair (self, "search", "none: the lines were given");
 }

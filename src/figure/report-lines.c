@@ -27,6 +27,10 @@ static const struct
   { FAINT_LINE_AT_EDGE, "e", "at the edge of the span" },
   { FAINT_LINE_NOT_CONVERGED, "C", "not converged" },
   { FAINT_LINE_EXCLUDED, "X", "excluded from the model" },
+  { FAINT_LINE_POSITION_TIED | FAINT_LINE_STRENGTH_TIED | FAINT_LINE_LORENTZ_TIED
+        | FAINT_LINE_DOPPLER_TIED,
+    "t", "a parameter tied to another line's" },
+  { FAINT_LINE_ENERGY_FITTED, "E", "lower-state energy from several temperatures" },
 };
 
 static char *
@@ -140,8 +144,12 @@ faint_report_lines (FaintReport *self)
     }
   faint_paper_break (self->paper);
   faint_paper_heading (self->paper, "Lines");
-  faint_paper_note (self->paper, "Strengths hold at the temperature of the measurement. A value "
-                                 "without parentheses was not fitted.");
+  faint_paper_note (self->paper,
+                    faint_analysis_get_n_spectra (self->analysis) > 1
+                        ? "Values hold under the conditions of spectrum 1, uncertainties come from "
+                          "all spectra. A value without parentheses was not fitted."
+                        : "Strengths hold at the temperature of the measurement. A value without "
+                          "parentheses was not fitted.");
   add_legend (self, flags);
   faint_paper_space (self->paper, 3.0);
   faint_paper_table (self->paper, assigned ? assigned_columns : plain_columns,

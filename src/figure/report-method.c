@@ -83,12 +83,35 @@ add_fit (FaintReport *self)
   faint_paper_paragraph (self->paper, widths);
 }
 
+/* How a line's parameters follow the conditions. */
+static void
+add_series (FaintReport *self)
+{
+  if (faint_analysis_get_n_spectra (self->analysis) == 1)
+    return;
+  faint_paper_paragraph (
+      self->paper,
+      "All spectra have one list of lines; each has its own baselines and instrument. With the "
+      "pressures <i>p</i> of the absorber (self) and of all else (foreign), or of the mixture, in "
+      "a spectrum at the temperature <i>T</i>:");
+  faint_paper_equation (self->paper, "ν̃<sub>i</sub> = ν̃<sub>i</sub>(0) + Σ δ<sub>i</sub> p,   "
+                                     "γ<sub>L,i</sub> = (296 K/T)<sup>n</sup> Σ γ<sub>i</sub> p,   "
+                                     "γ<sub>D,i</sub> from T and the molar mass");
+  faint_paper_paragraph (
+      self->paper,
+      "and strengths go over to other temperatures with the partition sums Q(T) and the "
+      "lower-state "
+      "energies (Rothman et al., JQSRT 60, 665 (1998)). What the conditions do not tell apart is "
+      "not asked. Uncertainties of inputs of one kind are common to all spectra.");
+}
+
 void
 faint_report_method (FaintReport *self)
 {
   faint_paper_heading (self->paper, "Method");
   add_profile (self);
   add_response (self);
+  add_series (self);
   add_fit (self);
 }
 
