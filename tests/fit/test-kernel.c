@@ -135,11 +135,57 @@ check_filter (const FaintFitKernel *kernel, gsize n, GRand *random)
   faint_assert_near (sums.product, (double)want[12], 2e-14, "rounding of 27 terms of size 1");
 }
 
+/* Products of 1 to 9 rows, which leave rests of every tile. */
+static void
+check_rows (const FaintFitKernel *kernel, gsize n, GRand *random)
+{
+  enum
+  {
+    ROWS = 9
+  };
+  double rows[ROWS * MOST], on[MOST], row[MOST];
+
+  fill (rows, ROWS * n, random);
+  fill (on, n, random);
+  for (gsize used = 1; used <= ROWS; used++)
+    {
+      double products[ROWS * ROWS], sums[ROWS] = { 0.0 };
+
+      kernel->rows_products (rows, used, n, products);
+      kernel->rows_project (rows, used, n, n, on, sums);
+      for (gsize i = 0; i < used; i++)
+        {
+          long double projected = 0.0L;
+
+          for (gsize t = 0; t < n; t++)
+            projected += (long double)rows[i * n + t] * on[t];
+          faint_assert_near (sums[i], (double)projected, 1e-14, "rounding of 27 terms of size 1");
+          for (gsize j = 0; j <= i; j++)
+            {
+              long double want = 0.0L;
+
+              for (gsize t = 0; t < n; t++)
+                want += (long double)rows[i * n + t] * rows[j * n + t];
+              faint_assert_near (products[i * used + j], (double)want, 1e-14,
+                                 "rounding of 27 terms of size 1");
+            }
+        }
+    }
+  kernel->rows_combine (n, (FaintFitTerm){ 2.0, rows, on }, (FaintFitTerm){ -3.0, rows + n, on },
+                        row);
+  kernel->rows_add (n, 0.5, on, row);
+  for (gsize t = 0; t < n; t++)
+    faint_assert_near (row[t], 2.0 * rows[t] * on[t] - 3.0 * rows[n + t] * on[t] + 0.5 * on[t],
+                       2e-15, "rounding of three terms");
+}
+
 static void
 test_lengths (gconstpointer what)
 {
   void (*check) (const FaintFitKernel *, gsize, GRand *)
-      = g_str_equal (what, "filter") ? check_filter : check_interpolation;
+      = g_str_equal (what, "filter") ? check_filter
+        : g_str_equal (what, "rows") ? check_rows
+                                     : check_interpolation;
   GRand *random = g_rand_new_with_seed (17);
   int tried = 0;
 
@@ -206,6 +252,7 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_data_func ("/fit/kernel/interpolation", "interpolation", test_lengths);
   g_test_add_data_func ("/fit/kernel/filter", "filter", test_lengths);
+  g_test_add_data_func ("/fit/kernel/rows", "rows", test_lengths);
   g_test_add_func ("/fit/kernel/wings", test_wings);
   return g_test_run ();
 }

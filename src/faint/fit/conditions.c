@@ -196,6 +196,20 @@ faint_conditions_new (FaintSpectrum *const *spectra, gsize n, const double *part
   return g_steal_pointer (&self);
 }
 
+FaintConditions *
+faint_conditions_copy (const FaintConditions *self)
+{
+  FaintConditions *copy = g_memdup2 (self, sizeof *self);
+  gsize size = self->n * sizeof (double);
+
+  copy->temperature = g_memdup2 (self->temperature, size);
+  copy->pressure = g_memdup2 (self->pressure, size);
+  copy->q = g_memdup2 (self->q, size);
+  copy->part[0] = g_memdup2 (self->part[0], size);
+  copy->part[1] = g_memdup2 (self->part[1], size);
+  return copy;
+}
+
 void
 faint_conditions_free (FaintConditions *self)
 {

@@ -41,6 +41,7 @@ typedef struct
  * cannot belong together or Q(T) is missing. */
 FaintConditions *faint_conditions_new (FaintSpectrum *const *spectra, gsize n,
                                        const double *partition_sums, GError **error);
+FaintConditions *faint_conditions_copy (const FaintConditions *self);
 void faint_conditions_free (FaintConditions *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintConditions, faint_conditions_free)
 

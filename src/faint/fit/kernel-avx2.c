@@ -18,9 +18,11 @@
 
 #include "faint/fit/far-kernel-private.h"
 #include "faint/fit/find-kernel-private.h"
+#include "faint/fit/rows-kernel-private.h"
 
 const FaintFitKernel faint_fit_kernel_avx2
-    = { far_sum, far_project, far_interpolate, far_gather, find_sum };
+    = { far_sum,       far_project,  far_interpolate, far_gather, find_sum,
+        rows_products, rows_project, rows_combine,    rows_add };
 
 #ifdef __clang__
 #pragma clang attribute pop

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The inner loops of far.c and find.c, in the instruction set that suits the machine.
+ * The inner loops of the fit, in the instruction set that suits the machine.
  */
 #pragma once
 
@@ -49,6 +49,13 @@ typedef struct
   double square, product; /* template^2, template * residual */
 } FaintFindSums;
 
+/* factor a b, tooth by tooth. */
+typedef struct
+{
+  double factor;
+  const double *a, *b;
+} FaintFitTerm;
+
 typedef struct
 {
   /* Adds strength times profile of @n lines at @centre + @offset[j]. */
@@ -68,7 +75,19 @@ typedef struct
   /* Sums over @n teeth, into a cleared @sums. */
   void (*find_sum) (const FaintFindRows *rows, const FaintFindPattern *pattern, gsize n,
                     FaintFindSums *sums);
+  /* Lower half of the products of @n_rows rows of length @n, @n_rows x @n_rows. For few rows. */
+  void (*rows_products) (const double *rows, gsize n_rows, gsize n, double *products);
+  /* Adds the products of rows, which begin @stride apart, with @on (length @n) to @sums. */
+  void (*rows_project) (const double *rows, gsize n_rows, gsize stride, gsize n, const double *on,
+                        double *sums);
+  /* row = first + second, length @n. */
+  void (*rows_combine) (gsize n, FaintFitTerm first, FaintFitTerm second, double *row);
+  /* sum += factor term, length @n. */
+  void (*rows_add) (gsize n, double factor, const double *term, double *sum);
 } FaintFitKernel;
+
+/* With more rows than this a BLAS is faster. */
+#define FAINT_FIT_KERNEL_ROWS 48
 
 extern const FaintFitKernel faint_fit_kernel_baseline;
 #if defined(__x86_64__) && (defined(__GNUC__) || defined(__clang__))

@@ -4,10 +4,12 @@
  */
 #pragma once
 
+#include "faint/fit/kernel-private.h"
 #include "faint/fit/window-rows.h"
 
 struct _FaintModelWorkspace
 {
+  const FaintFitKernel *kernel;
   gsize teeth, near, parameters, degree; /* capacities */
   double *x, *legendre;                  /* place in [-1, 1]; degree + 1 rows of polynomials */
   double *near_re, *near_im;             /* near lines, one row of teeth each: p */

@@ -43,6 +43,7 @@ faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt)
   FaintModelWorkspace *w = g_new0 (FaintModelWorkspace, 1);
   gsize t;
 
+  w->kernel = faint_fit_kernel ();
   w->teeth = w->near = w->degree = 1;
   for (gsize k = 0; k < layout->n_windows; k++)
     {
@@ -113,20 +114,22 @@ static void
 compute_places (FaintModelWorkspace *w, const FaintSpectrum *spectrum,
                 const FaintLayoutWindow *window)
 {
+  const double *wavenumber = spectrum->wavenumber + window->first;
+  double *restrict x = w->x, inverse = 1.0 / window->half;
+
   for (gsize t = 0; t < window->n; t++)
     {
-      double x = (spectrum->wavenumber[window->first + t] - window->centre) / window->half;
-      double before = 1.0, now = x;
-
-      w->x[t] = x;
+      x[t] = (wavenumber[t] - window->centre) * inverse;
       w->legendre[t] = 1.0;
-      for (guint d = 1; d <= window->degree; d++)
-        {
-          double next = ((2 * d + 1) * x * now - d * before) / (d + 1);
-          w->legendre[d * w->teeth + t] = now;
-          before = now;
-          now = next;
-        }
+    }
+  for (guint d = 1; d <= window->degree; d++)
+    {
+      double *restrict next = w->legendre + d * w->teeth;
+      const double *now = next - w->teeth, *before = d > 1 ? now - w->teeth : now;
+      double up = (2.0 * d - 1.0) / d, down = d > 1 ? (d - 1.0) / d : 0.0;
+
+      for (gsize t = 0; t < window->n; t++)
+        next[t] = up * x[t] * now[t] - down * before[t];
     }
 }
 
@@ -210,11 +213,8 @@ compute_kappa (const FaintModel *self, FaintModelWorkspace *w, const FaintLayout
         compute_voigt (self, w, window, j, with_inputs);
       else
         compute_hartmann_tran (self, w, window, j);
-      for (gsize t = 0; t < window->n; t++)
-        {
-          w->kappa_re[t] += factor * w->near_re[at + t];
-          w->kappa_im[t] += factor * w->near_im[at + t];
-        }
+      w->kernel->rows_add (window->n, factor, w->near_re + at, w->kappa_re);
+      w->kernel->rows_add (window->n, factor, w->near_im + at, w->kappa_im);
     }
 }
 
@@ -251,17 +251,20 @@ compute_baseline (const FaintModel *self, FaintModelWorkspace *w, const FaintLay
 
   if (self->layout->n_fringes > 0)
     compute_fringes (self, w, window);
+  memset (w->baseline, 0, window->n * sizeof (double));
+  memset (w->baseline_im, 0, window->n * sizeof (double));
+  for (gsize d = 0; d < terms; d++)
+    w->kernel->rows_add (window->n, coefficient[d], w->legendre + d * w->teeth, w->baseline);
+  if (self->layout->channels == 2)
+    for (gsize d = 0; d < terms; d++)
+      w->kernel->rows_add (window->n, coefficient[terms + d], w->legendre + d * w->teeth,
+                           w->baseline_im);
+  if (w->fringe == NULL)
+    return;
   for (gsize t = 0; t < window->n; t++)
     {
-      double re = 0.0, im = 0.0, fringe = w->fringe != NULL ? w->fringe[t] : 1.0;
-
-      for (gsize d = 0; d < terms; d++)
-        re += coefficient[d] * w->legendre[d * w->teeth + t];
-      if (self->layout->channels == 2)
-        for (gsize d = 0; d < terms; d++)
-          im += coefficient[terms + d] * w->legendre[d * w->teeth + t];
-      w->baseline[t] = re * fringe;
-      w->baseline_im[t] = im * fringe;
+      w->baseline[t] *= w->fringe[t];
+      w->baseline_im[t] *= w->fringe[t];
     }
 }
 
@@ -271,12 +274,18 @@ compute_rows_real (const FaintModel *self, FaintModelWorkspace *w, const FaintLa
   const double *observed = self->spectrum->value + window->first;
   const double *u = self->spectrum->u + window->first;
 
+  const double *baseline = w->baseline, *value = w->value;
+  const double *slope_re = w->slope_re, *slope_im = w->slope_im;
+  double *restrict row_re = w->row_re[0], *restrict row_im = w->row_im[0];
+  double *restrict residual = w->residual[0];
+
   for (gsize t = 0; t < window->n; t++)
     {
-      double scale = w->baseline[t] / u[t];
-      w->row_re[0][t] = scale * w->slope_re[t];
-      w->row_im[0][t] = scale * w->slope_im[t];
-      w->residual[0][t] = (observed[t] - w->baseline[t] * w->value[t]) / u[t];
+      double inverse = 1.0 / u[t], scale = baseline[t] * inverse;
+
+      row_re[t] = scale * slope_re[t];
+      row_im[t] = scale * slope_im[t];
+      residual[t] = (observed[t] - baseline[t] * value[t]) * inverse;
     }
 }
 
@@ -339,8 +348,7 @@ faint_window_rows_chi2 (const FaintModel *self, const FaintModelWorkspace *w, gs
   double sum = 0.0;
 
   for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize t = 0; t < window->n; t++)
-      sum += w->residual[c][t] * w->residual[c][t];
+    w->kernel->rows_project (w->residual[c], 1, window->n, window->n, w->residual[c], &sum);
   return sum;
 }
 

@@ -46,8 +46,8 @@ fill_kappa_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayou
                 double factor, const double *re, const double *im, double *row)
 {
   for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize t = 0; t < window->n; t++)
-      row[c * window->n + t] = factor * (w->row_re[c][t] * re[t] + w->row_im[c][t] * im[t]);
+    w->kernel->rows_combine (window->n, (FaintFitTerm){ factor, w->row_re[c], re },
+                             (FaintFitTerm){ factor, w->row_im[c], im }, row + c * window->n);
 }
 
 /* dp/dgamma_L = -i dp/dnu0. */
@@ -56,9 +56,9 @@ fill_lorentz_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLay
                   double factor, const double *position_re, const double *position_im, double *row)
 {
   for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize t = 0; t < window->n; t++)
-      row[c * window->n + t]
-          = factor * (w->row_re[c][t] * position_im[t] - w->row_im[c][t] * position_re[t]);
+    w->kernel->rows_combine (window->n, (FaintFitTerm){ factor, w->row_re[c], position_im },
+                             (FaintFitTerm){ -factor, w->row_im[c], position_re },
+                             row + c * window->n);
 }
 
 /* Row of one parameter of a near line. */
@@ -187,8 +187,7 @@ project_baseline_out (FaintModel *self, FaintModelWorkspace *w, const FaintLayou
   g_autofree double *amount = g_memdup2 (sums->projection, terms * sizeof (double));
   gsl_vector_view solved = gsl_vector_view_array (amount, terms);
 
-  cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, (int)terms, (int)n, 1.0, w->jacobian,
-               (int)n, 0.0, products->data, (int)products->tda);
+  w->kernel->rows_products (w->jacobian, terms, n, products->data);
   if (gsl_linalg_cholesky_decomp1 (products) == GSL_SUCCESS
       && gsl_linalg_cholesky_svx (products, &solved.vector) == GSL_SUCCESS)
     for (gsize a = 0; a < terms; a++)
@@ -247,16 +246,19 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
     fill_direction (self, w, window, sums, self->direction);
   used = (int)sums->used;
   memset (sums->projection, 0, sums->used * sizeof (double));
+  for (guint c = 0; c < self->layout->channels; c++)
+    w->kernel->rows_project (w->jacobian + c * window->n, sums->used, (gsize)n, window->n,
+                             projected[c], sums->projection);
   /* Straight to the BLAS, not through GSL's wrappers: so the program itself needs the fast BLAS it
    * is linked with, and GSL's own calls bind to that one too. */
-  for (guint c = 0; c < self->layout->channels; c++)
-    cblas_dgemv (CblasRowMajor, CblasNoTrans, used, (int)window->n, 1.0,
-                 w->jacobian + c * window->n, n, projected[c], 1, 1.0, sums->projection, 1);
-  if (with_products)
+  if (with_products && sums->used > FAINT_FIT_KERNEL_ROWS)
     cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, used, n, 1.0, w->jacobian, n, 0.0,
                  sums->products, used);
-  if (window->n_near < self->layout->n_lines)
-    project_baseline_out (self, w, window, sums, projected);
+  else if (with_products)
+    w->kernel->rows_products (w->jacobian, sums->used, (gsize)n, sums->products);
+  if (window->n_near == self->layout->n_lines)
+    return;
+  project_baseline_out (self, w, window, sums, projected);
   gather_far (self, w, index, projected);
 }
 

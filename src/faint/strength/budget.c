@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "faint/strength/budget.h"
+#include "faint/strength/budget-private.h"
 
 #include <math.h>
 
@@ -51,10 +51,8 @@ shift_of (const Budget *budget, gsize line, FaintPlace place)
   return at >= 0 ? layout->factor[line][place] * budget->shift[at] : 0.0;
 }
 
-/* Two effects of one source that are independent of each other: their root sum of squares, with the
- * sign of the larger. */
-static double
-combine (double have, double more)
+double
+faint_budget_combine (double have, double more)
 {
   if (isnan (have))
     return more;
@@ -73,14 +71,14 @@ book (Budget *budget, FaintUncertaintySource source, double relative, gboolean s
       double lorentz = shifted ? shift_of (budget, i, FAINT_PLACE_LORENTZ) : 0.0;
 
       strength += relative * line->strength.value;
-      line->position_from[source] = combine (line->position_from[source], position);
-      line->strength_from[source] = combine (line->strength_from[source], strength);
-      line->lorentz_from[source] = combine (line->lorentz_from[source], lorentz);
+      line->position_from[source] = faint_budget_combine (line->position_from[source], position);
+      line->strength_from[source] = faint_budget_combine (line->strength_from[source], strength);
+      line->lorentz_from[source] = faint_budget_combine (line->lorentz_from[source], lorentz);
     }
 }
 
-static double
-relative_u (FaintQuantity quantity)
+double
+faint_budget_relative_u (FaintQuantity quantity)
 {
   return faint_quantity_u_or_zero (quantity) / quantity.value;
 }
@@ -90,14 +88,14 @@ static gboolean
 book_gas (Budget *budget)
 {
   const FaintSetup *setup = budget->fit->spectrum->setup;
-  double u_temperature = relative_u (setup->temperature);
-  double u_mass = relative_u (setup->molar_mass);
+  double u_temperature = faint_budget_relative_u (setup->temperature);
+  double u_mass = faint_budget_relative_u (setup->molar_mass);
   double relative;
 
-  book (budget, FAINT_SOURCE_PRESSURE, -relative_u (setup->pressure), FALSE);
-  book (budget, FAINT_SOURCE_MOLE_FRACTION, -relative_u (setup->mole_fraction), FALSE);
+  book (budget, FAINT_SOURCE_PRESSURE, -faint_budget_relative_u (setup->pressure), FALSE);
+  book (budget, FAINT_SOURCE_MOLE_FRACTION, -faint_budget_relative_u (setup->mole_fraction), FALSE);
   if (faint_quantity_is_known (setup->abundance))
-    book (budget, FAINT_SOURCE_MOLE_FRACTION, -relative_u (setup->abundance), FALSE);
+    book (budget, FAINT_SOURCE_MOLE_FRACTION, -faint_budget_relative_u (setup->abundance), FALSE);
   /* Temperature: density falls (strength rises in step), Doppler widths grow by half of it. */
   relative = 0.5 * u_temperature;
   if (!solve_input (budget, FAINT_INPUT_DOPPLER, &relative))
@@ -123,32 +121,63 @@ book_cavity (Budget *budget)
   return TRUE;
 }
 
-/* Phase that the uncertainty of the detuning (@slope FALSE) or of its slope adds to every tooth. */
-static gboolean
-book_detuning (Budget *budget, gboolean slope)
+double *
+faint_budget_detuning_phase (const FaintSpectrum *s, const FaintFitInstrument *found,
+                             gboolean slope)
 {
-  const FaintSpectrum *s = budget->fit->spectrum;
-  const FaintLayout *layout = budget->work->model->layout;
   double range
       = faint_cavity_free_spectral_range (s->setup->geometry, s->setup->cavity_length.value);
   double u = faint_quantity_u_or_zero (slope ? s->setup->tooth_detuning_slope
                                              : s->setup->tooth_detuning);
-  double centre = faint_spectrum_centre_frequency (s);
-  g_autofree double *weight = NULL;
+  double centre = faint_spectrum_centre_frequency (s), *phase;
 
+  /* What was fitted is part of the noise's contribution. */
   if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0)
-      || (slope ? layout->detuning_slope : layout->detuning) >= 0)
-    {
-      /* Nothing known, or fitted, and so part of the noise's contribution. */
-      book (budget, FAINT_SOURCE_DETUNING, 0.0, FALSE);
-      return TRUE;
-    }
-  weight = g_new (double, s->n);
+      || isfinite (slope ? found->detuning_slope : found->detuning))
+    return NULL;
+  phase = g_new (double, s->n);
   for (gsize t = 0; t < s->n; t++)
-    weight[t] = 2.0 * G_PI * u * (slope ? s->frequency[t] - centre : 1.0) / range;
-  if (!solve_input (budget, FAINT_INPUT_PHASE, weight))
+    phase[t] = 2.0 * G_PI * u * (slope ? s->frequency[t] - centre : 1.0) / range;
+  return phase;
+}
+
+static gboolean
+book_detuning (Budget *budget, gboolean slope)
+{
+  g_autofree double *phase
+      = faint_budget_detuning_phase (budget->fit->spectrum, &budget->fit->instrument, slope);
+
+  if (phase != NULL && !solve_input (budget, FAINT_INPUT_PHASE, phase))
     return FALSE;
-  book (budget, FAINT_SOURCE_DETUNING, 0.0, TRUE);
+  book (budget, FAINT_SOURCE_DETUNING, 0.0, phase != NULL);
+  return TRUE;
+}
+
+gboolean
+faint_budget_longer_cavity (const FaintSpectrum *s, const FaintCavityTeeth *teeth, double **loss,
+                            double **phase)
+{
+  double u = faint_budget_relative_u (s->setup->cavity_length);
+  g_autoptr (FaintSetup) longer = NULL;
+
+  *loss = *phase = NULL;
+  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0))
+    return TRUE;
+  longer = faint_setup_copy (s->setup);
+  longer->cavity_length.value *= 1.0 + u;
+  *loss = g_new (double, s->n);
+  *phase = g_new (double, s->n);
+  if (!faint_cavity_loss_fill (longer, s->wavenumber, s->n, *loss, NULL, NULL, NULL))
+    {
+      g_clear_pointer (loss, g_free);
+      g_clear_pointer (phase, g_free);
+      return FALSE;
+    }
+  for (gsize t = 0; t < s->n; t++)
+    {
+      (*loss)[t] -= teeth->loss[t];
+      (*phase)[t] = teeth->phase[t] * u;
+    }
   return TRUE;
 }
 
@@ -159,33 +188,26 @@ static gboolean
 book_cavity_length (Budget *budget)
 {
   const FaintSpectrum *s = budget->fit->spectrum;
-  double u = relative_u (s->setup->cavity_length);
+  double u = faint_budget_relative_u (s->setup->cavity_length);
   gsize n = budget->work->model->layout->n_parameters;
   gboolean stated = faint_quantity_is_known (s->setup->absorber_length);
-  g_autoptr (FaintSetup) longer = NULL;
   g_autofree double *loss = NULL;
+  g_autofree double *phase = NULL;
   g_autofree double *by_loss = NULL;
 
   if (stated)
-    book (budget, FAINT_SOURCE_LENGTH, -relative_u (s->setup->absorber_length), FALSE);
-  if (s->setup->geometry == FAINT_GEOMETRY_NONE || !(u > 0.0))
+    book (budget, FAINT_SOURCE_LENGTH, -faint_budget_relative_u (s->setup->absorber_length), FALSE);
+  if (!faint_budget_longer_cavity (s, budget->work->model->teeth, &loss, &phase))
+    return FALSE;
+  if (loss == NULL)
     {
       book (budget, FAINT_SOURCE_LENGTH, stated ? 0.0 : -u, FALSE);
       return TRUE;
     }
-  longer = faint_setup_copy (s->setup);
-  longer->cavity_length.value *= 1.0 + u;
-  loss = g_new (double, s->n);
-  if (!faint_cavity_loss_fill (longer, s->wavenumber, s->n, loss, NULL, NULL, NULL))
-    return FALSE;
-  for (gsize t = 0; t < s->n; t++)
-    loss[t] -= budget->work->model->teeth->loss[t];
   if (!solve_input (budget, FAINT_INPUT_LOSS, loss))
     return FALSE;
   by_loss = g_memdup2 (budget->shift, n * sizeof (double));
-  for (gsize t = 0; t < s->n; t++)
-    loss[t] = budget->work->model->teeth->phase[t] * u;
-  if (!solve_input (budget, FAINT_INPUT_PHASE, loss))
+  if (!solve_input (budget, FAINT_INPUT_PHASE, phase))
     return FALSE;
   /* One input, so its effects add with their signs. */
   for (gsize j = 0; j < n; j++)
@@ -195,16 +217,15 @@ book_cavity_length (Budget *budget)
 }
 
 /* The comb's scale moves positions; strengths and widths are areas and widths on that scale. */
-static void
-book_comb (Budget *budget)
+void
+faint_budget_book_comb (const FaintSpectrum *s, FaintLine *lines, gsize n)
 {
-  const FaintSpectrum *s = budget->fit->spectrum;
   FaintQuantity rate = s->setup->repetition_rate;
-  double relative = faint_quantity_is_known (rate) ? relative_u (rate) : 0.0;
+  double relative = faint_quantity_is_known (rate) ? faint_budget_relative_u (rate) : 0.0;
 
-  for (gsize i = 0; i < budget->n_lines; i++)
+  for (gsize i = 0; i < n; i++)
     {
-      FaintLine *line = &budget->lines[i];
+      FaintLine *line = &lines[i];
       double u_rate, u_offset;
 
       faint_spectrum_axis_u (s, line->position.value, &u_rate, &u_offset);
@@ -229,11 +250,9 @@ root_sum_of_squares (const double *contributions)
 }
 
 /* A parameter that the data do not determine has no uncertainty, whatever the inputs would add. */
-static void
-combine_line (Budget *budget, FaintLine *line)
+void
+faint_budget_combine_line (const FaintSetup *setup, FaintLine *line)
 {
-  const FaintSetup *setup = budget->fit->spectrum->setup;
-
   if (line->position.state != FAINT_STATE_FIXED && !isnan (line->position.u_noise))
     line->position.u = root_sum_of_squares (line->position_from);
   if (line->strength.state != FAINT_STATE_FIXED && !isnan (line->strength.u_noise))
@@ -242,16 +261,17 @@ combine_line (Budget *budget, FaintLine *line)
     line->lorentz.u = root_sum_of_squares (line->lorentz_from);
   if (line->doppler.state == FAINT_STATE_DERIVED)
     line->doppler.u = 0.5 * line->doppler.value
-                      * hypot (relative_u (setup->temperature), relative_u (setup->molar_mass));
+                      * hypot (faint_budget_relative_u (setup->temperature),
+                               faint_budget_relative_u (setup->molar_mass));
 }
 
 /* Strength at 296 K: the temperature acts through density, Doppler width and the conversion
  * together, so the conversion's own derivative joins the temperature's contribution with its sign.
  */
-static gboolean
-convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, GError **error)
+gboolean
+faint_budget_convert_line (const FaintSetup *setup, const FaintPartition *partition,
+                           FaintLine *line, GError **error)
 {
-  const FaintSetup *setup = budget->fit->spectrum->setup;
   double t = setup->temperature.value, step = 1e-3, q, q_step, q_reference, ratio, ratio_step;
   double slope, by_temperature, by_energy, rest;
 
@@ -286,6 +306,8 @@ convert_line (Budget *budget, const FaintPartition *partition, FaintLine *line, 
 static gboolean
 fill_budget (Budget *budget, const FaintPartition *partition, GError **error)
 {
+  const FaintSetup *setup = budget->fit->spectrum->setup;
+
   if (!book_gas (budget) || !book_cavity (budget) || !book_detuning (budget, FALSE)
       || !book_detuning (budget, TRUE) || !book_cavity_length (budget))
     {
@@ -293,11 +315,11 @@ fill_budget (Budget *budget, const FaintPartition *partition, GError **error)
                    "The effect of an input on the lines has no finite value.");
       return FALSE;
     }
-  book_comb (budget);
+  faint_budget_book_comb (budget->fit->spectrum, budget->lines, budget->n_lines);
   for (gsize i = 0; i < budget->n_lines; i++)
     {
-      combine_line (budget, &budget->lines[i]);
-      if (!convert_line (budget, partition, &budget->lines[i], error))
+      faint_budget_combine_line (setup, &budget->lines[i]);
+      if (!faint_budget_convert_line (setup, partition, &budget->lines[i], error))
         return FALSE;
     }
   return TRUE;

@@ -7,13 +7,20 @@
  */
 #pragma once
 
-#include "faint/fit/fit.h"
+#include "faint/fit/joint.h"
 #include "faint/strength/partition.h"
 
 /* A new fit result whose lines carry position_from, strength_from, lorentz_from, combined u and,
  * where lower-state energy and Q(T) are known, strength at 296 K. @partition may be NULL.
  * Shares all else with @fit. */
 FaintFit *faint_budget_apply (FaintFit *fit, const FaintPartition *partition, GError **error);
+
+/* The same for several spectra: each of their inputs acts on its own record alone, through the
+ * joint equations; those of one kind are taken as common to all spectra (one gauge, one
+ * thermometer, one cavity) and add with their signs. Coefficients, lower-state energies and
+ * strengths at 296 K get their combined uncertainty too. */
+FaintJointFit *
+faint_joint_budget_apply (FaintJointFit *fit, const FaintPartition *partition, GError **error);
 
 /* Coverage factor for a level (0.9545 gives 2.00) with @dof degrees of freedom; INFINITY for many
  * (GUM annex G; Student's t by GSL). */

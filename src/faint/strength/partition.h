@@ -26,13 +26,13 @@ typedef struct _FaintPartition FaintPartition;
 FaintPartition *faint_partition_read (const char *path, GError **error);
 /* @b, @d in cm-1; weights of the nuclear spin for even and odd J; @n fundamentals in cm-1 with
  * their degeneracies. */
-FaintPartition *faint_partition_new_linear (double b, double d, double weight_even,
-                                            double weight_odd, const double *vibrations,
-                                            const guint *degeneracies, gsize n);
+FaintPartition *
+faint_partition_new_linear (double b, double d, double weight_even, double weight_odd,
+                            const double *vibrations, const guint *degeneracies, gsize n);
 void faint_partition_free (FaintPartition *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintPartition, faint_partition_free)
 
 /* Q at @temperature, K. Outside a table, or where the levels of the constants stop rising before
  * they stop to matter: FALSE with FAINT_PARTITION_ERROR_RANGE. May be called from many threads. */
-gboolean faint_partition_sum (const FaintPartition *self, double temperature, double *q,
-                              GError **error);
+gboolean
+faint_partition_sum (const FaintPartition *self, double temperature, double *q, GError **error);
