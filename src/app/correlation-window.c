@@ -32,9 +32,7 @@ G_DEFINE_FINAL_TYPE (FaintCorrelationWindow, faint_correlation_window, GTK_TYPE_
 static FaintFit *
 fit_of (FaintCorrelationWindow *self)
 {
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-
-  return analysis ? faint_analysis_get_fit (analysis) : NULL;
+  return faint_document_get_fit (self->document);
 }
 
 /* Where to look: at the selected line, else in the middle of the view. */

@@ -47,9 +47,7 @@ G_DEFINE_FINAL_TYPE (FaintLinesPane, faint_lines_pane, GTK_TYPE_BOX)
 static const FaintFit *
 fit_of (FaintLinesPane *self)
 {
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-
-  return analysis ? faint_analysis_get_fit (analysis) : NULL;
+  return faint_document_get_fit (self->document);
 }
 
 static const char *
@@ -140,13 +138,14 @@ update_poor (FaintLinesPane *self, const FaintFit *fit)
 }
 
 static void
-update_warnings (FaintLinesPane *self, const FaintFit *fit)
+update_warnings (FaintLinesPane *self, const FaintAnalysis *analysis)
 {
+  const GPtrArray *warnings = analysis ? faint_analysis_get_fit_warnings (analysis) : NULL;
   GString *text = g_string_new (NULL);
 
-  for (guint i = 0; fit && fit->warnings && i < fit->warnings->len; i++)
+  for (guint i = 0; warnings && i < warnings->len; i++)
     {
-      const FaintWarning *warning = g_ptr_array_index (fit->warnings, i);
+      const FaintWarning *warning = g_ptr_array_index (warnings, i);
 
       g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning->text);
     }
@@ -200,7 +199,7 @@ update_fit (FaintLinesPane *self)
 
   gtk_widget_set_visible (self->stale, fit && !faint_analysis_fit_is_current (analysis));
   update_poor (self, fit);
-  update_warnings (self, fit);
+  update_warnings (self, analysis);
   update_instrument (self, fit);
   if (analysis)
     count = g_strdup_printf ("%" G_GSIZE_FORMAT,

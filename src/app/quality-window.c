@@ -210,7 +210,7 @@ static void
 update (FaintQualityWindow *self)
 {
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-  FaintFit *fit = analysis ? faint_analysis_get_fit (analysis) : NULL;
+  FaintFit *fit = faint_document_get_fit (self->document);
 
   gtk_widget_set_visible (self->stale, fit && !faint_analysis_fit_is_current (analysis));
   if (fit == self->shown)

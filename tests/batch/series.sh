@@ -130,6 +130,24 @@ check "shift by either gas" within 4.5 parts/lines.csv 0.5 \
   "shift_self/(cm-1/atm)" "shift_foreign/(cm-1/atm)"
 check "one temperature tells no energies" bash -c "! grep -q energy-fitted parts/lines.csv"
 
+# ---- one gauge: an error of 1 % that all spectra share is one of 1 % of every coefficient
+record a.comb 41 "pressure=10 hPa" "u(pressure)=0.1 hPa" "temperature=296 K"
+record b.comb 42 "pressure=25 hPa" "u(pressure)=0.25 hPa" "temperature=296 K"
+record c.comb 43 "pressure=60 hPa" "u(pressure)=0.6 hPa" "temperature=296 K"
+check "three spectra of one gauge are fitted" status 0 "30 lines in 3 spectra" \
+  "$batch" fit a.comb b.comb c.comb --out gauge
+check "what is common does not average out" python3 - <<'END'
+import csv
+lines = list(csv.DictReader(r for r in open("gauge/lines.csv", encoding="utf-8") if r[0] != "#"))
+strong = [line for line in lines if float(line["snr"]) > 2000]
+assert len(strong) > 5
+for line in strong:
+    ratio = float(line["u(broadening_mixture)/(cm-1/atm)"]) / float(line["broadening_mixture/(cm-1/atm)"])
+    # The width is in proportion to the coefficient times the pressure; noise, finesse and detuning
+    # add some tenths of a per cent. Errors of each spectrum's own would partly average out.
+    assert 0.0099 < ratio < 0.0115, ratio
+END
+
 # ---- interleaved records within a series
 grep '^#' middle.comb | tee even.comb > odd.comb
 grep -v '^#' middle.comb | awk 'NR % 2 { print > "rows-odd"; next } { print > "rows-even" }'

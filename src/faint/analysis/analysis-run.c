@@ -157,7 +157,7 @@ faint_analysis_run_joint (const FaintAnalysis *self, gboolean find, const FaintP
     return NULL;
   joint = faint_joint_fit_run (spectra, self->n_parts, start_of (self, find), &options, sums.sums,
                                progress, error);
-  return g_steal_pointer (&joint);
+  return joint != NULL ? faint_joint_budget_apply (joint, sums.partition, error) : NULL;
 }
 
 FaintAnalysis *
