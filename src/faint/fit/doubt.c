@@ -166,6 +166,11 @@ static const Wording wordings[] = {
 void
 faint_doubt_warn (const FaintSearch *search, GPtrArray *warnings)
 {
+  if (search->profile_doubtful)
+    faint_warnings_add (warnings, "profile-doubtful",
+                        "The residuals of most strong lines have a pattern in common, so the model "
+                        "does not suit them, and lines found beside strong ones may not be there. "
+                        "Look at detuning, temperature and profile. Close pairs were not sought.");
   for (gsize k = 0; k < G_N_ELEMENTS (wordings); k++)
     {
       const Wording *w = &wordings[k];

@@ -33,7 +33,8 @@ typedef struct
   double lorentz_ratio; /* Lorentz over Doppler width to begin with */
   double noise_scale;
   double width_mean, width_spread;
-  gboolean width_known; /* the population of widths has been determined */
+  gboolean width_known;      /* the population of widths has been determined */
+  gboolean profile_doubtful; /* most strong lines leave residuals like a pair's (split.h) */
   guint iterations;
   FaintLeastSquaresVerdict verdict;
   double distance;

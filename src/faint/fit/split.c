@@ -21,6 +21,8 @@
 #define REACH 6.0
 /* Several lines are tried at once, each in windows of its own; those that share a window wait. */
 #define BATCHES 4
+/* A quarter of fewer lines than this says nothing of all. */
+#define LEAST_STRONG 6
 
 double
 faint_split_criterion (double threshold)
@@ -103,26 +105,57 @@ most_promising_first (gconstpointer a, gconstpointer b)
   return x->line < y->line ? -1 : x->line > y->line ? 1 : 0;
 }
 
-/* Lines that may be two, most promising first. */
+typedef struct
+{
+  double worth;
+  gboolean promising;
+} Strong;
+
+static int
+strongest_first (gconstpointer a, gconstpointer b)
+{
+  double x = ((const Strong *)a)->worth, y = ((const Strong *)b)->worth;
+
+  return x > y ? -1 : x < y ? 1 : 0;
+}
+
+/* Pairs are few: what most of the strongest quarter of the lines show is the model's. */
+static gboolean
+is_common (GArray *lines)
+{
+  guint strongest = lines->len / 4, promising = 0;
+
+  g_array_sort (lines, strongest_first);
+  for (guint i = 0; i < strongest; i++)
+    promising += g_array_index (lines, Strong, i).promising;
+  return strongest >= LEAST_STRONG && 2 * promising > strongest;
+}
+
+/* Lines that may be two, most promising first. @common: most strong lines look like that. */
 static GArray *
-find_candidates (const FaintSearch *self)
+find_candidates (const FaintSearch *self, gboolean *common)
 {
   GArray *candidates = g_array_new (FALSE, FALSE, sizeof (FaintSplitCandidate));
+  g_autoptr (GArray) strong = g_array_new (FALSE, FALSE, sizeof (Strong));
   g_autoptr (FaintSplitRows) rows = faint_split_rows_new (self->model);
   double noise = self->noise_scale * self->noise_scale;
 
   for (gsize i = 0; i < self->lines->len; i++)
     {
       FaintSplitCandidate candidate = { .line = i };
+      Strong line = { .worth = 0.0 };
 
       if (!may_be_split (self, i))
         continue;
       candidate.promise = faint_split_signature (rows, i) / noise;
-      if ((candidate.promise >= PROMISE * needed_fall (self, i) || faint_split_is_unusual (self, i))
-          && choose_windows (self, &candidate))
+      line.worth = worth_of (self, i);
+      line.promising = candidate.promise >= PROMISE * needed_fall (self, i);
+      g_array_append_val (strong, line);
+      if ((line.promising || faint_split_is_unusual (self, i)) && choose_windows (self, &candidate))
         g_array_append_val (candidates, candidate);
     }
   g_array_sort (candidates, most_promising_first);
+  *common = is_common (strong);
   return candidates;
 }
 
@@ -197,7 +230,9 @@ faint_search_split (FaintSearch *self, guint *split, GError **error)
   *split = 0;
   if (!self->width_known || self->options->lorentz_common)
     return TRUE;
-  candidates = find_candidates (self);
+  candidates = find_candidates (self, &self->profile_doubtful);
+  if (self->profile_doubtful)
+    return TRUE;
   for (guint i = 0; i < candidates->len; i++)
     g_ptr_array_add (waiting, &g_array_index (candidates, FaintSplitCandidate, i));
   for (int batch = 0; batch < BATCHES && waiting->len > 0; batch++)
