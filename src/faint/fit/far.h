@@ -37,6 +37,10 @@ void faint_far_compute (FaintFar *self, const FaintLine *lines);
 void faint_far_add (const FaintFar *self, gsize window, const double *x, gsize n, double factor,
                     double *sum_re, double *sum_im);
 
+/* The far sum of window @window at its Chebyshev places. */
+void faint_far_peek (const FaintFar *self, gsize window, double re[FAINT_FAR_NODES],
+                     double im[FAINT_FAR_NODES]);
+
 /* The transposed way, in two steps. For each window: weights @a, @b at places @x, what a change of
  * Re, Im kappa at each tooth is worth (different windows may be served by different threads). Then,
  * once: adds to @gradient what each free parameter of each line is worth by its far wings; @column

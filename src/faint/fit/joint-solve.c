@@ -12,6 +12,8 @@
 #define WIDTH_STEP 1.0
 #define ENERGY_STEP 300.0
 #define EXPONENT_STEP 0.3
+/* Windows that move less than this many standard uncertainties are not computed anew. */
+#define SETTLED 0.02
 
 FaintJoint *
 faint_joint_new (FaintSpectrum *const *spectra, gsize n, FaintConditions *conditions,
@@ -217,6 +219,17 @@ take_solution (FaintJoint *self, FaintLeastSquaresResult *result)
   return TRUE;
 }
 
+static gboolean
+refresh_models (gpointer data)
+{
+  FaintJoint *self = data;
+  gboolean any = FALSE;
+
+  for (gsize s = 0; s < self->n; s++)
+    any = faint_model_refresh (self->models[s]) || any;
+  return any;
+}
+
 gboolean
 faint_joint_solve (FaintJoint *self, double tolerance, guint max_iterations,
                    const FaintProgress *progress, GError **error)
@@ -234,11 +247,14 @@ faint_joint_solve (FaintJoint *self, double tolerance, guint max_iterations,
     .upper = lower + n,
     .max_step = lower + 2 * n,
     .evaluate = faint_joint_evaluate,
+    .refresh = refresh_models,
     .data = self,
   };
   FaintLeastSquaresResult result;
   gboolean solved;
 
+  for (gsize s = 0; s < self->n; s++)
+    self->models[s]->settled = SETTLED;
   limits (self, lower, lower + n, lower + 2 * n);
   if (!faint_least_squares_solve (&problem, theta,
                                   &(FaintLeastSquaresOptions){ max_iterations, tolerance }, &result,

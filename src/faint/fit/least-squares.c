@@ -289,7 +289,10 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
   if (result->decrement <= tolerance && largest_damping (w) <= DAMPING_NEGLIGIBLE)
     {
       result->verdict = FAINT_LEAST_SQUARES_CONVERGED;
-      return TRUE;
+      if (problem->refresh == NULL || !problem->refresh (problem->data))
+        return TRUE;
+      result->iterations++;
+      return !problem->evaluate (w->theta, w->chi2, w->gradient, w->normal, problem->data);
     }
   choose_relaxation (w);
   apply_limits (w);

@@ -31,6 +31,10 @@ typedef struct
    * there. */
   gboolean (*evaluate) (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
                         gpointer data);
+  /* If evaluate() may answer approximately near points that it has seen: makes the next answers
+   * exact; FALSE if they all were. Asked when the optimum seems to be reached, which is then looked
+   * at again. NULL: always exact. */
+  gboolean (*refresh) (gpointer data);
   gpointer data;
 } FaintLeastSquares;
 

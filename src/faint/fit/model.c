@@ -314,10 +314,18 @@ evaluate_window (gsize window, guint thread, gpointer data)
   FaintModel *self = pass->model;
   FaintModelWorkspace *work = self->work[thread];
 
+  if (self->settled > 0.0
+      && faint_window_sums_predict (self, (gsize)window, self->settled, &pass->chi2[window]))
+    {
+      g_atomic_int_inc (&self->predicted);
+      return;
+    }
   faint_window_rows_compute (self, work, window, FALSE);
   pass->chi2[window] = faint_window_rows_chi2 (self, work, window);
   faint_window_rows_sum (self, work, window, FAINT_ROWS_RESIDUAL, pass->with_products,
                          &self->sums[window]);
+  if (self->settled > 0.0)
+    faint_window_sums_remember (self, work, (gsize)window, pass->chi2[window]);
 }
 
 /* Windows add in their order, whoever computed them. */
@@ -338,6 +346,19 @@ profiles_exist (const FaintModel *self)
         && self->lines[i].speed_width.value > 2.0 / 3.0 * self->lines[i].lorentz.value)
       return FALSE;
   return TRUE;
+}
+
+gboolean
+faint_model_refresh (FaintModel *self)
+{
+  gboolean any = g_atomic_int_get (&self->predicted) > 0;
+
+  for (gsize k = 0; k < self->layout->n_windows; k++)
+    self->sums[k].known = FALSE;
+  g_atomic_int_set (&self->predicted, 0);
+  if (any)
+    self->settled *= 0.25;
+  return any;
 }
 
 gboolean
@@ -417,6 +438,7 @@ project_window (gsize window, guint thread, gpointer data)
   faint_window_rows_sum (self, work, window,
                          pass->input == FAINT_INPUT_THETA ? FAINT_ROWS_DIRECTION : FAINT_ROWS_INPUT,
                          FALSE, &self->sums[window]);
+  self->sums[window].known = FALSE;
 }
 
 gboolean

@@ -31,6 +31,9 @@ typedef struct
   double *theta; /* parameters in the order of the layout */
   double width_mean,
       width_spread; /* what is known of the Lorentz widths beforehand, cm-1; NAN: nothing */
+  double settled;   /* windows whose parameters are within this many standard uncertainties of where
+                       they were last computed follow by the linear model; 0: none (the start) */
+  gint predicted;   /* windows that did since faint_model_refresh(); atomic */
   guint threads;
   FaintModelWorkspace **work;    /* one for each thread */
   const double *direction;       /* of theta, while an input of that kind is projected */
@@ -76,6 +79,10 @@ gboolean faint_model_evaluate_rows (const double *theta, double *chi2, double *g
  * of each window and the gradient; FALSE if the model has no finite value. What is known of widths
  * is left out. */
 gboolean faint_model_compute (FaintModel *self, double *chi2, double *gradient);
+
+/* All windows are to be computed anew. TRUE if any was not since the last time; then windows settle
+ * at a quarter of the distance from now on. */
+gboolean faint_model_refresh (FaintModel *self);
 
 /* How a parameter of a model depends on those of a larger problem: a change of index[k] by one
  * changes it by factor[k]. */

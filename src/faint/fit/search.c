@@ -23,6 +23,8 @@
 #define FINE_TOLERANCE 3e-4
 /* Lines found within this many half widths of one that did not stay count as the same. */
 #define AGAIN 0.7
+/* Windows that move less than this many standard uncertainties are not computed anew. */
+#define SETTLED 0.02
 #define FINAL_PASSES 6
 /* After the end has been reached the residuals are searched again this often. */
 #define SECOND_LOOKS 3
@@ -149,6 +151,12 @@ take_values (FaintSearch *self, const FaintModel *model)
     }
 }
 
+static gboolean
+refresh_model (gpointer data)
+{
+  return faint_model_refresh (data);
+}
+
 /* Fits the model and takes the lines' values over. */
 static gboolean
 solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error)
@@ -168,11 +176,13 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
     .upper = upper,
     .max_step = most,
     .evaluate = faint_model_evaluate_rows,
+    .refresh = refresh_model,
     .data = self->model,
   };
   FaintLeastSquaresResult result;
   FaintModel *model = self->model;
 
+  model->settled = SETTLED;
   if (self->work != NULL)
     {
       /* The equations of an earlier solution of this model are out of date. */

@@ -5,6 +5,7 @@
  */
 #pragma once
 
+#include "faint/fit/far.h"
 #include "faint/fit/model.h"
 
 /* Room for the largest window of @layout; @beyond_voigt: there are profiles other than Voigt's. */
@@ -36,6 +37,12 @@ typedef struct _FaintWindowSums
   gsize *index;       /* of each in theta */
   double *projection; /* J^T rows */
   double *products;   /* J^T J, used x used, lower half; not filled when not wanted */
+  /* Where and what it was when it was last computed in full, for windows that have settled. */
+  gboolean known;
+  double chi2;
+  double *theta, *slope; /* of each parameter; slope: the projection there */
+  double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES];
+  double worth; /* what a change of kappa is worth at most to a tooth, in its uncertainties */
 } FaintWindowSums;
 FaintWindowSums *faint_window_sums_new (const FaintLayout *layout);
 void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
@@ -44,6 +51,15 @@ void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
  * the lines far away in self->far. */
 void faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *work, gsize window,
                             FaintRows rows, gboolean with_products, FaintWindowSums *sums);
+/* Keeps the window as it has just been computed, with its @chi2. */
+void faint_window_sums_remember (const FaintModel *self, const FaintModelWorkspace *work,
+                                 gsize window, double chi2);
+/* If the window's parameters are within @settled standard uncertainties of where it was last
+ * computed, and the far wings over it as good as unmoved: its sums and *chi2 by the linear model
+ * from there, whose error is of the second order. */
+gboolean
+faint_window_sums_predict (const FaintModel *self, gsize window, double settled, double *chi2);
+
 /* gradient += sums; normal += products, whose parameters depend on those of @normal by @terms
  * (NULL: they are the same). */
 void faint_window_sums_add (const FaintWindowSums *sums, double *gradient);

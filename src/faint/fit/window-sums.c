@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/fit/window-rows-private.h"
 
+#include <math.h>
 #include <string.h>
 
 #include <gsl/gsl_cblas.h>
@@ -262,6 +263,74 @@ faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, Fa
   gather_far (self, w, index, projected);
 }
 
+/* Windows of more parameters are always computed. */
+#define MAX_SETTLED 512
+/* Far wings may move by this part of a tooth's uncertainty. */
+#define FAR_SETTLED 3e-4
+
+void
+faint_window_sums_remember (const FaintModel *self, const FaintModelWorkspace *w, gsize index,
+                            double chi2)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+  FaintWindowSums *sums = &self->sums[index];
+  double worth = 0.0;
+
+  for (guint c = 0; c < self->layout->channels; c++)
+    for (gsize t = 0; t < window->n; t++)
+      worth = MAX (worth, fabs (w->row_re[c][t]) + fabs (w->row_im[c][t]));
+  sums->known = TRUE;
+  sums->chi2 = chi2;
+  sums->worth = self->column * worth;
+  for (gsize a = 0; a < sums->used; a++)
+    sums->theta[a] = self->theta[sums->index[a]];
+  memcpy (sums->slope, sums->projection, sums->used * sizeof (double));
+  faint_far_peek (self->far, index, sums->far_re, sums->far_im);
+}
+
+/* Distances from where the window was last computed; FALSE if one is too large. */
+static gboolean
+is_settled (const FaintModel *self, gsize index, double settled, double *distance)
+{
+  const FaintWindowSums *sums = &self->sums[index];
+  double re[FAINT_FAR_NODES], im[FAINT_FAR_NODES];
+
+  for (gsize a = 0; a < sums->used; a++)
+    {
+      distance[a] = self->theta[sums->index[a]] - sums->theta[a];
+      if (distance[a] * distance[a] * sums->products[a * sums->used + a] > settled * settled)
+        return FALSE;
+    }
+  faint_far_peek (self->far, index, re, im);
+  for (int j = 0; j < FAINT_FAR_NODES; j++)
+    if ((fabs (re[j] - sums->far_re[j]) + fabs (im[j] - sums->far_im[j])) * sums->worth
+        > FAR_SETTLED)
+      return FALSE;
+  return TRUE;
+}
+
+gboolean
+faint_window_sums_predict (const FaintModel *self, gsize index, double settled, double *chi2)
+{
+  FaintWindowSums *sums = &self->sums[index];
+  gsize used = sums->used;
+  double distance[MAX_SETTLED];
+
+  if (!sums->known || used > MAX_SETTLED || !is_settled (self, index, settled, distance))
+    return FALSE;
+  *chi2 = sums->chi2;
+  for (gsize a = 0; a < used; a++)
+    {
+      double bend = 0.0;
+
+      for (gsize b = 0; b < used; b++)
+        bend += sums->products[MAX (a, b) * used + MIN (a, b)] * distance[b];
+      sums->projection[a] = sums->slope[a] - bend;
+      *chi2 += distance[a] * (bend - 2.0 * sums->slope[a]);
+    }
+  return TRUE;
+}
+
 void
 faint_window_sums_add (const FaintWindowSums *sums, double *gradient)
 {
@@ -334,7 +403,9 @@ faint_window_sums_new (const FaintLayout *layout)
       gsize n = count_parameters (layout, &layout->windows[k]);
 
       sums[k].index = g_new (gsize, n);
-      sums[k].projection = g_new (double, n);
+      sums[k].projection = g_new (double, 3 * n);
+      sums[k].theta = sums[k].projection + n;
+      sums[k].slope = sums[k].theta + n;
       sums[k].products = g_new (double, n *n);
     }
   return sums;
