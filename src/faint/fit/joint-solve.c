@@ -220,13 +220,13 @@ take_solution (FaintJoint *self, FaintLeastSquaresResult *result)
 }
 
 static gboolean
-refresh_models (gpointer data)
+refresh_models (gpointer data, gboolean optimum)
 {
   FaintJoint *self = data;
   gboolean any = FALSE;
 
   for (gsize s = 0; s < self->n; s++)
-    any = faint_model_refresh (self->models[s]) || any;
+    any = faint_model_refresh (self->models[s], optimum) || any;
   return any;
 }
 

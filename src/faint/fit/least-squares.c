@@ -30,6 +30,7 @@ typedef struct
   gboolean *held;
   gsize border_group; /* of the border's parameters; n_groups if there are none */
   guint rejections;   /* in a row */
+  gboolean looked;    /* the present point has been computed without approximation */
   double *before;     /* the step that was last taken, before relaxation; 0 where there is none */
   double *relax;      /* of each group: share of the step that is taken */
   double *gain;       /* of each group: fall of chi-square that the full step promises */
@@ -223,6 +224,7 @@ accept_trial (Workspace *w, double negligible)
       w->chi2[k] = w->trial_chi2[k];
     }
   w->rejections = 0;
+  w->looked = FALSE;
   memcpy (w->theta, w->trial, w->problem->n * sizeof (double));
   w->normal = w->trial_normal;
   w->trial_normal = normal;
@@ -260,6 +262,19 @@ reject_trial (Workspace *w, gboolean finite)
     }
 }
 
+/* Computes the present point again without approximation; FALSE if there was none in it. */
+static gboolean
+look_again (Workspace *w, gboolean optimum, FaintLeastSquaresResult *result)
+{
+  const FaintLeastSquares *problem = w->problem;
+
+  if (problem->refresh == NULL || !problem->refresh (problem->data, optimum))
+    return FALSE;
+  result->iterations++;
+  memset (w->before, 0, problem->n * sizeof (double));
+  return problem->evaluate (w->theta, w->chi2, w->gradient, w->normal, problem->data);
+}
+
 /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
  * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
  * is rounding. Last of all, steps of a hundredth of a standard uncertainty move a position by a few
@@ -289,10 +304,7 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
   if (result->decrement <= tolerance && largest_damping (w) <= DAMPING_NEGLIGIBLE)
     {
       result->verdict = FAINT_LEAST_SQUARES_CONVERGED;
-      if (problem->refresh == NULL || !problem->refresh (problem->data))
-        return TRUE;
-      result->iterations++;
-      return !problem->evaluate (w->theta, w->chi2, w->gradient, w->normal, problem->data);
+      return !look_again (w, TRUE, result);
     }
   choose_relaxation (w);
   apply_limits (w);
@@ -304,6 +316,11 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
              <= before + rise_allowed (before, result->decrement, tolerance))
     {
       accept_trial (w, negligible);
+      return FALSE;
+    }
+  if (!w->looked && look_again (w, FALSE, result))
+    {
+      w->looked = TRUE;
       return FALSE;
     }
   reject_trial (w, finite);

@@ -32,9 +32,10 @@ typedef struct
   gboolean (*evaluate) (const double *theta, double *chi2, double *gradient, FaintNormal *normal,
                         gpointer data);
   /* If evaluate() may answer approximately near points that it has seen: makes the next answers
-   * exact; FALSE if they all were. Asked when the optimum seems to be reached, which is then looked
-   * at again. NULL: always exact. */
-  gboolean (*refresh) (gpointer data);
+   * exact; FALSE if they all were. Asked with @optimum when the optimum seems to be reached, which
+   * is then looked at again, and without when a step fails, which may be for what was approximate.
+   * NULL: always exact. */
+  gboolean (*refresh) (gpointer data, gboolean optimum);
   gpointer data;
 } FaintLeastSquares;
 

@@ -349,14 +349,14 @@ profiles_exist (const FaintModel *self)
 }
 
 gboolean
-faint_model_refresh (FaintModel *self)
+faint_model_refresh (FaintModel *self, gboolean optimum)
 {
   gboolean any = g_atomic_int_get (&self->predicted) > 0;
 
   for (gsize k = 0; k < self->layout->n_windows; k++)
     self->sums[k].known = FALSE;
   g_atomic_int_set (&self->predicted, 0);
-  if (any)
+  if (any && optimum)
     self->settled *= 0.25;
   return any;
 }

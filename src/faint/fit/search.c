@@ -152,9 +152,9 @@ take_values (FaintSearch *self, const FaintModel *model)
 }
 
 static gboolean
-refresh_model (gpointer data)
+refresh_model (gpointer data, gboolean optimum)
 {
-  return faint_model_refresh (data);
+  return faint_model_refresh (data, optimum);
 }
 
 /* Fits the model and takes the lines' values over. */

@@ -22,6 +22,6 @@ gboolean faint_split_is_unusual (const FaintSearch *self, gsize line);
 
 /* Fits found lines that look like a pair as two, each in its own window with all else held, and
  * puts two in the place of those that two fit better. @split: how many. Wants a search fitted to
- * the end. Where most strong lines look like pairs it is the model that does not suit them, and none
- * is fitted as two. FALSE when cancelled. */
+ * the end. Where most strong lines look like pairs it is the model that does not suit them, and
+ * none is fitted as two. FALSE when cancelled. */
 gboolean faint_search_split (FaintSearch *self, guint *split, GError **error);
