@@ -316,6 +316,33 @@ test_given_lines (Fixture *self, gconstpointer data)
   g_assert_cmpstr (got, ==, want);
 }
 
+/* A width set by hand is what the next fit holds, not what the last one made of it. */
+static void
+test_edited_width (Fixture *self, gconstpointer data)
+{
+  g_autoptr (FaintAnalysis) read = read_two (self);
+  g_autoptr (FaintAnalysis) fitted = compute (read, TRUE);
+  FaintLineList *found = faint_analysis_get_lines (fitted);
+  FaintLine line = *faint_line_list_get (found, 1);
+  g_autoptr (FaintLineList) edited = NULL;
+  g_autoptr (FaintAnalysis) changed = NULL, again = NULL;
+  const FaintLine *after;
+
+  line.lorentz.value = 1.1 * LORENTZ;
+  line.lorentz.state = FAINT_STATE_FIXED;
+  edited = faint_line_list_with_replaced (found, &line);
+  changed = faint_analysis_with_lines (fitted, edited);
+  again = compute (changed, FALSE);
+  after = faint_line_list_find (faint_analysis_get_lines (again), line.id);
+  faint_assert_close (after->lorentz.value, line.lorentz.value, 1e-9,
+                      "a fixed value stays but for rounding");
+  g_assert_cmpint (after->lorentz.state, ==, FAINT_STATE_FIXED);
+  /* another line keeps its coefficient beside its width */
+  g_assert_true (isfinite (faint_line_list_get (faint_analysis_get_lines (changed), 0)
+                               ->coefficient[FAINT_COEFFICIENT_BROADENING_SELF]
+                               .value));
+}
+
 static void
 test_edited_after_fit (Fixture *self, gconstpointer data)
 {
@@ -413,6 +440,7 @@ main (int argc, char **argv)
   ADD ("round-trip", test_round_trip);
   ADD ("again", test_again);
   ADD ("given-lines", test_given_lines);
+  ADD ("edited-width", test_edited_width);
   ADD ("edited-after-fit", test_edited_after_fit);
   ADD ("changed-input", test_changed_input);
   ADD ("broken-grouping", test_broken_grouping);

@@ -158,6 +158,16 @@ check "records of one measurement are one spectrum" status 0 "30 lines in 4 spec
 check "they give the numbers of the whole" \
   cmp <(grep -v '^#' merged/lines.csv) <(grep -v '^#' out/lines.csv)
 
+# ---- other cavities and observables
+record field.comb 51 "pressure=10 hPa" observable=field
+record swept.comb 52 "pressure=60 hPa" coupling=swept finesse=8000
+record ring.comb 53 "pressure=25 hPa" cavity=ring "cavity_length=119.916 cm" observable=amplitude
+record pass.comb 54 "pressure=60 hPa" cavity=none "cavity_length=3000 m"
+check "each spectrum has its own cavity and observable" status 0 "30 lines in 4 spectra" \
+  "$batch" fit field.comb swept.comb ring.comb pass.comb --out mixed
+check "broadening and shift come out of all together" within 4.5 mixed/lines.csv 0.5 \
+  "broadening_mixture/(cm-1/atm)" "shift_mixture/(cm-1/atm)"
+
 # ---- what is refused
 sed 's/^# molar_mass.*/# molar_mass = 45.9951 g\/mol/' high.comb > heavy.comb
 check "another molecule" status 3 "molar_mass is 44.0011 g/mol in the first and 45.9951 g/mol" \

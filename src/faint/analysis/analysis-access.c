@@ -214,7 +214,7 @@ faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines)
 {
   FaintAnalysis *copy = faint_analysis_copy (self);
 
-  faint_analysis_set_lines (&copy->lines, faint_line_list_ref (lines));
+  faint_analysis_set_lines (&copy->lines, faint_analysis_settle_lines (self, lines));
   return copy;
 }
 

@@ -56,6 +56,8 @@ void faint_analysis_set_lines (FaintLineList **place, FaintLineList *new_value);
 /* Fills the title from setup and inputs. */
 void faint_analysis_settle_title (FaintAnalysis *self);
 
+/* @lines (a new reference), of a series without what an edit has made untrue of coefficients. */
+FaintLineList *faint_analysis_settle_lines (const FaintAnalysis *self, FaintLineList *lines);
 /* Drops the last result, but not how it came. */
 void faint_analysis_drop_result (FaintAnalysis *self);
 

@@ -95,6 +95,8 @@ FaintAnalysis *
 faint_analysis_with_setup (const FaintAnalysis *self, FaintSetup *setup, GError **error);
 FaintAnalysis *faint_analysis_with_setup_at (const FaintAnalysis *self, gsize i, FaintSetup *setup,
                                              GError **error);
+/* Of a series, a line whose width or strength was edited loses the coefficients that came with the
+ * former value, so that a fit begins with the edit. */
 FaintAnalysis *faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines);
 FaintAnalysis *
 faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options);
