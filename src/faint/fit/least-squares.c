@@ -17,6 +17,8 @@
 #define RELAX_WITHIN 30.0
 #define RELAX_LEAST 0.25
 #define RELAX_MOST 2.0
+/* Steps this small, in standard uncertainties, need not lower chi-square at once. */
+#define FREEDOM 0.03
 
 typedef struct
 {
@@ -277,12 +279,16 @@ look_again (Workspace *w, gboolean optimum, FaintLeastSquaresResult *result)
 
 /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
  * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
- * is rounding. Last of all, steps of a hundredth of a standard uncertainty move a position by a few
- * units in its last place, and what that does to every tooth does not add up to nothing. */
+ * is rounding. Steps of a few hundredths of a standard uncertainty move a position by a few units
+ * in its last place, and what that does to every tooth does not add up to nothing; and what they do
+ * to groups far away, which the matrix leaves out, is taken up there by the next step only. They
+ * may cost what they promise: if they lead astray, the steps grow and lose this freedom. */
 static double
 rise_allowed (double chi2, double decrement, double tolerance)
 {
-  return tolerance * tolerance + (decrement <= 0.03 ? 2e-9 : 1e-12) * chi2;
+  double rise = tolerance * tolerance + 1e-12 * chi2;
+
+  return decrement <= FREEDOM ? rise + 2e-9 * chi2 + 2.0 * decrement * decrement : rise;
 }
 
 /* One step. Returns TRUE when the loop is over; result->verdict says why. */
