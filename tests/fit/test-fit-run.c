@@ -256,6 +256,36 @@ test_given_in_noise (void)
   g_assert_cmpint (line->flags & (FAINT_LINE_NOT_DETERMINED | FAINT_LINE_NOT_CONVERGED), ==, 0);
 }
 
+/* One line given as two halves: each hides the other, but one of them is enough, and the record is
+ * understood. */
+static void
+test_given_halves (void)
+{
+  g_autoptr (FaintSetup) setup = synthetic_setup (NULL);
+  g_autoptr (FaintSpectrum) spectrum = noisy_record ();
+  g_autoptr (FaintFit) fit = NULL;
+  FaintFitOptions options = options_without_finding ();
+  FaintLine start[N_LINES + 1];
+  double sum = 0.0, truth;
+
+  make_lines (setup, start);
+  truth = start[6].strength.value;
+  start[6].strength.value *= 0.5;
+  start[N_LINES] = start[6];
+  start[6].position.value -= 0.5 * start[6].doppler.value;
+  start[N_LINES].position.value += 0.5 * start[6].doppler.value;
+  fit = run (spectrum, start, N_LINES + 1, &options);
+  g_assert_cmpint (fit->verdict, ==, FAINT_VERDICT_CONVERGED);
+  g_assert_cmpfloat (fabs (fit->chi2_reduced - 1.0), <, 5.0 * sqrt (2.0 / fit->dof));
+  for (gsize i = 0; i <= N_LINES; i++)
+    {
+      const FaintLine *line = faint_line_list_get (fit->lines, i);
+      if (fabs (line->position.value - synthetic_wavenumber (placed[6].tooth)) < 0.05)
+        sum += line->strength.value;
+    }
+  faint_assert_close (sum, truth, 0.05, "the sum of both is what the record tells; S/N 100");
+}
+
 typedef struct
 {
   gint asked; /* atomic: asked from several threads */
@@ -358,6 +388,7 @@ main (int argc, char **argv)
   g_test_add_func ("/fit/fit-run/setup-missing", test_setup_missing);
   g_test_add_func ("/fit/fit-run/same-bits", test_same_bits);
   g_test_add_func ("/fit/fit-run/given-in-noise", test_given_in_noise);
+  g_test_add_func ("/fit/fit-run/given-halves", test_given_halves);
   g_test_add_func ("/fit/fit-run/cancelled", test_cancelled);
   g_test_add_func ("/fit/fit-run/blank", test_blank);
   g_test_add_func ("/fit/fit-run/noise-equivalent", test_noise_equivalent);

@@ -9,6 +9,10 @@
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/rank.h"
 
+/* A window this near its optimum, in standard uncertainties, has converged whatever the others
+ * do. */
+#define CONVERGED 1e-3
+
 static gsize
 nearest_tooth (const FaintSpectrum *spectrum, double wavenumber)
 {
@@ -78,7 +82,9 @@ flags_of (const FaintFit *fit, const FaintModel *model, gsize i, const double *v
   if (line->position.value - 3.0 * hwhm < s->wavenumber[0]
       || line->position.value + 3.0 * hwhm > s->wavenumber[s->n - 1])
     flags |= FAINT_LINE_AT_EDGE;
-  if (fit->verdict != FAINT_VERDICT_CONVERGED)
+  if (fit->verdict != FAINT_VERDICT_CONVERGED
+      && (model->distance == NULL || line->window == 0
+          || model->distance[line->window - 1] > CONVERGED))
     flags |= FAINT_LINE_NOT_CONVERGED;
   for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
     if (isinf (variance[p]))

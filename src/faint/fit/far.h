@@ -8,6 +8,9 @@
  * Beyond 25 Doppler widths the profile is its own series,
  *   p = (i/pi zeta) (1 + h + 3 h^2 + 15 h^3 + 105 h^4), zeta = (nu - nu0) + i gamma_L,
  *   h = gamma_D^2/(2 ln2 zeta^2)   (asymptotic expansion of w, DLMF 7.12.1).
+ *
+ * Lines beyond Voigt have the same wings but for terms of (Gamma_2/zeta)^2, below 1e-7 of their peak
+ * out there, which are left out.
  */
 #pragma once
 

@@ -6,13 +6,12 @@
 
 #include "faint/fit/doubt.h"
 #include "faint/fit/find.h"
+#include "faint/fit/fringe.h"
 #include "faint/fit/search.h"
 #include "faint/shape/voigt.h"
 
 #define POOR_WINDOW 2.0
 #define NOISE_LARGER 1.3
-/* A fringe counts from this many standard uncertainties of its amplitude on. */
-#define FRINGE_SEEN 4.0
 
 static guint
 flags_of (const FaintSearch *search, gsize i)
@@ -109,7 +108,7 @@ warn (FaintFit *fit, const FaintSearch *search)
       const FaintFitFringe *fringe = &fit->instrument.fringe[k];
       double amplitude = faint_fit_fringe_amplitude (fringe);
 
-      if (!(amplitude > FRINGE_SEEN * MAX (fringe->u_cosine, fringe->u_sine)))
+      if (!(amplitude > FAINT_FRINGE_SEEN * MAX (fringe->u_cosine, fringe->u_sine)))
         faint_warnings_add (fit->warnings, "fringe-not-seen",
                             "Fringe %u does not stand out of the noise: amplitude %.2g, standard "
                             "uncertainty %.2g. Fit fewer fringes or state its period.",

@@ -6,6 +6,9 @@
 
 #include "faint/fit/model.h"
 
+/* A fringe counts from this many standard uncertainties of its amplitude on. */
+#define FAINT_FRINGE_SEEN 4.0
+
 /* Sets the fringes of @model (as many as its layout has): period, cosine and sine of the strongest
  * one, then of the strongest in what is left. @period: where to look for each, cm-1, within a
  * factor 1.3; 0: anywhere between four teeth and the narrowest window, for what is slower the

@@ -105,20 +105,34 @@ faint_search_prune (FaintSearch *self)
   return dropped;
 }
 
+/* Strength of a given line that is not held yet, over its uncertainty; INFINITY for all others. */
+static double
+standing (const FaintSearch *self, guint i)
+{
+  const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
+  gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
+
+  return search->found || search->held || at < 0
+             ? INFINITY
+             : fabs (search->line.strength.value) / sqrt (faint_fit_work_variance (self->work, at));
+}
+
 guint
 faint_search_hold_undetermined (FaintSearch *self)
 {
+  g_autofree double *worth = g_new (double, MAX (self->lines->len, 1));
   guint held = 0;
 
+  for (guint i = 0; i < self->lines->len; i++)
+    worth[i] = standing (self, i);
   for (guint i = 0; i < self->lines->len; i++)
     {
       FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
       FaintLine *line = &search->line;
-      gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
 
-      if (search->found || search->held || at < 0
-          || fabs (line->strength.value)
-                 >= DETERMINED * sqrt (faint_fit_work_variance (self->work, at)))
+      /* Two halves of one line each look undetermined beside the other: one of a blend at a time.
+       */
+      if (worth[i] >= DETERMINED || has_worse_neighbour (self, worth, i, DETERMINED))
         continue;
       search->held = TRUE;
       search->free_position = line->position.state == FAINT_STATE_FREE;

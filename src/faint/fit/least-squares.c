@@ -149,6 +149,19 @@ decrement_of (const Workspace *w)
   return sqrt (MAX (sum, 0.0));
 }
 
+/* What each group has of it, by the last step. */
+static double *
+distances_of (const Workspace *w)
+{
+  double *distance = g_new0 (double, MAX (w->problem->n_groups, 1));
+
+  for (gsize j = 0; j < w->problem->n; j++)
+    distance[w->problem->group[j]] += w->held[j] ? 0.0 : w->step[j] * w->gradient[j];
+  for (gsize k = 0; k < w->problem->n_groups; k++)
+    distance[k] = sqrt (MAX (distance[k], 0.0));
+  return distance;
+}
+
 /* Near the optimum the steps of a group of blended lines follow each other by a nearly constant
  * factor q, often close to -1: the curvature of the model, which the normal matrix leaves out,
  * makes them overshoot. Taking the share 1/(1 - q) of the full step cancels that (Aitken's process,
@@ -357,6 +370,10 @@ faint_least_squares_solve (const FaintLeastSquares *problem, double *theta,
   result->chi2 = total (w->chi2, problem->n_groups);
   if (alive)
     {
+      /* The step of the end itself, neither damped nor cut short. */
+      for (gsize k = 0; k < problem->n_groups; k++)
+        w->damping[k] = 0.0;
+      result->distance = solve_step (w) ? distances_of (w) : NULL;
       result->normal = g_steal_pointer (&w->normal);
       result->gradient = g_steal_pointer (&w->gradient);
     }
@@ -369,4 +386,5 @@ faint_least_squares_result_clear (FaintLeastSquaresResult *result)
 {
   g_clear_pointer (&result->normal, faint_normal_free);
   g_clear_pointer (&result->gradient, g_free);
+  g_clear_pointer (&result->distance, g_free);
 }

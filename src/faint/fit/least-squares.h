@@ -62,6 +62,8 @@ typedef struct
   double decrement;    /* at the end */
   FaintNormal *normal; /* at the end, undamped; owned by the caller */
   double *gradient;    /* at the end, length n; owned by the caller */
+  double *distance; /* of each group at the end: its part of the decrement, undamped; NULL if there
+                       is none; owned by the caller */
 } FaintLeastSquaresResult;
 
 /* Improves @theta (length n). Returns FALSE only when cancelled (@error set); every numerical

@@ -153,6 +153,7 @@ faint_model_free (FaintModel *self)
   faint_spectrum_unref ((FaintSpectrum *)self->spectrum);
   g_free (self->lines);
   g_free (self->theta);
+  g_free (self->distance);
   g_free (self);
 }
 

@@ -34,6 +34,9 @@ typedef struct
   double settled;   /* windows whose parameters are within this many standard uncertainties of where
                        they were last computed follow by the linear model; 0: none (the start) */
   gint predicted;   /* windows that did since faint_model_refresh(); atomic */
+  double *distance; /* of each window from the optimum, standard uncertainties, by the last
+                       solution; owned; NULL: not known */
+  gboolean held_fringe[FAINT_FRINGES_MOST]; /* not seen: its period is no parameter */
   guint threads;
   FaintModelWorkspace **work;    /* one for each thread */
   const double *direction;       /* of theta, while an input of that kind is projected */

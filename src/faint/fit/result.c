@@ -6,6 +6,10 @@
 #include "faint/fit/joint-private.h"
 #include "faint/fit/quality.h"
 
+/* Parts of the diagonal that rounding may have taken from it. */
+#define LEAST_RAISE 1e-13
+#define MOST_RAISE 1e-4
+
 G_DEFINE_QUARK (faint_fit_error_quark, faint_fit_error)
 
 const char *
@@ -28,6 +32,27 @@ faint_fit_fringe_amplitude (const FaintFitFringe *fringe)
   return hypot (fringe->cosine, fringe->sine);
 }
 
+/* Factors @normal; where rounding has spoilt it, for a direction that the data do not determine,
+ * with the least that has to be added to its diagonal: that direction's uncertainty is then large,
+ * as it should be. */
+static gboolean
+factor_normal (FaintNormalFactor *factor, const FaintNormal *normal)
+{
+  g_autoptr (FaintNormal) raised = NULL;
+
+  if (faint_normal_factor (factor, normal))
+    return TRUE;
+  raised = faint_normal_duplicate (normal);
+  for (double part = LEAST_RAISE; part < MOST_RAISE; part *= 100.0)
+    {
+      for (gsize j = 0; j < raised->n; j++)
+        *faint_normal_at (raised, j, j) = (1.0 + part) * faint_normal_get (normal, j, j);
+      if (faint_normal_factor (factor, raised))
+        return TRUE;
+    }
+  return FALSE;
+}
+
 FaintFitWork *
 faint_fit_work_new (FaintModel *model, const FaintNormal *normal)
 {
@@ -36,7 +61,7 @@ faint_fit_work_new (FaintModel *model, const FaintNormal *normal)
   g_atomic_ref_count_init (&self->refs);
   self->model = model;
   self->factor = faint_normal_factor_new (normal);
-  if (!faint_normal_factor (self->factor, normal))
+  if (!factor_normal (self->factor, normal))
     {
       faint_fit_work_unref (self);
       return NULL;

@@ -106,6 +106,7 @@ rebuild_model (FaintSearch *self, GError **error)
           baseline_im[t] /= factor;
         }
       faint_model_set_instrument (model, &instrument);
+      memcpy (model->held_fringe, self->model->held_fringe, sizeof model->held_fringe);
       faint_baseline_take (model, baseline, baseline_im);
     }
   else
@@ -200,6 +201,8 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
   faint_model_set_theta (model, theta);
   g_free (self->gradient);
   self->gradient = g_steal_pointer (&result.gradient);
+  g_free (model->distance);
+  model->distance = g_steal_pointer (&result.distance);
   if (result.verdict != FAINT_LEAST_SQUARES_INVALID)
     self->work = faint_fit_work_new (model, result.normal);
   else
@@ -495,6 +498,23 @@ widths_rest (const FaintSearch *self, gboolean known, double mean, double spread
                  && fabs (spread - self->width_spread) < 0.02 * spread));
 }
 
+/* A fringe that does not stand out of the noise has no period: left free it wanders without end. */
+static void
+hold_fringes (FaintSearch *self)
+{
+  const FaintLayout *layout = self->model->layout;
+
+  for (guint k = 0; k < layout->n_fringes; k++)
+    {
+      gssize at = layout->fringe + FAINT_FRINGE_PARAMETERS * (gssize)k;
+      double u = sqrt (MAX (faint_fit_work_variance (self->work, at),
+                            faint_fit_work_variance (self->work, at + 1)));
+
+      self->model->held_fringe[k] = !(faint_fit_fringe_amplitude (&self->model->fringe[k])
+                                      > FAINT_FRINGE_SEEN * u * self->noise_scale);
+    }
+}
+
 /* Fits to the end. Widths and lines that stay depend on the fit and it on them: a few passes. */
 static gboolean
 finish (FaintSearch *self, GError **error)
@@ -512,6 +532,7 @@ finish (FaintSearch *self, GError **error)
       set_known_widths (self, pass > 0);
       if (!solve (self, PASS_TOLERANCE, self->options->max_iterations, error))
         return FALSE;
+      hold_fringes (self);
       if (faint_search_prune (self) > 0 || faint_search_hold_undetermined (self) > 0)
         {
           if (!rebuild_model (self, error))

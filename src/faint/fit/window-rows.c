@@ -236,8 +236,9 @@ compute_fringes (const FaintModel *self, FaintModelWorkspace *w, const FaintLayo
 
           w->by_fringe[k][0][t] = c / factor;
           w->by_fringe[k][1][t] = s / factor;
-          w->by_fringe[k][2][t]
-              = (fringe->cosine * s - fringe->sine * c) * angle / (fringe->period * factor);
+          w->by_fringe[k][2][t] = self->held_fringe[k] ? 0.0
+                                                       : (fringe->cosine * s - fringe->sine * c)
+                                                             * angle / (fringe->period * factor);
           w->fringe[t] *= factor;
         }
     }
