@@ -272,7 +272,7 @@ prepare (const Choices *self, int *status)
       *status = faint_fail (error);
       return NULL;
     }
-  if (self->threshold == NULL && self->fit_options == NULL)
+  if (self->threshold == NULL && self->fit_options == NULL && self->threads == NULL)
     return g_steal_pointer (&analysis);
   options = *faint_analysis_get_options (analysis);
   apply_fit_options (self, &options);
