@@ -120,7 +120,8 @@ warn (FaintFit *fit, const FaintSearch *search)
   if (poor > 0)
     faint_warnings_add (fit->warnings, "poor-windows",
                         "In %zu of %zu windows chi-square is more than %.0f times what the stated "
-                        "uncertainties let expect.",
+                        "uncertainties let expect. Something is not as it was stated: detuning "
+                        "(detuning_free), fringes, finesse, temperature, or the lines' profile.",
                         poor, fit->n_windows, POOR_WINDOW);
   if (shared > 0)
     faint_warnings_add (
