@@ -1,0 +1,542 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Bands: which chains belong together, their fits, and what these foretell.
+ */
+#include "faint/assign/assignment-private.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define BEYOND 10     /* J beyond the assigned ones that are predicted */
+#define PRESENCE 0.5  /* that a foretold line is in the list */
+#define FAINTEST 0.1  /* of the weakest strengths: fainter lines are not predicted */
+#define UNCERTAIN 0.1 /* of B: positions less certain are not predicted */
+
+/* Where the ladder's origin would be, were the upper state like the lower one. */
+static double
+chain_origin (const FaintAssignment *self, const FaintChain *chain)
+{
+  const FaintLadder *ladder = g_ptr_array_index (self->ladders, chain->ladder);
+  const FaintRung *rung = &g_array_index (chain->rungs, FaintRung, 0);
+  int stack = ladder->stack[FAINT_BRANCH_R] >= 0 ? ladder->stack[FAINT_BRANCH_R]
+                                                 : ladder->stack[FAINT_BRANCH_Q];
+  const FaintStack *it = faint_levels_get_stack (self->levels, (guint)stack);
+  double x = (double)rung->j * (rung->j + 1.0);
+
+  return rung->term - it->origin - it->b * x + it->d * x * x;
+}
+
+/* Common practice, no source: sub-bands of one band lie within a few B of each other, those of a
+ * top move with K^2. */
+static gboolean
+belongs (const FaintAssignment *self, const FaintChain *chain, guint band, double origin)
+{
+  const FaintConstants *constants = faint_levels_get_constants (self->levels);
+  const FaintAssignedBand *it = &g_array_index (self->bands, FaintAssignedBand, band);
+  const FaintLadder *ladder = g_ptr_array_index (self->ladders, chain->ladder);
+  double b = faint_levels_get_stack (self->levels, 0)->b, reach = b;
+
+  if (it->uses_ladder[chain->ladder])
+    return FALSE;
+  if (constants->perpendicular && constants->molecule == FAINT_MOLECULE_SYMMETRIC_TOP)
+    return TRUE;
+  if (constants->molecule == FAINT_MOLECULE_TABLE)
+    reach = 5.0 * b;
+  if (constants->molecule == FAINT_MOLECULE_SYMMETRIC_TOP)
+    reach = 2.0 * b
+            + 0.02 * constants->value[0][FAINT_CONSTANT_AXIS] * ladder->upper.k * ladder->upper.k
+            + fabs (constants->value[1][FAINT_CONSTANT_ORIGIN]
+                    - constants->value[0][FAINT_CONSTANT_ORIGIN])
+                  * 2.0;
+  return fabs (origin - chain_origin (self, chain)) < reach;
+}
+
+static double
+misfit_of (const FaintAssigning *self, const FaintChain *chain, const FaintRung *rung, int branch)
+{
+  const FaintAssignment *result = self->result;
+  const FaintLadder *ladder = g_ptr_array_index (result->ladders, chain->ladder);
+  double weights = 0.0, sum = 0.0, term = 0.0, u = 0.0;
+
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    if (rung->line[b] >= 0)
+      {
+        double here = self->observed->nu[rung->line[b]]
+                      + faint_ladder_lower (ladder, result->levels, b, rung->j)->energy;
+        double own = self->observed->u[rung->line[b]];
+
+        if (b == branch)
+          {
+            term = here;
+            u = own;
+          }
+        else
+          {
+            weights += 1.0 / (own * own);
+            sum += here / (own * own);
+          }
+      }
+  return weights > 0.0 ? (term - sum / weights) / sqrt (u * u + 1.0 / weights) : NAN;
+}
+
+static void
+take_rung (FaintAssigning *self, const FaintChain *chain, const FaintRung *rung, guint band)
+{
+  const FaintLadder *ladder = g_ptr_array_index (self->result->ladders, chain->ladder);
+
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    if (rung->line[b] >= 0)
+      {
+        FaintAssigned *it
+            = faint_assigning_add (self, (gsize)rung->line[b], band, chain->ladder, rung->j, b);
+
+        it->by = rung->n_lines > 1 ? FAINT_ASSIGNED_BY_DIFFERENCE : FAINT_ASSIGNED_BY_CHAIN;
+        it->odds = rung->odds;
+        it->margin = rung->margin < G_MAXDOUBLE ? rung->margin : NAN;
+        it->partners = rung->n_lines - 1;
+        it->misfit = misfit_of (self, chain, rung, b);
+        it->expected = rung->expected
+                       - faint_ladder_lower (ladder, self->result->levels, b, rung->j)->energy;
+        it->u_expected = rung->u_expected;
+      }
+}
+
+static guint
+count_lines (const FaintChain *chain)
+{
+  guint n = 0;
+
+  for (guint i = 0; i < chain->rungs->len; i++)
+    n += g_array_index (chain->rungs, FaintRung, i).n_lines;
+  return n;
+}
+
+static void
+take_undecided (FaintAssigning *self, const FaintChain *chain)
+{
+  const FaintLadder *mine = g_ptr_array_index (self->result->ladders, chain->ladder);
+  const FaintLadder *other = g_ptr_array_index (self->result->ladders, chain->rival_ladder);
+  FaintUndecided it = { .n_lines = count_lines (chain) };
+
+  it.text = g_strdup_printf (
+      "The data do not decide between two assignments of %u lines: J' %d to %d%s%s, or J' %+d%s%s; "
+      "the odds are e^%.1f to one. They stay without labels.",
+      it.n_lines, g_array_index (chain->rungs, FaintRung, 0).j,
+      g_array_index (chain->rungs, FaintRung, chain->rungs->len - 1).j, *mine->name ? " of " : "",
+      mine->name, chain->rival_shift, *other->name ? " of " : "", other->name,
+      chain->odds - chain->rival_odds);
+  g_array_append_val (self->result->undecided, it);
+}
+
+void
+faint_assigning_take_chains (FaintAssigning *self, const GPtrArray *chains)
+{
+  FaintAssignment *result = self->result;
+  const char *state = faint_levels_get_constants (result->levels)->upper_state;
+  g_autoptr (GArray) origins = g_array_new (FALSE, FALSE, sizeof (double));
+
+  for (guint i = 0; i < chains->len; i++)
+    {
+      const FaintChain *chain = g_ptr_array_index (chains, i);
+      guint band = 0;
+
+      if (chain->undecided)
+        {
+          take_undecided (self, chain);
+          continue;
+        }
+      while (band < result->bands->len
+             && !belongs (result, chain, band, g_array_index (origins, double, band)))
+        band++;
+      if (band == result->bands->len)
+        {
+          g_autofree char *name = band == 0
+                                      ? g_strdup (state)
+                                      : g_strdup_printf ("%s%u", *state ? state : "band", band + 1);
+          double origin = chain_origin (result, chain);
+
+          faint_assigning_add_band (self, name);
+          g_array_append_val (origins, origin);
+        }
+      for (guint k = 0; k < chain->rungs->len; k++)
+        take_rung (self, chain, &g_array_index (chain->rungs, FaintRung, k), band);
+    }
+}
+
+typedef struct
+{
+  GArray *lines, *strength, *u, *index; /* FaintBandLine, double, double, guint */
+} BandData;
+
+static void
+band_data_clear (BandData *data)
+{
+  g_array_unref (data->lines);
+  g_array_unref (data->strength);
+  g_array_unref (data->u);
+  g_array_unref (data->index);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (BandData, band_data_clear)
+
+static void
+collect (const FaintAssigning *self, guint band, BandData *data)
+{
+  data->lines = g_array_new (FALSE, FALSE, sizeof (FaintBandLine));
+  data->strength = g_array_new (FALSE, FALSE, sizeof (double));
+  data->u = g_array_new (FALSE, FALSE, sizeof (double));
+  data->index = g_array_new (FALSE, FALSE, sizeof (guint));
+  for (guint i = 0; i < self->result->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (self->result->lines, FaintAssigned, i);
+      const FaintLine *line = faint_line_list_find (self->list, it->id);
+
+      if (it->band != band)
+        continue;
+      g_array_append_val (data->lines, it->line);
+      g_array_append_val (data->strength, line->strength.value);
+      g_array_append_val (data->u, line->strength.u);
+      g_array_append_val (data->index, i);
+    }
+}
+
+static int
+compare_numbers (const void *a, const void *b)
+{
+  double x = *(const double *)a, y = *(const double *)b;
+
+  return (x > y) - (x < y);
+}
+
+/* What the positions have in common, a scale that is off, is not in their noise: the median. */
+static double
+common_u (const FaintAssigning *self, const BandData *data)
+{
+  g_autoptr (GArray) known = g_array_new (FALSE, FALSE, sizeof (double));
+
+  for (guint i = 0; i < data->lines->len; i++)
+    {
+      const FaintLine *line
+          = faint_line_list_find (self->list, g_array_index (data->lines, FaintBandLine, i).id);
+      double u = line->position.u, noise = line->position.u_noise, common;
+
+      if (!(u > noise))
+        continue;
+      common = sqrt (u * u - noise * noise);
+      g_array_append_val (known, common);
+    }
+  if (known->len == 0)
+    return 0.0;
+  g_array_sort (known, compare_numbers);
+  return g_array_index (known, double, known->len / 2);
+}
+
+static void
+add_common (FaintAssignedBand *it)
+{
+  for (guint i = 0; i < it->band->constants->len; i++)
+    {
+      FaintBandConstant *constant = &g_array_index (it->band->constants, FaintBandConstant, i);
+
+      if (constant->constant == FAINT_CONSTANT_ORIGIN)
+        constant->u = hypot (constant->u, it->u_common);
+    }
+}
+
+static gboolean
+fit_band (FaintAssigning *self, guint band, GError **error)
+{
+  FaintAssignment *result = self->result;
+  FaintAssignedBand *it = &g_array_index (result->bands, FaintAssignedBand, band);
+  const FaintAssignmentOptions *options = &result->options;
+  g_auto (BandData) data = { 0 };
+  const FaintBandLine *lines;
+
+  collect (self, band, &data);
+  lines = (const FaintBandLine *)data.lines->data;
+  faint_band_free (it->band);
+  faint_band_free (it->lower);
+  it->lower = NULL;
+  it->n_lines = data.lines->len;
+  it->band = faint_band_fit (result->levels, result->ladders, lines, data.lines->len,
+                             &options->band, error);
+  if (it->band == NULL)
+    return FALSE;
+  if (options->lower_constants)
+    it->lower = faint_band_fit_differences (result->levels, result->ladders, lines, data.lines->len,
+                                            &options->band, NULL);
+  it->u_common = common_u (self, &data);
+  add_common (it);
+  it->intensities = faint_intensities_fit (
+      it->band, lines, data.lines->len, (const double *)data.strength->data,
+      (const double *)data.u->data, options->search.temperature);
+  faint_intensities_sum (&it->intensities, it->band, it->uses_ladder, options->search.temperature);
+  for (guint i = 0; i < data.index->len; i++)
+    {
+      FaintAssigned *line
+          = &g_array_index (result->lines, FaintAssigned, g_array_index (data.index, guint, i));
+
+      line->verdict = it->band->verdict[i];
+      line->shift = it->band->shift[i];
+      line->calculated = line->line.nu - it->band->fit->residual[i];
+    }
+  return TRUE;
+}
+
+gboolean
+faint_assigning_fit (FaintAssigning *self, GError **error)
+{
+  for (guint i = 0; i < self->result->bands->len; i++)
+    if (!fit_band (self, i, error))
+      return FALSE;
+  return TRUE;
+}
+
+/* A transition of a band that no line has. */
+typedef struct
+{
+  guint band, ladder;
+  int j;
+  FaintBranch branch;
+  double position, u, strength, u_strength;
+} Vacant;
+
+static guint64
+key_of (guint band, guint ladder, int j, int branch)
+{
+  return (((guint64)band * 4096 + ladder) * 1024 + (guint64)j) * 4 + (guint64)branch;
+}
+
+static GHashTable *
+assigned_keys (const FaintAssignment *self)
+{
+  GHashTable *keys = g_hash_table_new_full (g_int64_hash, g_int64_equal, g_free, NULL);
+
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (self->lines, FaintAssigned, i);
+      guint64 *key = g_new (guint64, 1);
+
+      *key = key_of (it->band, it->line.ladder, it->line.j, it->line.branch);
+      g_hash_table_add (keys, key);
+    }
+  return keys;
+}
+
+/* Least and largest assigned J' of a ladder; FALSE where it has none. */
+static gboolean
+assigned_range (const FaintAssignment *self, guint band, guint ladder, int *first, int *last)
+{
+  *first = G_MAXINT;
+  *last = -1;
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (self->lines, FaintAssigned, i);
+
+      if (it->band == band && it->line.ladder == ladder)
+        {
+          *first = MIN (*first, it->line.j);
+          *last = MAX (*last, it->line.j);
+        }
+    }
+  return *last >= 0;
+}
+
+/* May the constants speak of a ladder without a line? Those of a top whose K-dependence is known.
+ */
+static gboolean
+foretells (const FaintAssignment *self, const FaintAssignedBand *band, guint ladder)
+{
+  return band->uses_ladder[ladder]
+         || (faint_levels_get_constants (self->levels)->molecule == FAINT_MOLECULE_SYMMETRIC_TOP
+             && !faint_warnings_has (band->band->warnings, "constant-not-determined"));
+}
+
+static void
+add_vacant (const FaintAssignment *self, guint band, guint ladder, int j, GHashTable *taken,
+            GArray *vacant)
+{
+  const FaintAssignedBand *it = &g_array_index (self->bands, FaintAssignedBand, band);
+  double most = UNCERTAIN * faint_levels_get_stack (self->levels, 0)->b;
+
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    {
+      guint64 key = key_of (band, ladder, j, b);
+      Vacant here = { .band = band, .ladder = ladder, .j = j, .branch = b };
+
+      if (g_hash_table_contains (taken, &key))
+        continue;
+      here.position = faint_band_position (it->band, ladder, j, b, &here.u);
+      here.strength
+          = faint_intensities_strength (&it->intensities, it->band, ladder, j, b,
+                                        self->options.search.temperature, &here.u_strength);
+      if (isfinite (here.position) && here.u < most && !(here.strength < FAINTEST * self->limit)
+          && here.strength != 0.0)
+        g_array_append_val (vacant, here);
+    }
+}
+
+/* In levels that the band's own lines surround or nearly so. */
+static GArray *
+find_vacant (const FaintAssignment *self)
+{
+  GArray *vacant = g_array_new (FALSE, FALSE, sizeof (Vacant));
+  g_autoptr (GHashTable) taken = assigned_keys (self);
+
+  for (guint band = 0; band < self->bands->len; band++)
+    for (guint l = 0; l < self->ladders->len; l++)
+      {
+        const FaintLadder *ladder = g_ptr_array_index (self->ladders, l);
+        int first, last;
+
+        if (!foretells (self, &g_array_index (self->bands, FaintAssignedBand, band), l))
+          continue;
+        if (!assigned_range (self, band, l, &first, &last))
+          {
+            first = (int)ladder->j_min;
+            last = first + BEYOND;
+          }
+        for (int j = MAX (first - BEYOND, (int)ladder->j_min);
+             j <= MIN (last + BEYOND, (int)ladder->j_max); j++)
+          add_vacant (self, band, l, j, taken, vacant);
+      }
+  return vacant;
+}
+
+typedef struct
+{
+  guint vacant;
+  gsize line;
+  double odds, variance;
+} Proposal;
+
+/* Free lines that a vacant transition may be. */
+static void
+propose (const FaintAssigning *self, const Vacant *it, guint index, const guint8 *taken,
+         GArray *proposals)
+{
+  const FaintObserved *observed = self->observed;
+  const FaintAssignedBand *band = &g_array_index (self->result->bands, FaintAssignedBand, it->band);
+  double coverage = self->result->options.search.coverage, scale = band->band->fit->scale;
+  double reach = coverage * hypot (it->u, scale * observed->u_most);
+
+  for (gsize i = faint_observed_from (observed, it->position - reach);
+       i < observed->n && observed->nu[i] <= it->position + reach; i++)
+    {
+      double u = scale * observed->u[i], r = observed->nu[i] - it->position;
+      Proposal here = { .vacant = index, .line = i, .variance = it->u * it->u + u * u };
+
+      if (taken[i] || r * r > coverage * coverage * here.variance)
+        continue;
+      here.odds = log (PRESENCE) + faint_evidence_position (observed, i, r, here.variance)
+                  + faint_evidence_strength (observed, i, log (it->strength));
+      g_array_append_val (proposals, here);
+    }
+}
+
+/* Is there no other way to use its line or its transition that is nearly as good? */
+static gboolean
+stands_alone (const GArray *proposals, guint index, double margin, double *lead)
+{
+  const Proposal *it = &g_array_index (proposals, Proposal, index);
+
+  *lead = it->odds;
+  for (guint i = 0; i < proposals->len; i++)
+    {
+      const Proposal *other = &g_array_index (proposals, Proposal, i);
+
+      if (i != index && (other->line == it->line || other->vacant == it->vacant))
+        *lead = fmin (*lead, it->odds - other->odds);
+    }
+  return *lead >= margin;
+}
+
+static guint8 *
+taken_lines (const FaintAssigning *self)
+{
+  guint8 *taken = g_new0 (guint8, self->observed->n + 1);
+
+  for (gsize i = 0; i < self->observed->n; i++)
+    taken[i] = faint_assignment_find (self->result, self->observed->id[i]) != NULL;
+  return taken;
+}
+
+guint
+faint_assigning_complete (FaintAssigning *self)
+{
+  g_autoptr (GArray) vacant = find_vacant (self->result);
+  g_autoptr (GArray) proposals = g_array_new (FALSE, FALSE, sizeof (Proposal));
+  g_autofree guint8 *taken = taken_lines (self);
+  guint added = 0;
+
+  for (guint i = 0; i < vacant->len; i++)
+    propose (self, &g_array_index (vacant, Vacant, i), i, taken, proposals);
+  for (guint i = 0; i < proposals->len; i++)
+    {
+      const Proposal *it = &g_array_index (proposals, Proposal, i);
+      const Vacant *place = &g_array_index (vacant, Vacant, it->vacant);
+      FaintAssigned *line;
+      double lead;
+
+      if (!stands_alone (proposals, i, self->result->options.search.margin, &lead))
+        continue;
+      line = faint_assigning_add (self, it->line, place->band, place->ladder, place->j,
+                                  place->branch);
+      line->by = FAINT_ASSIGNED_BY_CONSTANTS;
+      line->odds = it->odds;
+      line->margin = lead;
+      line->expected = place->position;
+      line->u_expected = place->u;
+      added++;
+    }
+  return added;
+}
+
+static int
+compare_lines (const void *a, const void *b)
+{
+  const FaintAssigned *x = a, *y = b;
+
+  if (x->line.nu != y->line.nu)
+    return x->line.nu > y->line.nu ? 1 : -1;
+  return x->id < y->id ? -1 : 1;
+}
+
+static int
+compare_predicted (const void *a, const void *b)
+{
+  const FaintPredicted *x = a, *y = b;
+
+  if (x->position != y->position)
+    return x->position > y->position ? 1 : -1;
+  return (int)x->branch - (int)y->branch;
+}
+
+void
+faint_assigning_finish (FaintAssigning *self)
+{
+  FaintAssignment *result = self->result;
+  g_autoptr (GArray) vacant = find_vacant (result);
+
+  for (guint i = 0; i < result->lines->len; i++)
+    {
+      FaintAssigned *it = &g_array_index (result->lines, FaintAssigned, i);
+      const FaintAssignedBand *band = &g_array_index (result->bands, FaintAssignedBand, it->band);
+      double u,
+          calculated
+          = faint_intensities_strength (&band->intensities, band->band, it->line.ladder, it->line.j,
+                                        it->line.branch, result->options.search.temperature, &u);
+
+      it->strength_ratio = faint_line_list_find (self->list, it->id)->strength.value / calculated;
+    }
+  for (guint i = 0; i < vacant->len; i++)
+    {
+      const Vacant *from = &g_array_index (vacant, Vacant, i);
+      FaintPredicted it = { from->band,     from->ladder,     from->j,
+                            from->branch,   from->position,   from->u,
+                            from->strength, from->u_strength, from->strength / result->limit };
+
+      g_array_append_val (result->predicted, it);
+    }
+  g_array_sort (result->lines, compare_lines);
+  g_array_sort (result->predicted, compare_predicted);
+}

@@ -1,0 +1,298 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Whole assignments: simulated bands whose truth is known, published lines, and what the data do
+ * not decide.
+ */
+#include "band-scene.h"
+#include "published-lines.h"
+
+#include "faint-test.h"
+
+#include <gsl/gsl_errno.h>
+#include <math.h>
+#include <string.h>
+
+static FaintAssignment *
+assign (const FaintLineList *list, FaintLevels *levels)
+{
+  FaintAssignmentOptions options;
+  GError *error = NULL;
+  FaintAssignment *assignment;
+
+  faint_assignment_options_init (&options, levels);
+  assignment = faint_assignment_run (list, levels, &options, NULL, &error);
+  g_assert_no_error (error);
+  return assignment;
+}
+
+/* Adds up the scores of @n bands of different seeds. */
+static BandScore
+score_of (BandScene *scene, const FaintConstants *constants, guint n)
+{
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  BandScore sum = { 0 };
+
+  for (guint i = 0; i < n; i++)
+    {
+      g_autoptr (FaintLineList) list = NULL;
+      g_autoptr (FaintAssignment) assignment = NULL;
+      BandScore one;
+
+      scene->seed = i + 1;
+      list = band_scene_lines (scene, levels);
+      assignment = assign (list, levels);
+      one = band_score (list, assignment);
+      sum.present += one.present;
+      sum.right += one.right;
+      sum.wrong += one.wrong;
+      sum.spurious += one.spurious;
+      sum.spurious_taken += one.spurious_taken;
+    }
+  g_test_message ("%u lines present: %.2f %% right, %.2f %% wrong; %u of %u spurious taken",
+                  sum.present, 100.0 * sum.right / sum.present, 100.0 * sum.wrong / sum.present,
+                  sum.spurious_taken, sum.spurious);
+  return sum;
+}
+
+static void
+assert_rates (BandScore score, double right, double wrong)
+{
+  g_assert_cmpfloat (score.right, >=, right * score.present);
+  g_assert_cmpfloat (score.wrong, <=, wrong * score.present);
+}
+
+/* The demo molecule, 30 % of the lines missing, 20 % spurious ones, noise of 1e-4 cm-1, nothing
+ * known but the lower levels: at least 95 % right, at most 1 % wrong. */
+static void
+test_linear (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  BandScene scene;
+
+  band_scene_init (&scene);
+  scene.shift[FAINT_CONSTANT_B] = -0.0069;
+  scene.shift[FAINT_CONSTANT_D] = 1e-9;
+  assert_rates (score_of (&scene, constants, 20), 0.95, 0.01);
+  scene.strengths = FALSE;
+  assert_rates (score_of (&scene, constants, 20), 0.95, 0.01);
+}
+
+/* The same from a level with l = 1: e and f levels, Q lines. */
+static void
+test_doubling (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  BandScene scene;
+
+  constants->l = constants->upper_l = 1;
+  constants->value[0][FAINT_CONSTANT_B] = 0.41957;
+  constants->value[0][FAINT_CONSTANT_Q] = 7.92e-4;
+  band_scene_init (&scene);
+  scene.shift[FAINT_CONSTANT_B] = -0.0034;
+  scene.shift[FAINT_CONSTANT_Q] = 5e-5;
+  scene.weakest = 2e-3;
+  assert_rates (score_of (&scene, constants, 10), 0.95, 0.01);
+}
+
+/* A top whose K structure overlaps: at least 90 % right, at most 2 % wrong. */
+static void
+test_top (void)
+{
+  g_autoptr (FaintConstants) constants = band_invented_top ();
+  BandScene scene;
+
+  band_scene_init (&scene);
+  scene.origin = 6000.0;
+  scene.j_max = 35;
+  scene.weakest = 0.01;
+  scene.shift[FAINT_CONSTANT_B] = -0.004;
+  scene.shift[FAINT_CONSTANT_AXIS] = -0.02;
+  scene.shift[FAINT_CONSTANT_D] = 1e-8;
+  assert_rates (score_of (&scene, constants, 5), 0.90, 0.02);
+}
+
+/* Lines at random have no assignment. */
+static void
+test_nothing (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  g_autoptr (GRand) random = g_rand_new_with_seed (7);
+  double found = 0.0, chance = 0.0;
+
+  for (guint round = 0; round < 30; round++)
+    {
+      FaintLine lines[150];
+      g_autoptr (FaintLineList) list = NULL;
+      g_autoptr (FaintAssignment) assignment = NULL;
+
+      for (guint i = 0; i < G_N_ELEMENTS (lines); i++)
+        {
+          lines[i] = faint_line_unknown ();
+          lines[i].position.value = g_rand_double_range (random, 7750.0, 7830.0);
+          lines[i].position.u = 1e-4;
+        }
+      list = faint_line_list_new (lines, G_N_ELEMENTS (lines));
+      assignment = assign (list, levels);
+      g_assert_cmpuint (assignment->lines->len, ==, 0);
+      g_assert_true (faint_warnings_has (assignment->warnings, "nothing-assigned"));
+      found += assignment->n_candidates;
+      chance += assignment->chance;
+    }
+  faint_assert_near (found, chance, 4.0 * sqrt (chance) + 0.1 * chance,
+                     "4 sigma of a Poisson number; local densities are rough to a tenth");
+}
+
+/* Where B' = B'' and D = 0 the differences of one J fit every other J as well, so that without
+ * strengths the band cannot be numbered: no label may be given. */
+static void
+test_undecided (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  g_autoptr (FaintLevels) levels = NULL;
+  BandScene scene;
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintAssignment) assignment = NULL;
+  BandScore score;
+
+  constants->value[0][FAINT_CONSTANT_D] = 0.0;
+  levels = faint_levels_new (constants, NULL);
+  band_scene_init (&scene);
+  scene.strengths = FALSE;
+  scene.missing = 0.0;
+  scene.spurious = 0.0;
+  list = band_scene_lines (&scene, levels);
+  assignment = assign (list, levels);
+  score = band_score (list, assignment);
+  g_assert_cmpuint (score.right + score.wrong, ==, 0);
+  g_assert_cmpuint (assignment->undecided->len, ==, 1);
+  g_assert_true (faint_warnings_has (assignment->warnings, "undecided"));
+}
+
+/* 12C2H2 and 13C2H2 of the published tables from the lower constants alone: no line wrong, nearly
+ * all found, though the upper state of 13C2H2 is perturbed. */
+static void
+assert_published (const char *set, FaintConstants *constants, double share)
+{
+  PublishedLines lines = published_lines (set, 40, NAN);
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  g_autoptr (FaintLineList) list = published_list (&lines);
+  g_autoptr (FaintAssignment) assignment = assign (list, levels);
+
+  for (guint i = 0; i < assignment->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (assignment->lines, FaintAssigned, i);
+      g_autofree char *found = g_strdup_printf ("%c %d", faint_branch_letter (it->line.branch),
+                                                faint_branch_lower_j (it->line.branch, it->line.j));
+
+      g_assert_cmpstr (found, ==, faint_line_list_find (list, it->id)->remark);
+    }
+  g_test_message ("%s: %u of %u", set, assignment->lines->len, (guint)lines.n);
+  g_assert_cmpfloat (assignment->lines->len, >=, share * lines.n);
+  faint_constants_free (constants);
+}
+
+static void
+test_published (void)
+{
+  assert_published ("BIPM-T1", published_acetylene_13 (), 0.95);
+  assert_published ("BIPM-T2", published_acetylene_13 (), 0.95);
+  assert_published ("BIPM-T3", published_acetylene_12 (), 0.95);
+}
+
+/* As printed, with the two misprints of the document (test-band-constants.c): neither may carry a
+ * label, and their true places are foretold as missing. */
+static void
+assert_misprint (const char *set, FaintConstants *constants, FaintBranch branch, int j,
+                 double printed)
+{
+  PublishedLines lines = published_lines (set, 40, NAN);
+  gsize wrong = published_find (&lines, branch, j);
+  double true_place = lines.line[wrong].nu, nearest = G_MAXDOUBLE;
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintAssignment) assignment = NULL;
+
+  lines.line[wrong].nu = printed;
+  list = published_list (&lines);
+  assignment = assign (list, levels);
+  g_assert_null (faint_assignment_find (assignment, lines.line[wrong].id));
+  for (guint i = 0; i < assignment->predicted->len; i++)
+    {
+      const FaintPredicted *it = &g_array_index (assignment->predicted, FaintPredicted, i);
+
+      if (it->branch == branch && it->j == lines.line[wrong].j)
+        nearest = fabs (it->position - true_place);
+    }
+  g_assert_cmpfloat (nearest, <, 0.01);
+  faint_constants_free (constants);
+}
+
+static void
+test_misprints (void)
+{
+  const double khz = 1e3 / 29979245800.0;
+
+  assert_misprint ("BIPM-T1", published_acetylene_13 (), FAINT_BRANCH_P, 21,
+                   (194369569384.0 - 3954028867.0) * khz);
+  assert_misprint ("BIPM-T3", published_acetylene_12 (), FAINT_BRANCH_R, 0, 196487319562.0 * khz);
+}
+
+/* One upper level pushed away by 0.02 cm-1, its neighbours by less: found by its differences and
+ * shown as perturbed. */
+static double
+push (guint ladder, int j, gpointer data)
+{
+  return j == 20 ? 0.02 : j == 19 || j == 21 ? 0.005 : 0.0;
+}
+
+static void
+test_perturbed (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  BandScene scene;
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintAssignment) assignment = NULL;
+  guint found = 0;
+
+  band_scene_init (&scene);
+  scene.shift[FAINT_CONSTANT_B] = -0.0069;
+  scene.missing = 0.0;
+  scene.displace = push;
+  list = band_scene_lines (&scene, levels);
+  assignment = assign (list, levels);
+  for (guint i = 0; i < assignment->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (assignment->lines, FaintAssigned, i);
+
+      if (it->line.j < 19 || it->line.j > 21)
+        {
+          g_assert_cmpint (it->verdict, ==, FAINT_BAND_FITTED);
+          continue;
+        }
+      found++;
+      g_assert_cmpint (it->verdict, ==, FAINT_BAND_PERTURBED);
+      faint_assert_near (it->shift, push (0, it->line.j, NULL), 3e-4,
+                         "noise of 1e-4 cm-1, 3 sigma");
+    }
+  g_assert_cmpuint (found, ==, 6);
+  g_assert_true (faint_warnings_has (assignment->warnings, "perturbed"));
+  assert_rates (band_score (list, assignment), 0.95, 0.01);
+}
+
+int
+main (int argc, char **argv)
+{
+  g_test_init (&argc, &argv, NULL);
+  gsl_set_error_handler_off ();
+  g_test_add_func ("/assign/whole/linear", test_linear);
+  g_test_add_func ("/assign/whole/doubling", test_doubling);
+  g_test_add_func ("/assign/whole/top", test_top);
+  g_test_add_func ("/assign/whole/nothing", test_nothing);
+  g_test_add_func ("/assign/whole/undecided", test_undecided);
+  g_test_add_func ("/assign/whole/published", test_published);
+  g_test_add_func ("/assign/whole/misprints", test_misprints);
+  g_test_add_func ("/assign/whole/perturbed", test_perturbed);
+  return g_test_run ();
+}
