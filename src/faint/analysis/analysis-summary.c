@@ -250,6 +250,22 @@ append_counts (Json *json, const FaintAnalysis *self)
   append_number (json, "windows", (double)windows);
 }
 
+/* In all spectra together; NAN where none was searched. */
+static double
+false_finds (const FaintAnalysis *self)
+{
+  double sum = NAN;
+
+  for (gsize k = 0; k < faint_analysis_get_n_spectra (self); k++)
+    {
+      const FaintFit *fit = self->parts[k].fit;
+
+      if (fit != NULL && isfinite (fit->false_finds_expected))
+        sum = isnan (sum) ? fit->false_finds_expected : sum + fit->false_finds_expected;
+    }
+  return sum;
+}
+
 char *
 faint_analysis_summary_json (const FaintAnalysis *self, double seconds)
 {
@@ -269,7 +285,7 @@ faint_analysis_summary_json (const FaintAnalysis *self, double seconds)
   append_number (&json, "degrees_of_freedom", result.dof);
   append_number (&json, "chi2_reduced", result.chi2_reduced);
   append_noise (&json, fit);
-  append_number (&json, "false_finds_expected", fit != NULL ? fit->false_finds_expected : NAN);
+  append_number (&json, "false_finds_expected", false_finds (self));
   append_number (&json, "seconds", seconds);
   append_all_warnings (&json, self);
   append_spectra (&json, self);

@@ -3,9 +3,8 @@
 
 #include <math.h>
 
-#include "faint/base/units.h"
 #include "faint/fit/joint-search.h"
-#include "faint/lines/conversion.h"
+#include "faint/shape/voigt.h"
 
 /* Each spectrum by itself takes this share of the progress. */
 #define FINDING_SHARE 0.5
@@ -138,6 +137,22 @@ lines_of_part (const FaintFit *fit, const FaintJoint *joint, gsize s)
   return faint_line_list_new (lines, n);
 }
 
+/* Expected in pure noise, for lines as wide as the middle one. */
+static double
+false_finds (const FaintJoint *joint, gsize s)
+{
+  const FaintModel *model = joint->models[s];
+  gsize n = joint->lines->len;
+  const FaintLine *middle = n > 0 ? &model->lines[n / 2] : NULL;
+
+  if (middle == NULL)
+    return NAN;
+  return faint_find_false_expected (model->layout->n_teeth,
+                                    faint_voigt_hwhm (middle->doppler.value, middle->lorentz.value)
+                                        / faint_spectrum_spacing (model->spectrum),
+                                    joint->options.threshold);
+}
+
 static FaintFit *
 part_of (FaintJoint *joint, gsize s, FaintVerdict verdict, double share, GError **error)
 {
@@ -168,6 +183,7 @@ part_of (FaintJoint *joint, gsize s, FaintVerdict verdict, double share, GError 
   fit->chi2_reduced = fit->dof > 0.0 ? fit->chi2 / fit->dof : NAN;
   faint_fit_take_instrument (fit, work);
   fit->lines = lines_of_part (fit, joint, s);
+  fit->false_finds_expected = false_finds (joint, s);
   faint_fit_take_noise (fit, joint->models[s]);
   return g_steal_pointer (&fit);
 }
