@@ -12,7 +12,8 @@
 /* OpenBLAS offers no header that declares it next to GSL's own BLAS header. */
 extern void openblas_set_num_threads (int threads);
 
-static const FaintVerb *const verbs[] = { &faint_verb_simulate, &faint_verb_fit };
+static const FaintVerb *const verbs[]
+    = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign };
 
 static void
 print_help (void)
@@ -51,6 +52,7 @@ main (int argc, char **argv)
         return verbs[i]->run (argv + 2);
       }
   if (*name == '\0')
-    return faint_wrong_use ("", "A verb is needed: simulate or fit.");
-  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate and fit.", name);
+    return faint_wrong_use ("", "A verb is needed: simulate, fit or assign.");
+  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate, fit and assign.",
+                          name);
 }

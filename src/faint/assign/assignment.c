@@ -98,9 +98,8 @@ faint_assigning_add_band (FaintAssigning *self, const char *name)
   return self->result->bands->len - 1;
 }
 
-/* Label of the upper level with the name of its band for state. */
-static char *
-upper_label (const FaintAssignment *self, guint band, guint ladder, int j)
+char *
+faint_assignment_upper_label (const FaintAssignment *self, guint band, guint ladder, int j)
 {
   const FaintLadder *it = g_ptr_array_index (self->ladders, ladder);
   const FaintConstants *constants = faint_levels_get_constants (self->levels);
@@ -138,7 +137,7 @@ faint_assigning_add (FaintAssigning *self, gsize i, guint band, guint ladder, in
                              .branch = branch,
                              .nu = self->observed->nu[i],
                              .u = self->observed->u[i] };
-  it.upper = upper_label (result, band, ladder, j);
+  it.upper = faint_assignment_upper_label (result, band, ladder, j);
   it.lower = g_strdup (lower->label);
   it.energy_misfit = (self->observed->energy[i] - lower->energy) / self->observed->u_energy[i];
   g_array_append_val (result->lines, it);
@@ -196,19 +195,39 @@ warn (FaintAssigning *self)
     }
 }
 
+/* The lines that options let be assigned. */
+static FaintLineList *
+choose_lines (const FaintLineList *list, const FaintAssignmentOptions *options)
+{
+  gsize n = faint_line_list_get_n (list), chosen = 0;
+  g_autofree FaintLine *lines = g_new (FaintLine, n + 1);
+
+  for (gsize i = 0; i < n; i++)
+    {
+      const FaintLine *line = faint_line_list_get (list, i);
+      gboolean has_label = *line->upper != '\0' || *line->lower != '\0';
+
+      if (!options->unlabelled || options->given || !has_label)
+        lines[chosen++] = *line;
+    }
+  return faint_line_list_new (lines, chosen);
+}
+
 FaintAssignment *
-faint_assignment_run (const FaintLineList *list, FaintLevels *levels,
+faint_assignment_run (const FaintLineList *all, FaintLevels *levels,
                       const FaintAssignmentOptions *options, const FaintProgress *progress,
                       GError **error)
 {
   g_autoptr (FaintAssignment) result = new_assignment (levels, options);
+  g_autoptr (FaintLineList) list = choose_lines (all, options);
   g_autoptr (FaintObserved) observed = faint_observed_new (list, &options->search);
   FaintAssigning self = { result, list, observed };
 
   if (observed->n == 0)
     {
       g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
-                   "The list has no lines to assign; lines marked as excluded do not count.");
+                   "The list has no lines to assign; lines marked as excluded do not count%s.",
+                   options->unlabelled ? ", nor those with a label" : "");
       return NULL;
     }
   result->n_observed = observed->n;

@@ -43,6 +43,7 @@ typedef struct
   double strength_ratio; /* measured over calculated; NAN where not known */
   double
       energy_misfit; /* of a fitted lower-state energy, in its uncertainties; NAN where not known */
+  gboolean fitted;   /* took part in the fit of the constants */
   FaintBandVerdict verdict;
   double shift; /* of a perturbed upper level; else NAN */
 } FaintAssigned;
@@ -81,9 +82,21 @@ typedef struct
   FaintAssignOptions search;
   FaintBandOptions band;
   gboolean given;           /* take the labels of the list instead of a search */
+  gboolean unlabelled;      /* leave lines alone that have a label */
   gboolean lower_constants; /* fit those of the lower state from combination differences too */
 } FaintAssignmentOptions;
 void faint_assignment_options_init (FaintAssignmentOptions *options, const FaintLevels *levels);
+
+/* Keys of the options, for a command line or a file; NULL-terminated: "coverage", "change_b",
+ * "roughness", "displacement", "temperature", "least_odds", "margin", "u_position", "longest_gap",
+ * "attempts", "outlier_limit". */
+const char *const *faint_assignment_option_keys (void);
+/* The value of @key; NULL when it is none. Free with g_free. */
+char *faint_assignment_options_get (const FaintAssignmentOptions *options, const char *key);
+/* FALSE with FAINT_FIT_CONSTANTS_ERROR_OPTION when @key is none of them or @text no value for it.
+ */
+gboolean faint_assignment_options_set (FaintAssignmentOptions *options, const char *key,
+                                       const char *text, GError **error);
 
 typedef struct
 {
@@ -113,3 +126,5 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintAssignment, faint_assignment_free)
 FaintLineList *faint_assignment_label (const FaintAssignment *self, const FaintLineList *list);
 /* The assignment of a line, or NULL. */
 const FaintAssigned *faint_assignment_find (const FaintAssignment *self, guint id);
+/* Label of an upper level, with the name of its band for state: "b:J12e". Free with g_free. */
+char *faint_assignment_upper_label (const FaintAssignment *self, guint band, guint ladder, int j);

@@ -19,6 +19,7 @@ typedef enum
 {
   FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,        /* fewer points than unknowns, or none over */
   FAINT_FIT_CONSTANTS_ERROR_NOT_DETERMINED, /* the points do not tell all unknowns */
+  FAINT_FIT_CONSTANTS_ERROR_OPTION,         /* not an option, or not a value for it */
 } FaintFitConstantsError;
 
 typedef struct

@@ -3,21 +3,14 @@
  * One level of a chain: where it is expected, and which lines belong to it.
  */
 #include "faint/assign/chains-private.h"
+#include "faint/assign/cubic-private.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define NEAREST 12 /* rungs that predict */
-#define ORDER 4    /* coefficients of the prediction's cubic */
-#define REACH 40   /* J: rungs further away say nothing */
-#define CHOICES 5  /* lines looked at in one branch */
-
-typedef struct
-{
-  guint n;
-  double xi[NEAREST], y[NEAREST], variance[NEAREST];
-} Near;
+#define REACH 40  /* J: rungs further away say nothing */
+#define CHOICES 5 /* lines looked at in one branch */
 
 static double
 reduced_term (const FaintStack *stack, int j, double term)
@@ -38,7 +31,7 @@ nearest_rungs (const FaintChain *chain, int j, const FaintRung **near)
   while (right < n && rungs[right].j < j)
     right++;
   left = right - 1;
-  while (found < NEAREST && (left >= 0 || right < n))
+  while (found < FAINT_CUBIC_MOST && (left >= 0 || right < n))
     {
       gboolean go_left = right >= n || (left >= 0 && j - rungs[left].j <= rungs[right].j - j);
       const FaintRung *it = go_left ? &rungs[left--] : &rungs[right++];
@@ -49,92 +42,15 @@ nearest_rungs (const FaintChain *chain, int j, const FaintRung **near)
   return found;
 }
 
-/* Lower triangle of the Cholesky factor in place; FALSE where the matrix is not positive. */
-static gboolean
-factor (double a[ORDER][ORDER])
-{
-  for (int i = 0; i < ORDER; i++)
-    for (int k = 0; k <= i; k++)
-      {
-        double sum = a[i][k];
-
-        for (int m = 0; m < k; m++)
-          sum -= a[i][m] * a[k][m];
-        if (i == k && !(sum > 0.0))
-          return FALSE;
-        a[i][k] = i == k ? sqrt (sum) : sum / a[k][k];
-      }
-  return TRUE;
-}
-
-static void
-solve (double a[ORDER][ORDER], double *b)
-{
-  for (int i = 0; i < ORDER; i++)
-    {
-      for (int m = 0; m < i; m++)
-        b[i] -= a[i][m] * b[m];
-      b[i] /= a[i][i];
-    }
-  for (int i = ORDER - 1; i >= 0; i--)
-    {
-      for (int m = i + 1; m < ORDER; m++)
-        b[i] -= a[m][i] * b[m];
-      b[i] /= a[i][i];
-    }
-}
-
-/* Value and variance at xi = 0 of the cubic; *scatter: mean square of the residuals that the
- * rungs' own variances do not explain. */
-static gboolean
-fit_cubic (const Near *near, const double *prior, double roughness, double *value, double *variance,
-           double *scatter)
-{
-  double a[ORDER][ORDER] = { { 0.0 } }, b[ORDER] = { 0.0 }, unit[ORDER] = { 1.0 }, sum = 0.0;
-  double own = 0.0;
-
-  for (int i = 1; i < ORDER; i++)
-    a[i][i] = 1.0 / (prior[i] * prior[i]);
-  for (guint n = 0; n < near->n; n++)
-    {
-      double w = 1.0 / (near->variance[n] + roughness), power[ORDER];
-
-      for (int i = 0; i < ORDER; i++)
-        power[i] = i == 0 ? 1.0 : power[i - 1] * near->xi[n];
-      for (int i = 0; i < ORDER; i++)
-        {
-          b[i] += w * power[i] * near->y[n];
-          for (int k = 0; k <= i; k++)
-            a[i][k] += w * power[i] * power[k];
-        }
-    }
-  if (!factor (a))
-    return FALSE;
-  solve (a, b);
-  solve (a, unit);
-  for (guint n = 0; n < near->n; n++)
-    {
-      double xi = near->xi[n];
-      double r = near->y[n] - (b[0] + xi * (b[1] + xi * (b[2] + xi * b[3])));
-
-      sum += r * r;
-      own += near->variance[n];
-    }
-  *value = b[0];
-  *variance = unit[0];
-  *scatter = near->n > 3 ? fmax (0.0, sum / (near->n - 3.0) - own / near->n) : 0.0;
-  return TRUE;
-}
-
 gboolean
 faint_growth_predict (const FaintGrowth *self, int j, double *mean, double *sd)
 {
-  const FaintRung *rungs[NEAREST];
+  const FaintRung *rungs[FAINT_CUBIC_MOST];
   const FaintStack *stack = self->stack;
-  double x = (double)j * (j + 1.0), scale = 1.0, first, variance, scatter, known, offset;
+  double x = (double)j * (j + 1.0), scale = 1.0, first, offset;
   double rough = self->options->roughness * stack->b, d = fabs (stack->d) + 1e-9 * stack->b;
-  double prior[ORDER];
-  Near near = { .n = nearest_rungs (self->chain, j, rungs) };
+  double prior[3];
+  FaintCubicPoints near = { .n = nearest_rungs (self->chain, j, rungs) };
 
   if (near.n < 2)
     return FALSE;
@@ -147,18 +63,12 @@ faint_growth_predict (const FaintGrowth *self, int j, double *mean, double *sd)
       near.y[n] = reduced_term (stack, rungs[n]->j, rungs[n]->term) - offset;
       near.variance[n] = rungs[n]->u * rungs[n]->u;
     }
-  prior[1] = self->options->change_b * stack->b * scale;
-  prior[2] = 2.0 * d * scale * scale;
-  prior[3] = 20.0 * d * d / stack->b * scale * scale * scale;
-  rough *= rough;
-  if (!fit_cubic (&near, prior, rough, &first, &variance, &scatter))
-    return FALSE;
-  known = near.n > 3 ? near.n - 3.0 : 0.0;
-  rough = (2.0 * rough + known * scatter) / (2.0 + known);
-  if (!fit_cubic (&near, prior, rough, &first, &variance, &scatter))
+  prior[0] = self->options->change_b * stack->b * scale;
+  prior[1] = 2.0 * d * scale * scale;
+  prior[2] = 20.0 * d * d / stack->b * scale * scale * scale;
+  if (!faint_cubic_predict (&near, prior, rough, &first, sd))
     return FALSE;
   *mean = first + offset + stack->b * x - stack->d * x * x;
-  *sd = sqrt (variance + rough);
   return TRUE;
 }
 
@@ -204,8 +114,8 @@ compare (const void *a, const void *b)
 double
 faint_growth_scale (const FaintGrowth *self, int j)
 {
-  const FaintRung *rungs[NEAREST];
-  double known[NEAREST * FAINT_BRANCH_N];
+  const FaintRung *rungs[FAINT_CUBIC_MOST];
+  double known[FAINT_CUBIC_MOST * FAINT_BRANCH_N];
   guint n = nearest_rungs (self->chain, j, rungs), found = 0;
 
   for (guint i = 0; i < n; i++)
@@ -279,7 +189,8 @@ look (const FaintGrowth *self, Reach *reach)
     }
 }
 
-/* ln of how probable what is seen is when @line are the level's lines, over all being chance. */
+/* ln of how probable what is seen is when @line are the level's lines, over all being chance. Lines
+ * that do not match each other are no choice. */
 static double
 weigh (const FaintGrowth *self, const Reach *reach, const int *line)
 {
@@ -299,6 +210,8 @@ weigh (const FaintGrowth *self, const Reach *reach, const int *line)
       r = self->observed->nu[line[b]] + reach->lower[b]->energy - mean;
       total
           = variance + self->observed->u[line[b]] * self->observed->u[line[b]] + reach->variance[b];
+      if (r * r > self->options->coverage * self->options->coverage * total)
+        return -G_MAXDOUBLE;
       odds += log (reach->presence[b]) + faint_evidence_position (self->observed, line[b], r, total)
               + faint_evidence_strength (self->observed, line[b],
                                          reach->scale + self->log_model[b][reach->j])
