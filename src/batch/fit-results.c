@@ -59,6 +59,19 @@ write_text (FaintFilesFolder *folder, const char *name, const char *text, GError
 }
 
 static gboolean
+write_tables (const FaintAnalysis *analysis, FaintFilesFolder *folder, const char *date,
+              GError **error)
+{
+  g_autofree char *lines = faint_analysis_lines_csv (analysis, date);
+  g_autofree char *windows = faint_analysis_windows_csv (analysis);
+  g_autofree char *correlations = faint_analysis_correlations_csv (analysis);
+
+  return write_text (folder, "lines.csv", lines, error)
+         && write_text (folder, "windows.csv", windows, error)
+         && write_text (folder, "correlations.csv", correlations, error);
+}
+
+static gboolean
 write_figures (const FaintAnalysis *analysis, FaintFilesFolder *folder, GError **error)
 {
   gsize n = faint_analysis_get_n_spectra (analysis);
@@ -92,18 +105,16 @@ faint_fit_results_write (const FaintAnalysis *analysis, const char *folder, cons
                          gint64 began, GError **error)
 {
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
-  g_autofree char *lines = NULL;
   g_autofree char *stored = NULL;
   g_autofree char *text = NULL;
   g_autofree char *summary = NULL;
 
   if (files == NULL)
     return FALSE;
-  lines = faint_analysis_lines_csv (analysis, date);
   stored = g_build_filename (folder, "analysis.faintline", NULL);
   text = faint_analysis_to_text (analysis, stored, error);
   if (text == NULL || !write_text (files, "analysis.faintline", text, error)
-      || !write_text (files, "lines.csv", lines, error)
+      || !write_tables (analysis, files, date, error)
       || !write_pictures (analysis, files, date, error))
     return FALSE;
   summary = faint_analysis_summary_json (analysis, (double)(g_get_monotonic_time () - began)

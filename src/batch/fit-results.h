@@ -8,7 +8,7 @@
 
 #include "faint/analysis/analysis.h"
 
-/* Writes lines.csv, analysis.faintline, figure.svg (of a series figure-2.svg and so on too),
+/* Writes lines.csv, windows.csv, correlations.csv, analysis.faintline, figure.svg (of a series figure-2.svg and so on too),
  * report.pdf and summary.json into @folder, all or none. @began: monotonic time of the program's
  * start, microseconds. */
 gboolean faint_fit_results_write (const FaintAnalysis *analysis, const char *folder,

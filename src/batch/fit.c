@@ -44,7 +44,8 @@ describe_options (void)
   g_string_append (text,
                    "\nInputs of equal conditions in one cavity are records of one measurement and "
                    "are merged.\nOthers make a series of spectra, fitted jointly to one line "
-                   "list.\n\nThe folder gets lines.csv, analysis.faintline, figure.svg, "
+                   "list.\n\nThe folder gets lines.csv, windows.csv, "
+                   "correlations.csv,\nanalysis.faintline, figure.svg, "
                    "report.pdf and summary.json,\nand of a series figure-2.svg and so on, all or "
                    "none.\n");
   return g_string_free (text, FALSE);

@@ -147,7 +147,7 @@ done
 check "fit" status 0 "5 lines" fit small.comb --out out
 check "the folder holds what it should" \
   test "$(find out -type f -printf '%f\n' | sort | tr '\n' ' ')" = \
-  "analysis.faintline figure.svg lines.csv report.pdf summary.json "
+  "analysis.faintline correlations.csv figure.svg lines.csv report.pdf summary.json windows.csv "
 check "nothing hidden is left" test -z "$(find . -name '.*' -not -name . )"
 # docs/formats.md holds this list; a further column goes at the end.
 heads="id,position/cm-1,u(position)/cm-1,frequency/MHz,u(frequency)/MHz,strength/(cm/molecule),"
@@ -160,6 +160,17 @@ check "no date unless asked" bash -c "! grep -qi '^# *date' out/lines.csv"
 check "the report is a PDF of several pages" \
   bash -c "test \$(pdfinfo out/report.pdf | sed -n 's/^Pages: *//p') -gt 1"
 check "the figure is an SVG" xmllint --noout out/figure.svg
+# Degrees of freedom of all windows are those of the whole, and a correlation lies between -1 and 1.
+check "windows add up" python3 -c '
+import csv, json
+windows = list(csv.DictReader(open("out/windows.csv")))
+summary = json.load(open("out/summary.json"))
+assert len(windows) == summary["windows"]
+assert abs(sum(float(w["chi2"]) for w in windows) / summary["chi2"] - 1) < 1e-9
+assert sum(int(w["lines"]) for w in windows) == summary["lines"]'
+check "correlations are such" python3 -c '
+rows = open("out/correlations.csv").read().split("\n")[1:-1]
+assert rows and all(0.2 <= abs(float(r.split(",")[4])) <= 1.0000001 for r in rows)'
 check "the summary is JSON with what it should hold" python3 - out/summary.json <<'END'
 import json, sys
 summary = json.load(open(sys.argv[1], encoding="utf-8"))

@@ -89,7 +89,7 @@ check "lower-state energy" within 4.5 out/lines.csv 0.5 "lower_energy/cm-1"
 check "strength at 296 K" within 4.5 out/lines.csv 0.5 "strength_296K/(cm/molecule)"
 check "a figure for each spectrum" \
   test "$(find out -type f -printf '%f\n' | sort | tr '\n' ' ')" = \
-  "analysis.faintline figure-2.svg figure-3.svg figure-4.svg figure.svg lines.csv report.pdf summary.json "
+  "analysis.faintline correlations.csv figure-2.svg figure-3.svg figure-4.svg figure.svg lines.csv report.pdf summary.json windows.csv "
 check "the figures are SVG" xmllint --noout out/figure.svg out/figure-2.svg out/figure-4.svg
 check "the preamble tells the conditions of each" bash -c "grep -q '^# pressure = 10 hPa' out/lines.csv && \
   grep -q '^# spectrum 3: pressure = 60 hPa' out/lines.csv && \

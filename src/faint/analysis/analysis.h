@@ -128,6 +128,10 @@ char *faint_analysis_to_text (const FaintAnalysis *self, const char *path, GErro
 
 /* summary.json of the headless command. @seconds: of the run. Free with g_free. */
 char *faint_analysis_summary_json (const FaintAnalysis *self, double seconds);
+/* windows.csv: goodness window by window, of every spectrum. Free with g_free. */
+char *faint_analysis_windows_csv (const FaintAnalysis *self);
+/* correlations.csv: pairs of parameters in a window that are correlated by 0.2 or more. */
+char *faint_analysis_correlations_csv (const FaintAnalysis *self);
 /* lines.csv, with the preamble about inputs and conditions. @date ISO 8601 or NULL. */
 char *faint_analysis_lines_csv (const FaintAnalysis *self, const char *date);
 
