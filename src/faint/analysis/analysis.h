@@ -98,6 +98,8 @@ FaintAnalysis *faint_analysis_with_setup_at (const FaintAnalysis *self, gsize i,
 /* Of a series, a line whose width or strength was edited loses the coefficients that came with the
  * former value, so that a fit begins with the edit. */
 FaintAnalysis *faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines);
+/* @lines are the present ones with other labels: a fit that is current stays so. */
+FaintAnalysis *faint_analysis_with_labels (const FaintAnalysis *self, FaintLineList *lines);
 FaintAnalysis *
 faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options);
 /* Takes the result: lines become the fitted ones. */
