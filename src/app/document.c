@@ -435,6 +435,17 @@ faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const c
 }
 
 void
+faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label)
+{
+  g_autoptr (FaintAnalysis) analysis = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+  analysis = faint_analysis_with_labels (self->analysis, lines);
+  edit (self, analysis, label, NULL);
+}
+
+void
 faint_document_undo (FaintDocument *self)
 {
   g_return_if_fail (FAINT_IS_DOCUMENT (self));

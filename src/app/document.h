@@ -106,6 +106,8 @@ void faint_document_move_line (FaintDocument *self, guint id, double wavenumber)
 void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n);
 /* Another list in the place of all lines. */
 void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label);
+/* The same lines with other labels: no fit follows. */
+void faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label);
 /* Replaces the line of the same id. */
 void faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char *label);
 

@@ -5,6 +5,7 @@
 #include "line-model.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 #include "faint/base/quantity.h"
 #include "line-words.h"
@@ -147,6 +148,10 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
       return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
     case FAINT_LINE_COLUMN_CHI2:
       return plain_number (line->chi2_reduced, "%.2f");
+    case FAINT_LINE_COLUMN_UPPER:
+      return g_strdup (line->upper);
+    case FAINT_LINE_COLUMN_LOWER:
+      return g_strdup (line->lower);
     case FAINT_LINE_COLUMN_FLAGS:
       return faint_line_flags_in_words (line->flags);
     default:
@@ -177,6 +182,14 @@ faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
   return tie ? g_strdup_printf (_ ("Tied: %s"), tie) : NULL;
 }
 
+static double
+number_of_label (const char *label)
+{
+  const char *digits = strpbrk (label, "0123456789");
+
+  return digits ? g_ascii_strtod (digits, NULL) : NAN;
+}
+
 double
 faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
 {
@@ -198,6 +211,10 @@ faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
       return line->snr;
     case FAINT_LINE_COLUMN_CHI2:
       return line->chi2_reduced;
+    case FAINT_LINE_COLUMN_UPPER:
+      return number_of_label (line->upper);
+    case FAINT_LINE_COLUMN_LOWER:
+      return number_of_label (line->lower);
     case FAINT_LINE_COLUMN_FLAGS:
       return line->flags;
     default:
@@ -216,6 +233,8 @@ faint_line_column_title (FaintLineColumn column)
     [FAINT_LINE_COLUMN_DOPPLER] = N_ ("Doppler/cm⁻¹"),
     [FAINT_LINE_COLUMN_SNR] = N_ ("S/N"),
     [FAINT_LINE_COLUMN_CHI2] = N_ ("χ²/ν"),
+    [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper level"),
+    [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower level"),
     [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),
   };
 

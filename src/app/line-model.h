@@ -20,6 +20,8 @@ typedef enum
   FAINT_LINE_COLUMN_DOPPLER,
   FAINT_LINE_COLUMN_SNR,
   FAINT_LINE_COLUMN_CHI2,
+  FAINT_LINE_COLUMN_UPPER, /* labels */
+  FAINT_LINE_COLUMN_LOWER,
   FAINT_LINE_COLUMN_FLAGS,
   FAINT_N_LINE_COLUMNS
 } FaintLineColumn;
@@ -37,7 +39,8 @@ char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
 /* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Tied: Lorentz half
  * width of line 12 (7790.220)", the flags; NULL: nothing to explain. Free with g_free. */
 char *faint_line_item_explain (FaintLineItem *self, FaintLineColumn column);
-/* What the column sorts by; NAN where nothing is known. */
+/* What the column sorts by, of a label its first whole number, which is J; NAN where nothing is
+ * known. */
 double faint_line_item_number (FaintLineItem *self, FaintLineColumn column);
 
 #define FAINT_TYPE_LINE_MODEL (faint_line_model_get_type ())

@@ -227,10 +227,11 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   FaintLineColumn column = GPOINTER_TO_UINT (data);
   GtkWidget *label = gtk_label_new (NULL);
 
-  if (column == FAINT_LINE_COLUMN_FLAGS)
+  if (column >= FAINT_LINE_COLUMN_UPPER)
     {
       gtk_label_set_xalign (GTK_LABEL (label), 0);
-      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      if (column == FAINT_LINE_COLUMN_FLAGS)
+        gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
     }
   else
     gtk_label_set_xalign (GTK_LABEL (label), 1);
@@ -396,6 +397,23 @@ faint_line_table_set_menu (FaintLineTable *self, GMenuModel *menu)
   gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (click));
 }
 
+/* Columns of labels are there once a line has one. */
+static void
+show_label_columns (FaintLineTable *self, const FaintLineList *list)
+{
+  gboolean upper = FALSE, lower = FALSE;
+
+  for (gsize i = 0; list && i < faint_line_list_get_n (list); i++)
+    {
+      const FaintLine *line = faint_line_list_get (list, i);
+
+      upper = upper || *line->upper;
+      lower = lower || *line->lower;
+    }
+  gtk_column_view_column_set_visible (self->columns[FAINT_LINE_COLUMN_UPPER], upper);
+  gtk_column_view_column_set_visible (self->columns[FAINT_LINE_COLUMN_LOWER], lower);
+}
+
 void
 faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
 {
@@ -406,6 +424,7 @@ faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
     return;
   ids = faint_line_table_get_selected (self);
   self->following = TRUE;
+  show_label_columns (self, list);
   faint_line_model_set_list (self->lines, list);
   if (ids->len > 1)
     select_ids (self, ids);

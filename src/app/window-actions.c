@@ -7,6 +7,7 @@
 
 #include <glib/gi18n.h>
 
+#include "assigner.h"
 #include "help-window.h"
 
 /* What must be there for an action to make sense. */
@@ -21,6 +22,7 @@ typedef enum
   NEEDS_REDO = 1 << 5,
   NEEDS_SEVERAL = 1 << 6, /* two lines or more selected */
   NEEDS_TIES = 1 << 7,    /* among those selected */
+  NEEDS_LEVELS = 1 << 8,  /* of the lower state */
 } Needs;
 
 static void
@@ -296,13 +298,16 @@ static const FaintWindowAction actions[] = {
   { "tie-strengths", _faint_window_tie_strengths, NEEDS_SEVERAL, NULL, FALSE, NULL },
   { "tie-positions", _faint_window_tie_positions, NEEDS_SEVERAL, NULL, FALSE, NULL },
   { "release-ties", _faint_window_release_ties, NEEDS_TIES, "<Control><Shift>t", FALSE, N_ ("Release ties") },
+  { "assign", _faint_window_assign, NEEDS_LINES | NEEDS_LEVELS, "<Control>m", FALSE, N_ ("Assign lines") },
+  { "unassign-all", _faint_window_unassign_all, NEEDS_LINES, NULL, FALSE, NULL },
   { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
   { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
 };
 
 /* clang-format on */
 
-static const char *const stage_names[FAINT_N_STAGES] = { "data", "cavity", "lines", "strengths" };
+static const char *const stage_names[FAINT_N_STAGES]
+    = { "data", "cavity", "lines", "strengths", "assignment" };
 
 static void
 on_action (GSimpleAction *simple, GVariant *parameter, gpointer data)
@@ -388,6 +393,8 @@ what_is_there (FaintWindow *self)
     there |= NEEDS_ANALYSIS;
   if (lines && faint_line_list_get_n (lines) > 0)
     there |= NEEDS_LINES;
+  if (faint_assigner_get_levels (faint_assigner_of (self->document)))
+    there |= NEEDS_LEVELS;
   if (faint_document_get_job (self->document))
     there |= NEEDS_JOB;
   if (faint_document_get_undo_label (self->document))

@@ -13,6 +13,7 @@ static const struct { const char *keys, *action, *words; } further[] = {
   { "<Control>2", "win.stage::cavity", N_ ("Stage Cavity") },
   { "<Control>3", "win.stage::lines", N_ ("Stage Lines") },
   { "<Control>4", "win.stage::strengths", N_ ("Stage Strengths") },
+  { "<Control>5", "win.stage::assignment", N_ ("Stage Assignment") },
   { "<Control>l", "win.add-mode", N_ ("Add lines by click") },
   { "F9", "win.table-shown", N_ ("Show or fold the table") },
   { "F10", NULL, N_ ("Menu") },
@@ -30,6 +31,8 @@ static const struct { const char *keys, *words; } plot_keys[] = {
   { "<Control>Left <Control>Right", N_ ("Move the line") },
   { "Insert", N_ ("Add a line at the cursor") },
   { "<Control>c", N_ ("Copy rows of the table") },
+  { "<Shift>Up <Shift>Down", N_ ("Loomis–Wood plot: go along a trace") },
+  { "Return", N_ ("Loomis–Wood plot: assign the trace") },
 };
 /* clang-format on */
 

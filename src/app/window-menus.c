@@ -59,6 +59,7 @@ work_menu (void)
 
   g_menu_append (menu, _ ("Find _and Fit"), "win.find-and-fit");
   g_menu_append (menu, _ ("_Fit These Lines"), "win.fit");
+  g_menu_append (menu, _ ("_Assign Lines"), "win.assign");
   g_menu_append (menu, _ ("_Correlation of the Parameters"), "win.correlation");
   g_menu_append (menu, _ ("_Quality by Window"), "win.quality");
   g_menu_append (menu, _ ("Show the _Table"), "win.table-shown");

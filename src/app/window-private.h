@@ -24,7 +24,9 @@ struct _FaintWindow
   GCancellable *figure_work;    /* of the figure data being made, or NULL */
   /* borrowed */
   FaintSettings *settings;
-  GtkWidget *plot, *overview, *table;
+  GtkWidget *plot, *overview, *table, *assignment_plots;
+  GtkWidget *assignment_button; /* of its stage */
+  gboolean lanes[2];            /* that the stage Assignment hides, as they were */
   /* template children */
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
   GtkWidget *message, *content, *start_page;
@@ -75,6 +77,14 @@ void _faint_window_show_correlation (FaintWindow *self);
 void _faint_window_show_quality (FaintWindow *self);
 /* Of all selected lines. */
 void _faint_window_set_profile (FaintWindow *self, FaintProfile profile);
+
+/* window-assignment.c */
+void _faint_window_assign (FaintWindow *self);
+void _faint_window_unassign_all (FaintWindow *self);
+/* The plots under the spectrum belong to the stage Assignment; without lines there is no such
+ * stage. */
+void _faint_window_add_assignment (FaintWindow *self);
+void _faint_window_update_assignment (FaintWindow *self);
 
 /* window-menus.c */
 void _faint_window_build_menu (FaintWindow *self);

@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "assignment-pane.h"
 #include "cavity-pane.h"
 #include "data-pane.h"
 #include "figure/axis-unit.h"
@@ -24,6 +25,7 @@ static const struct
   { "lines", N_ ("Lines"), N_ ("Find, fit and edit lines"), faint_lines_pane_new },
   { "strengths", N_ ("Strengths"), N_ ("Strengths and their uncertainty"),
     faint_strengths_pane_new },
+  { "assignment", N_ ("Assignment"), N_ ("Which line is which"), faint_assignment_pane_new },
 };
 
 static const char *const axis_units[FAINT_AXIS_UNIT_N] = {
@@ -160,6 +162,7 @@ on_changed (FaintDocument *document, guint change, FaintWindow *self)
     begin_anew (self);
   if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPENED))
     update_lines (self);
+  _faint_window_update_assignment (self);
   _faint_window_update_figure (self, change);
   update_title (self);
   update_status (self);
@@ -202,6 +205,7 @@ on_stage (FaintSession *session, GParamSpec *pspec, FaintWindow *self)
 {
   gtk_stack_set_visible_child_name (GTK_STACK (self->panes),
                                     stages[faint_session_get_stage (session)].name);
+  _faint_window_update_assignment (self);
   _faint_window_update_actions (self);
 }
 
@@ -395,6 +399,8 @@ add_stage (FaintWindow *self, guint stage)
   gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ (stages[stage].label), -1);
   gtk_box_append (GTK_BOX (self->stages), button);
+  if (stage == FAINT_STAGE_ASSIGNMENT)
+    self->assignment_button = button;
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
@@ -414,7 +420,7 @@ add_plots (FaintWindow *self)
   gtk_widget_set_vexpand (self->plot, TRUE);
   gtk_widget_set_size_request (self->plot, 320, 220);
   gtk_box_append (GTK_BOX (self->plots), self->overview);
-  gtk_box_append (GTK_BOX (self->plots), self->plot);
+  _faint_window_add_assignment (self);
   gtk_box_append (GTK_BOX (self->table_box), self->table);
   g_signal_connect (self->plot, "add-line", G_CALLBACK (on_add_line), self);
   g_signal_connect (self->plot, "line-moved", G_CALLBACK (on_line_moved), self);

@@ -10,8 +10,10 @@
 static FaintValueFrame
 frame_of (const FaintDifferences *self)
 {
-  return (FaintValueFrame){ .across = { .name = self->name, .whole = TRUE },
-                            .up = { .name = "observed − calculated", .symbol = "cm⁻¹" } };
+  return (FaintValueFrame){
+    .across = { .name = self->name, .whole = TRUE },
+    .up = { .name = "observed − calculated", .brief = "o − c", .symbol = "cm⁻¹" }
+  };
 }
 
 static double
@@ -33,7 +35,7 @@ largest (const FaintDifferences *self, gboolean kept_only)
 }
 
 FaintView
-faint_differences_view (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place)
+faint_differences_layout (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place)
 {
   FaintView view
       = { .place = faint_value_frame_inside (canvas, place), .across = { INFINITY, -INFINITY } };
@@ -120,7 +122,7 @@ draw_kind (const FaintDifferences *self, const FaintCanvas *canvas, const FaintV
 void
 faint_differences_draw (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place)
 {
-  FaintView view = faint_differences_view (self, canvas, place);
+  FaintView view = faint_differences_layout (self, canvas, place);
   FaintValueFrame frame = frame_of (self);
   double zero = faint_canvas_snap (canvas, faint_view_y (&view, 0));
 
@@ -162,7 +164,7 @@ void
 faint_differences_mark (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place,
                         guint id)
 {
-  FaintView view = faint_differences_view (self, canvas, place);
+  FaintView view = faint_differences_layout (self, canvas, place);
   double x, y;
 
   faint_canvas_clip (canvas, view.place);

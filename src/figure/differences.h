@@ -28,7 +28,7 @@ typedef struct
 
 /* The view of all of them inside @place, without the labels around it. */
 FaintView
-faint_differences_view (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place);
+faint_differences_layout (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place);
 void
 faint_differences_draw (const FaintDifferences *self, const FaintCanvas *canvas, FaintRect place);
 /* Id of the line nearest to a point within @reach user units, 0: none. */

@@ -15,7 +15,7 @@ FaintRect
 faint_value_frame_inside (const FaintCanvas *canvas, FaintRect place)
 {
   double height = faint_canvas_text_height (canvas), tick = tick_length (canvas);
-  double left = 1.4 * height + faint_canvas_text_width (canvas, "−0.000") + 2.5 * tick;
+  double left = 1.4 * height + faint_canvas_text_width (canvas, "−0.0000") + 2.5 * tick;
   double right = 0.5 * faint_canvas_text_width (canvas, "−0.000");
   double bottom = 2.3 * height + 2 * tick;
 
@@ -106,7 +106,7 @@ draw_up (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis 
 {
   FaintValueScale scale = scale_up (canvas, view, axis);
   double length = tick_length (canvas), height = faint_canvas_text_height (canvas);
-  double widest = faint_canvas_text_width (canvas, "−0.000");
+  double widest = 0;
   g_autofree char *label = faint_value_scale_label (&scale, axis->name, axis->symbol);
 
   for (guint i = 0; i < scale.ticks.n; i++)
@@ -120,6 +120,12 @@ draw_up (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis 
       faint_canvas_pen (canvas, FAINT_PART_AXIS);
       cairo_stroke (canvas->cr);
       faint_canvas_text (canvas, FAINT_PART_TEXT, number, view->place.x - 2 * length, y, 1, 0.5);
+      widest = MAX (widest, faint_canvas_text_width (canvas, number));
+    }
+  if (axis->brief && faint_canvas_text_width (canvas, label) > view->place.height + 2 * height)
+    {
+      g_free (label);
+      label = faint_value_scale_label (&scale, axis->brief, axis->symbol);
     }
   if (faint_canvas_text_width (canvas, label) <= view->place.height + 2 * height)
     faint_canvas_text_upwards (canvas, FAINT_PART_TEXT, label,

@@ -10,6 +10,7 @@
 typedef struct
 {
   const char *name;   /* of the quantity, "offset" */
+  const char *brief;  /* where there is no room for the name; or NULL */
   const char *symbol; /* of its unit, "cm⁻¹"; NULL for a number */
   gboolean whole;     /* ticks at whole numbers only */
 } FaintValueAxis;

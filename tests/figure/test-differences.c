@@ -23,7 +23,7 @@ test_view (void)
   cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, 400, 240);
   FaintCanvas canvas = faint_canvas_for_screen (cairo_create (surface),
                                                 faint_palette_get (FAINT_PALETTE_LIGHT), NULL, 1);
-  FaintView view = faint_differences_view (&all, &canvas, place);
+  FaintView view = faint_differences_layout (&all, &canvas, place);
   FaintDifferences none = { NULL, 0, "m" };
 
   /* the zero in the middle, the left-out line beyond */
@@ -40,7 +40,7 @@ test_view (void)
                     0);
   faint_differences_draw (&all, &canvas, place);
   faint_differences_mark (&all, &canvas, place, 3);
-  g_assert_true (faint_range_is_valid (faint_differences_view (&none, &canvas, place).up));
+  g_assert_true (faint_range_is_valid (faint_differences_layout (&none, &canvas, place).up));
   faint_differences_draw (&none, &canvas, place);
   g_assert_cmpint (cairo_status (canvas.cr), ==, CAIRO_STATUS_SUCCESS);
   cairo_destroy (canvas.cr);

@@ -1,0 +1,161 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "assignment-pane.h"
+
+#include <glib/gi18n.h>
+
+#include "assignment-result.h"
+#include "line-assignment.h"
+#include "pane.h"
+#include "trace-assignment.h"
+
+struct _FaintAssignmentPane
+{
+  GtkBox parent;
+
+  FaintDocument *document;
+  FaintAssigner *assigner;
+  GtkFileChooserNative *dialog; /* the one that is open, or NULL */
+  GtkWidget *levels, *error;
+};
+
+G_DEFINE_FINAL_TYPE (FaintAssignmentPane, faint_assignment_pane, GTK_TYPE_BOX)
+
+static void
+say (FaintAssignmentPane *self, const char *text)
+{
+  gtk_label_set_text (GTK_LABEL (self->error), text ? text : "");
+  gtk_widget_set_visible (self->error, text != NULL);
+}
+
+static void
+update (FaintAssignmentPane *self)
+{
+  g_autofree char *words = faint_assigner_levels_in_words (self->assigner);
+
+  gtk_label_set_text (GTK_LABEL (self->levels), words);
+}
+
+gboolean
+faint_assignment_pane_read_levels (FaintAssignmentPane *self, const char *path)
+{
+  g_autoptr (GError) error = NULL;
+  gboolean known;
+
+  g_return_val_if_fail (FAINT_IS_ASSIGNMENT_PANE (self), FALSE);
+  known = faint_assigner_read_levels (self->assigner, path, &error);
+  say (self, known ? NULL : error->message);
+  return known;
+}
+
+static void
+on_response (GtkNativeDialog *dialog, int response, FaintAssignmentPane *self)
+{
+  g_autoptr (GFile) file = NULL;
+  g_autofree char *path = NULL;
+
+  if (response == GTK_RESPONSE_ACCEPT)
+    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
+  g_clear_object (&self->dialog);
+  if (file == NULL)
+    return;
+  path = g_file_get_path (file);
+  if (path == NULL)
+    say (self, _ ("This place has no path on this computer"));
+  else
+    faint_assignment_pane_read_levels (self, path);
+}
+
+static void
+add_filters (FaintAssignmentPane *self)
+{
+  static const char *const suffixes[] = { "constants", "levels", "txt" };
+  g_autoptr (GtkFileFilter) levels = gtk_file_filter_new (), all = gtk_file_filter_new ();
+
+  gtk_file_filter_set_name (levels, _ ("Constants and tables of levels"));
+  for (guint i = 0; i < G_N_ELEMENTS (suffixes); i++)
+    gtk_file_filter_add_suffix (levels, suffixes[i]);
+  gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (self->dialog), levels);
+  gtk_file_filter_set_name (all, _ ("All files"));
+  gtk_file_filter_add_pattern (all, "*");
+  gtk_file_chooser_add_filter (GTK_FILE_CHOOSER (self->dialog), all);
+}
+
+static void
+on_open (GtkButton *button, FaintAssignmentPane *self)
+{
+  g_clear_object (&self->dialog);
+  self->dialog = gtk_file_chooser_native_new (_ ("Open Levels"),
+                                              GTK_WINDOW (gtk_widget_get_root (GTK_WIDGET (self))),
+                                              GTK_FILE_CHOOSER_ACTION_OPEN, NULL, NULL);
+  gtk_native_dialog_set_modal (GTK_NATIVE_DIALOG (self->dialog), TRUE);
+  add_filters (self);
+  g_signal_connect (self->dialog, "response", G_CALLBACK (on_response), self);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (self->dialog));
+}
+
+static void
+faint_assignment_pane_dispose (GObject *object)
+{
+  FaintAssignmentPane *self = FAINT_ASSIGNMENT_PANE (object);
+
+  g_clear_object (&self->dialog);
+  g_clear_object (&self->assigner);
+  g_clear_object (&self->document);
+  G_OBJECT_CLASS (faint_assignment_pane_parent_class)->dispose (object);
+}
+
+static void
+faint_assignment_pane_class_init (FaintAssignmentPaneClass *klass)
+{
+  G_OBJECT_CLASS (klass)->dispose = faint_assignment_pane_dispose;
+}
+
+static void
+faint_assignment_pane_init (FaintAssignmentPane *self)
+{
+  faint_pane_prepare (GTK_BOX (self));
+}
+
+static void
+build (FaintAssignmentPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Levels of the lower state"));
+  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *open = faint_pane_button (_ ("Open _Levels…"), NULL);
+  GtkWidget *search = faint_pane_button (_ ("_Assign Lines"), "win.assign");
+
+  self->levels = faint_pane_note (grid, "");
+  g_signal_connect (open, "clicked", G_CALLBACK (on_open), self);
+  gtk_widget_set_tooltip_text (open, _ ("Constants of the lower state, or a table of its levels"));
+  faint_pane_wide (grid, open);
+  self->error = faint_pane_note (grid, "");
+  gtk_widget_add_css_class (self->error, "error");
+  gtk_widget_add_css_class (search, "suggested-action");
+  gtk_widget_set_tooltip_text (search,
+                               _ ("Combination differences and smooth chains of upper levels"));
+  gtk_box_append (GTK_BOX (buttons), search);
+  gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("Unassi_gn All"), "win.unassign-all"));
+  gtk_box_set_homogeneous (GTK_BOX (buttons), TRUE);
+  faint_pane_wide (grid, buttons);
+}
+
+GtkWidget *
+faint_assignment_pane_new (FaintDocument *document, FaintSession *session)
+{
+  FaintAssignmentPane *self = g_object_new (FAINT_TYPE_ASSIGNMENT_PANE, NULL);
+  GtkWidget *result = faint_assignment_result_new (document, session);
+
+  self->document = g_object_ref (document);
+  self->assigner = g_object_ref (faint_assigner_of (document));
+  build (self);
+  gtk_box_append (GTK_BOX (self), result);
+  gtk_box_append (GTK_BOX (self), faint_line_assignment_new (document, session));
+  gtk_box_append (GTK_BOX (self), faint_trace_assignment_new (document));
+  gtk_box_append (GTK_BOX (self),
+                  faint_assignment_result_get_lists (FAINT_ASSIGNMENT_RESULT (result)));
+  g_signal_connect_object (self->assigner, "levels-changed", G_CALLBACK (update), self,
+                           G_CONNECT_SWAPPED);
+  say (self, NULL);
+  update (self);
+  return GTK_WIDGET (self);
+}

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The stage Assignment in the window: its plots under the spectrum, and the search.
+ */
+#include "window-private.h"
+
+#include <glib/gi18n.h>
+
+#include "assigner.h"
+#include "assignment-plots.h"
+
+/* Of the spectrum, while other plots stand under it. */
+#define LEAST_HEIGHT 120
+#define SPECTRUM_SHARE 0.36
+
+/* Lanes that give way to the plots under the spectrum. */
+static const char *const giving_way[] = { "show-absorption", "show-residual" };
+
+static void
+on_assigned (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (FaintWindow) self = data;
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_assigner_search_finish (FAINT_ASSIGNER (source), result, &error)
+      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
+    faint_window_say (self, _ ("No lines were assigned"), error->message);
+}
+
+void
+_faint_window_assign (FaintWindow *self)
+{
+  faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
+  faint_session_set_stage (self->session, FAINT_STAGE_ASSIGNMENT);
+  faint_assigner_search_async (faint_assigner_of (self->document), on_assigned,
+                               g_object_ref (self));
+}
+
+void
+_faint_window_unassign_all (FaintWindow *self)
+{
+  faint_assigner_remove_all (faint_assigner_of (self->document));
+}
+
+void
+_faint_window_add_assignment (FaintWindow *self)
+{
+  GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_VERTICAL);
+
+  gtk_widget_set_vexpand (paned, TRUE);
+
+  self->assignment_plots = faint_assignment_plots_new (self->document, self->session);
+  gtk_widget_set_visible (self->assignment_plots, FALSE);
+  gtk_paned_set_start_child (GTK_PANED (paned), self->plot);
+  gtk_paned_set_end_child (GTK_PANED (paned), self->assignment_plots);
+  gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
+  gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (paned), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Border under the spectrum"), -1);
+  gtk_box_append (GTK_BOX (self->plots), paned);
+  g_signal_connect_object (faint_assigner_of (self->document), "levels-changed",
+                           G_CALLBACK (_faint_window_update_actions), self, G_CONNECT_SWAPPED);
+}
+
+/* They come back as they were. */
+static void
+swap_lanes (FaintWindow *self, gboolean hide)
+{
+  for (guint i = 0; i < G_N_ELEMENTS (giving_way); i++)
+    if (hide)
+      {
+        g_object_get (self->plot, giving_way[i], &self->lanes[i], NULL);
+        g_object_set (self->plot, giving_way[i], FALSE, NULL);
+      }
+    else
+      g_object_set (self->plot, giving_way[i], self->lanes[i], NULL);
+}
+
+/* The spectrum leaves most of the height to the plots under it. */
+static void
+give_room (FaintWindow *self)
+{
+  GtkWidget *paned = gtk_widget_get_parent (self->plot);
+
+  gtk_paned_set_position (GTK_PANED (paned), (int)(SPECTRUM_SHARE * gtk_widget_get_height (paned)));
+}
+
+void
+_faint_window_update_assignment (FaintWindow *self)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  gboolean possible = lines && faint_line_list_get_n (lines) > 0;
+  gboolean shown = faint_session_get_stage (self->session) == FAINT_STAGE_ASSIGNMENT;
+
+  gtk_widget_set_sensitive (self->assignment_button, possible || shown);
+  if (shown != gtk_widget_get_visible (self->assignment_plots))
+    {
+      gtk_widget_set_size_request (self->plot, 320, shown ? LEAST_HEIGHT : 220);
+      swap_lanes (self, shown);
+      if (shown)
+        give_room (self);
+      gtk_widget_set_visible (self->assignment_plots, shown);
+    }
+  faint_assignment_plots_set_shown (FAINT_ASSIGNMENT_PLOTS (self->assignment_plots), shown);
+}
