@@ -301,6 +301,51 @@ test_not_determined (void)
   fixture_clear (&it);
 }
 
+static FaintConstants *
+moved (FaintConstants *constants, double b, double d)
+{
+  for (int set = 0; set < 2; set++)
+    {
+      constants->value[set][FAINT_CONSTANT_B] += b;
+      constants->value[set][FAINT_CONSTANT_D] += d;
+      constants->u[set][FAINT_CONSTANT_B] = 1e-11;
+      constants->u[set][FAINT_CONSTANT_D] = 1e-14;
+    }
+  return constants;
+}
+
+/* Lower constants that are held have an uncertainty, and it goes into the upper ones: by as much as
+ * these move when the fit is done again with a lower constant moved by it. */
+static void
+test_lower_uncertainty (void)
+{
+  static const char *const names[] = { "B'", "D'" }; /* the origin's digits end where this begins */
+  PublishedLines lines = published_lines ("BIPM-T3", 15, NAN);
+  Fixture it = fixture (moved (published_acetylene_12 (), 0.0, 0.0), "origin,B,D");
+  Fixture by_b = fixture (moved (published_acetylene_12 (), 1e-11, 0.0), "origin,B,D");
+  Fixture by_d = fixture (moved (published_acetylene_12 (), 0.0, 1e-14), "origin,B,D");
+  g_autoptr (FaintBand) band = fit (&it, &lines);
+  g_autoptr (FaintBand) with_b = fit (&by_b, &lines);
+  g_autoptr (FaintBand) with_d = fit (&by_d, &lines);
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    {
+      const FaintBandConstant *constant = faint_band_constant (band, names[i]);
+      double shift = hypot (faint_band_constant (with_b, names[i])->value - constant->value,
+                            faint_band_constant (with_d, names[i])->value - constant->value);
+
+      faint_assert_close (
+          constant->u_lower, shift, 0.02,
+          "a linear problem; positions are rounded to 1e-12 cm-1, the effect is 1e-9");
+      g_assert_cmpfloat (constant->u, >=, constant->u_lower);
+    }
+  faint_assert_close (faint_band_constant (band, "B'")->u_lower, 1e-11, 0.2,
+                      "an upper B follows the lower one");
+  fixture_clear (&it);
+  fixture_clear (&by_b);
+  fixture_clear (&by_d);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -315,5 +360,6 @@ main (int argc, char **argv)
   g_test_add_func ("/assign/band/carbon-monoxide", test_carbon_monoxide);
   g_test_add_func ("/assign/band/carbon-dioxide", test_carbon_dioxide);
   g_test_add_func ("/assign/band/not-determined", test_not_determined);
+  g_test_add_func ("/assign/band-constants/lower-uncertainty", test_lower_uncertainty);
   return g_test_run ();
 }

@@ -51,7 +51,8 @@ typedef struct
   gboolean lower;
   int set;         /* component a: 1 */
   int ladder;      /* of a table: the one it belongs to; else -1 */
-  double value, u; /* cm-1; u scaled by the scatter of the lines */
+  double value, u; /* cm-1; u scaled by the scatter of the lines, and with u_lower */
+  double u_lower;  /* part of it: what the stated uncertainties of fixed lower constants leave */
 } FaintBandConstant;
 
 typedef struct

@@ -153,6 +153,72 @@ solve (FaintBand *self, const Data *data, GError **error)
   return solve (self, data, error);
 }
 
+/* What one unit of a lower constant (of component a where @set is 1) adds to the lower energies of
+ * the fitted lines, weighted and projected on the fit's unknowns: X^T W dF. */
+static void
+project_lower (const FaintBand *self, const Data *data, FaintConstant constant, int set,
+               double *projected)
+{
+  const FaintConstants *constants = faint_levels_get_constants (self->levels);
+  gsize p = self->constants->len;
+  g_autofree double *row = g_new (double, p + 1);
+
+  for (gsize k = 0; k < p; k++)
+    projected[k] = 0.0;
+  for (gsize i = 0; i < data->n; i++)
+    {
+      const FaintBandLine *line = &data->lines[i];
+      const FaintLevel *level = faint_ladder_lower (g_ptr_array_index (self->ladders, line->ladder),
+                                                    self->levels, line->branch, line->j);
+      double weight = self->fit->kept[i] ? 1.0 / (line->u * line->u) : 0.0;
+
+      if (set != (constants->inverting && level->numbers.component == FAINT_COMPONENT_A))
+        continue;
+      faint_band_row (self, line->ladder, line->j, line->branch, row);
+      for (gsize k = 0; k < p; k++)
+        projected[k]
+            += weight * row[k]
+               * faint_constants_coefficient (constants, constant, &level->numbers, constants->l);
+    }
+}
+
+/* Lower constants that were taken as stated move the upper ones by what they are uncertain: common
+ * to all lines, each independent of the others (JCGM 100:2008, 5.1). */
+static void
+add_lower_uncertainties (FaintBand *self, const Data *data, const FaintBandOptions *options)
+{
+  const FaintConstants *constants = faint_levels_get_constants (self->levels);
+  gsize p = self->constants->len;
+  double scale = self->fit->scale * self->fit->scale;
+  g_autofree double *projected = g_new (double, p + 1);
+
+  if (constants->molecule == FAINT_MOLECULE_TABLE)
+    return;
+  for (FaintConstant c = 0; c < FAINT_CONSTANT_N; c++)
+    for (int set = 0; set <= (constants->inverting ? 1 : 0); set++)
+      {
+        double u = constants->u[set][c];
+
+        if (options->lower[c] || !(u > 0.0))
+          continue;
+        project_lower (self, data, c, set, projected);
+        for (gsize k = 0; k < p; k++)
+          {
+            FaintBandConstant *constant = &g_array_index (self->constants, FaintBandConstant, k);
+            double shift = 0.0;
+
+            for (gsize m = 0; m < p; m++)
+              shift += self->fit->covariance[k * p + m] / scale * projected[m] * u;
+            constant->u_lower = hypot (constant->u_lower, shift);
+          }
+      }
+  for (gsize k = 0; k < p; k++)
+    {
+      FaintBandConstant *constant = &g_array_index (self->constants, FaintBandConstant, k);
+      constant->u = hypot (constant->u, constant->u_lower);
+    }
+}
+
 /* Do two lines of one upper level agree on it? What the level itself does has no part in this. */
 static double
 disagreement (const Data *data, const FaintBand *self, gsize i, gsize k)
@@ -283,6 +349,7 @@ faint_band_fit (const FaintLevels *levels, const GPtrArray *ladders, const Faint
   if (!solve (self, &data, error))
     return NULL;
   faint_band_take_values (self);
+  add_lower_uncertainties (self, &data, options);
   scatter = scatter_within (self, &data);
   for (gsize i = 0; i < n; i++)
     judge (self, &data, i, scatter);
