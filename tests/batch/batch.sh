@@ -259,7 +259,8 @@ stopped_leaves_nothing()
     stop "$signal" $delay
     got=$?
     if [ $got -eq 0 ]; then
-      [ "$(find stopped -type f | wc -l)" -eq 5 ] || { echo "done, but not whole"; return 1; }
+      diff <(cd whole && find . -type f | sort) <(cd stopped && find . -type f | sort) >said ||
+        { echo "done, but not whole:"; cat said; return 1; }
       continue
     fi
     caught=$((caught + 1))
