@@ -10,6 +10,7 @@ struct _WrittenModel
 {
   const FitProblem *problem;
   WrittenFaddeeva faddeeva;
+  gboolean keep;
   double *theta;                 /* of what is below */
   double *x, *w_re, *w_im;       /* one row of teeth for each line */
   double *d_re, *d_im;           /* w' */
@@ -37,13 +38,14 @@ fill_legendre (WrittenModel *self)
 }
 
 WrittenModel *
-written_model_new (const FitProblem *problem, WrittenFaddeeva faddeeva)
+written_model_new (const FitProblem *problem, WrittenFaddeeva faddeeva, gboolean keep)
 {
   WrittenModel *self = g_new0 (WrittenModel, 1);
   gsize n = problem->n_teeth, rows = n * problem->n_lines;
 
   self->problem = problem;
   self->faddeeva = faddeeva;
+  self->keep = keep;
   self->theta = g_new0 (double, problem->n_parameters);
   self->x = g_new (double, 5 * rows);
   self->w_re = self->x + rows;
@@ -156,7 +158,7 @@ evaluate (WrittenModel *self, const double *theta)
 {
   gsize n = self->problem->n_teeth, size = self->problem->n_parameters * sizeof (double);
 
-  if (memcmp (self->theta, theta, size) == 0)
+  if (self->keep && memcmp (self->theta, theta, size) == 0)
     return;
   memcpy (self->theta, theta, size);
   fill_profiles (self, theta);

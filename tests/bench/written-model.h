@@ -19,12 +19,15 @@ typedef struct _WrittenModel WrittenModel;
 typedef void (*WrittenFaddeeva) (const double *x, gsize n, double y, double *re, double *im,
                                  double *d_re, double *d_im);
 
-WrittenModel *written_model_new (const FitProblem *problem, WrittenFaddeeva faddeeva);
+/* @keep: profiles are kept between residuals and Jacobian at the same place; otherwise each
+ * computes them anew, as a solver's two callbacks do when nothing is done about it. */
+WrittenModel *
+written_model_new (const FitProblem *problem, WrittenFaddeeva faddeeva, gboolean keep);
 void written_model_free (WrittenModel *self);
 
 void written_model_start (const WrittenModel *self, double *theta);
 
-/* Residuals at @theta. Profiles of the last @theta are kept. */
+/* Residuals at @theta. */
 void written_model_residuals (WrittenModel *self, const double *theta, double *residual);
 
 /* The Jacobian at @theta, element (tooth, parameter) at tooth * @by_tooth + parameter *
