@@ -4,8 +4,9 @@
  */
 #include "application.h"
 
+#include "faint/base/program.h"
+
 #include <glib/gi18n.h>
-#include <gsl/gsl_errno.h>
 #include <locale.h>
 
 int
@@ -19,8 +20,7 @@ main (int argc, char **argv)
   bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
   textdomain (GETTEXT_PACKAGE);
 
-  /* GSL's own way is to abort; every status is looked at where it arises */
-  gsl_set_error_handler_off ();
+  faint_program_begin ();
   g_set_application_name (_ ("Faintline"));
 
   application = faint_application_new (G_APPLICATION_DEFAULT_FLAGS);

@@ -1,16 +1,13 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * faintline-batch: chooses the verb. GSL's abort on error is switched off here and OpenBLAS is held
- * to one thread, as a library must not do either.
+ * faintline-batch: chooses the verb.
  */
 #include "common.h"
 
-#include <gsl/gsl_errno.h>
+#include "faint/base/program.h"
+
 #include <stdio.h>
 #include <string.h>
-
-/* OpenBLAS offers no header that declares it next to GSL's own BLAS header. */
-extern void openblas_set_num_threads (int threads);
 
 static const FaintVerb *const verbs[]
     = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign };
@@ -33,8 +30,7 @@ main (int argc, char **argv)
 {
   const char *name = argc > 1 ? argv[1] : "";
 
-  gsl_set_error_handler_off ();
-  openblas_set_num_threads (1);
+  faint_program_begin ();
   if (strcmp (name, "--help") == 0 || strcmp (name, "-h") == 0)
     {
       print_help ();

@@ -7,6 +7,7 @@
 #include "bench.h"
 #include "fit-scene.h"
 
+#include "faint/base/program.h"
 #include "faint/simulate/scene.h"
 #include "faint/spectrum/comb-table.h"
 
@@ -16,7 +17,6 @@
 #include <unistd.h>
 
 #include <glib/gstdio.h>
-#include <gsl/gsl_errno.h>
 
 #define LINES 4000
 #define EVALUATIONS 8
@@ -171,7 +171,7 @@ main (int argc, char **argv)
   g_autoptr (FaintLineList) truth = NULL;
   g_autoptr (FaintSpectrum) whole = NULL;
 
-  gsl_set_error_handler_off ();
+  faint_program_begin ();
   if (argc < 2)
     g_error ("The batch program is asked for");
   fit_scene_write (scene_path, LINES);

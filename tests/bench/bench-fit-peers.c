@@ -9,12 +9,11 @@
 #include "bench.h"
 #include "peers.h"
 
+#include "faint/base/program.h"
 #include "faint/shape/faddeeva.h"
 
 #include <complex.h>
 #include <math.h>
-
-#include <gsl/gsl_errno.h>
 
 #ifdef HAVE_LIBCERF
 #include <cerf.h>
@@ -193,7 +192,7 @@ blended_lines (void)
 int
 main (void)
 {
-  gsl_set_error_handler_off ();
+  faint_program_begin ();
 #ifndef HAVE_LIBCERF
   g_print ("# libcerf was not found when this was built: no comparison with it\n");
 #endif

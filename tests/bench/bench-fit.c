@@ -6,12 +6,11 @@
  */
 #include "bench.h"
 
+#include "faint/base/program.h"
 #include "faint/fit/fit.h"
 #include "synthetic.h"
 
 #include <math.h>
-
-#include <gsl/gsl_errno.h>
 
 #define RUNS 5
 
@@ -170,7 +169,7 @@ bench_found (gsize n_lines)
 int
 main (void)
 {
-  gsl_set_error_handler_off ();
+  faint_program_begin ();
   bench_given ("one line", 400, 1);
   bench_given ("25 blended lines", 4000, 25);
   bench_found (0);

@@ -62,5 +62,11 @@ check "no toolkit in the figures and the headless command" \
   none_of '# *include <(gtk|gdk|gsk|adwaita)' figure batch
 check "the library prints nothing and sets no locale" \
   none_of '\<(g_print|g_printerr|printf|puts|fputs|perror|setlocale)[ ]*\(' faint
-check "the library leaves GSL's error handler to the programs" none_of 'gsl_set_error_handler' faint
+# What holds for the whole process stands in base/program.c, for programs to call.
+left_to_programs()
+{
+  ! grep -rnE 'gsl_set_error_handler|faint_program_begin' --include='*.[ch]' faint |
+    grep -v '^faint/base/program\.[ch]:'
+}
+check "the library leaves what holds for the whole process to the programs" left_to_programs
 finish

@@ -4,6 +4,7 @@
  * at the default threshold of 5 standard deviations and, for numbers large enough to be counted,
  * at 4.
  */
+#include "faint/base/program.h"
 #include "faint/fit/find.h"
 #include "faint/fit/fit.h"
 #include "faint/base/parallel.h"
@@ -12,9 +13,6 @@
 
 #include <math.h>
 
-#include <gsl/gsl_errno.h>
-
-extern void openblas_set_num_threads (int threads);
 
 #define THREADS 2
 #define RECORDS 100
@@ -102,8 +100,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  gsl_set_error_handler_off ();
-  openblas_set_num_threads (1);
+  faint_program_begin ();
   g_test_add_func ("/statistics/false-finds", test_false_finds);
   return g_test_run ();
 }

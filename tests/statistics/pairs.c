@@ -4,12 +4,10 @@
  * signal-to-noise ratio: a hundred pairs of each kind among three hundred single lines, none of
  * which may be taken for two.
  */
+#include "faint/base/program.h"
 #include "faint/base/parallel.h"
 #include "pairs.h"
 
-#include <gsl/gsl_errno.h>
-
-extern void openblas_set_num_threads (int threads);
 
 #define THREADS 2
 #define RECORDS 5 /* of each kind, 20 pairs and 60 single lines each */
@@ -69,8 +67,7 @@ main (int argc, char **argv)
 {
   PairCount *counts = g_new0 (PairCount, N_KINDS * RECORDS), all = { .converged = TRUE };
 
-  gsl_set_error_handler_off ();
-  openblas_set_num_threads (1);
+  faint_program_begin ();
   faint_parallel_for (N_KINDS * RECORDS, THREADS, count_one, counts);
   g_print ("1..2\n# share of pairs fitted as two, in per cent (flagged as unusually wide), at");
   for (gsize d = 0; d < N_DISTANCES; d++)

@@ -7,6 +7,7 @@
  */
 #include "draws.h"
 
+#include "faint/base/program.h"
 #include "faint/base/parallel.h"
 #include "faint-test.h"
 
@@ -14,9 +15,6 @@
 #include <string.h>
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_errno.h>
-
-extern void openblas_set_num_threads (int threads);
 
 #define THREADS 2
 #define N_CASES 5
@@ -176,8 +174,7 @@ main (int argc, char **argv)
   gsize n_parameters = 0;
 
   g_test_init (&argc, &argv, NULL);
-  gsl_set_error_handler_off ();
-  openblas_set_num_threads (1);
+  faint_program_begin ();
   if (argc > 1 && strcmp (argv[1], "long") == 0)
     n_draws = 20000;
   g_test_add_func ("/statistics/apart", test_apart);

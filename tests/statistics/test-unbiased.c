@@ -4,15 +4,13 @@
  * coupled and however far they stand from their modes: the full expressions leave no bias. What
  * tests/fit/test-fit.c shows on the mode is not repeated here.
  */
+#include "faint/base/program.h"
 #include "faint/fit/fit.h"
 #include "synthetic.h"
 #include "faint-test.h"
 
 #include <math.h>
 
-#include <gsl/gsl_errno.h>
-
-extern void openblas_set_num_threads (int threads);
 
 #define N_LINES 6
 #define N_TEETH 1500
@@ -114,8 +112,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
-  gsl_set_error_handler_off ();
-  openblas_set_num_threads (1);
+  faint_program_begin ();
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     {
       g_autofree char *path = g_strdup_printf ("/statistics/unbiased/%s", cases[i].name);

@@ -147,7 +147,8 @@ faint_far_new (const FaintLayout *layout)
     add_stretch (self, 0, 0, layout->n_windows);
   divide_tree (self);
   count_pairs (self);
-  if (self->pairs > 0)
+  /* With one line and one window nothing is interpolated. */
+  if (self->pairs > 0 || layout->n_lines > 1)
     fill_table (&self->table);
   return self;
 }
@@ -156,6 +157,12 @@ void
 faint_far_use_threads (FaintFar *self, guint threads)
 {
   self->threads = threads;
+}
+
+const FaintFarTable *
+faint_far_get_table (const FaintFar *self)
+{
+  return &self->table;
 }
 
 void

@@ -14,6 +14,7 @@ typedef struct
   double to_coefficient[FAR_N][FAR_N]; /* [m][j]: values at the places to coefficients */
   double transposed[FAR_N][FAR_N];     /* [j][m] */
 } FaintFarTable;
+const FaintFarTable *faint_far_get_table (const FaintFar *self);
 
 /* What a line's wing needs; strength 0 for one that does not count. */
 typedef struct

@@ -292,11 +292,11 @@ look_again (Workspace *w, gboolean optimum, FaintLeastSquaresResult *result)
 
 /* A rise within the rounding of the sum is no rise: near the optimum the last steps move chi2 by
  * less than its own digits. Nor is one that the tolerance allows: with noiseless data chi2 itself
- * is rounding. Steps of a few hundredths of a standard uncertainty move a position by a few units in
- * its last place, and what that does to every tooth does not add up to nothing; and what they do to
- * groups far away, which the matrix leaves out, is taken up there by the next step only. They may
- * cost what the longest of them is worth: it is the decrement that tells the optimum, and if they
- * lead astray they grow and lose this freedom. */
+ * is rounding. Steps of a few hundredths of a standard uncertainty move a position by a few units
+ * in its last place, and what that does to every tooth does not add up to nothing; and what they do
+ * to groups far away, which the matrix leaves out, is taken up there by the next step only. They
+ * may cost what the longest of them is worth: it is the decrement that tells the optimum, and if
+ * they lead astray they grow and lose this freedom. */
 static double
 rise_allowed (double chi2, double decrement, double tolerance)
 {

@@ -292,7 +292,6 @@ typedef struct
 {
   FaintModel *model;
   double *chi2; /* of each window */
-  gboolean with_products;
   const FaintModelArrays *out;
   FaintModelInput input;
   const double *weight;
@@ -321,10 +320,7 @@ evaluate_window (gsize window, guint thread, gpointer data)
       g_atomic_int_inc (&self->predicted);
       return;
     }
-  faint_window_rows_compute (self, work, window, FALSE);
-  pass->chi2[window] = faint_window_rows_chi2 (self, work, window);
-  faint_window_rows_sum (self, work, window, FAINT_ROWS_RESIDUAL, pass->with_products,
-                         &self->sums[window]);
+  faint_window_evaluate (self, work, window, &self->sums[window], &pass->chi2[window]);
   if (self->settled > 0.0)
     faint_window_sums_remember (self, work, (gsize)window, pass->chi2[window]);
 }
@@ -365,7 +361,7 @@ faint_model_refresh (FaintModel *self, gboolean optimum)
 gboolean
 faint_model_compute (FaintModel *self, double *chi2, double *gradient)
 {
-  Pass pass = { .model = self, .chi2 = chi2, .with_products = TRUE };
+  Pass pass = { .model = self, .chi2 = chi2 };
 
   memset (gradient, 0, self->layout->n_parameters * sizeof (double));
   if (!profiles_exist (self))
@@ -438,7 +434,7 @@ project_window (gsize window, guint thread, gpointer data)
     faint_window_rows_input (self, work, window, pass->input, pass->weight);
   faint_window_rows_sum (self, work, window,
                          pass->input == FAINT_INPUT_THETA ? FAINT_ROWS_DIRECTION : FAINT_ROWS_INPUT,
-                         FALSE, &self->sums[window]);
+                         &self->sums[window]);
   self->sums[window].known = FALSE;
 }
 

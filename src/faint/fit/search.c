@@ -564,8 +564,8 @@ faint_search_run (FaintSearch *self, GError **error)
       measure_noise (self);
       if (!faint_search_split (self, &split, error))
         return FALSE;
-      /* A search cut short finds nothing, which must not pass for a result. Where the model does not
-       * suit the lines, looking on in its residuals would find only its own faults. */
+      /* A search cut short finds nothing, which must not pass for a result. Where the model does
+       * not suit the lines, looking on in its residuals would find only its own faults. */
       if (self->profile_doubtful || (split == 0 && add_found (self) == 0))
         return faint_progress_step (self->progress, -1.0, "Finding lines", error);
       if (!rough_fit (self, error) || !finish (self, error))

@@ -37,6 +37,19 @@ add_fringes (FaintModelWorkspace *w, guint n_fringes)
       w->by_fringe[k][j] = next += w->teeth;
 }
 
+/* Room for Jacobian rows, those that stand for smooth lines among them. */
+static void
+add_rows (FaintModelWorkspace *w, guint channels)
+{
+  w->jacobian = g_new (
+      double, channels * w->teeth
+                  * (w->parameters + (w->near < FAINT_SMOOTH_LEAST_LINES ? 0 : FAINT_SMOOTH_ROWS)));
+  w->smooth = g_new0 (gboolean, w->near);
+  w->row_slot = g_new (gsize, 2 * w->parameters);
+  w->smooth_slot = w->row_slot + w->parameters;
+  w->smooth_kappa = g_new (FaintKappaRow, w->parameters);
+}
+
 FaintModelWorkspace *
 faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt)
 {
@@ -63,7 +76,7 @@ faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt)
   w->position_im = w->position_re + t * w->near;
   w->doppler_re = w->position_im + t * w->near;
   w->doppler_im = w->doppler_re + t * w->near;
-  w->kappa_re = g_new0 (double, 26 * t);
+  w->kappa_re = g_new0 (double, 28 * t);
   w->kappa_im = w->kappa_re + t;
   w->value = w->kappa_im + t;
   w->value_im = w->value + t;
@@ -88,7 +101,9 @@ faint_model_workspace_new (const FaintLayout *layout, gboolean beyond_voigt)
   w->weight_im = w->weight_re + t;
   w->turned_re = w->weight_im + t;
   w->turned_im = w->turned_re + t;
-  w->jacobian = g_new (double, layout->channels *t * w->parameters);
+  w->place = w->turned_im + t;
+  w->inverse_u = w->place + t;
+  add_rows (w, layout->channels);
   if (beyond_voigt)
     add_beyond_voigt (w);
   if (layout->n_fringes > 0)
@@ -104,6 +119,10 @@ faint_model_workspace_free (FaintModelWorkspace *w)
   g_free (w->near_re);
   g_free (w->kappa_re);
   g_free (w->jacobian);
+  g_free (w->smooth);
+  g_free (w->row_slot);
+  g_free (w->smooth_kappa);
+  g_free (w->gathered);
   g_free (w->lorentz_re);
   g_free (w->fringe);
   g_free (w);
@@ -133,6 +152,13 @@ compute_places (FaintModelWorkspace *w, const FaintSpectrum *spectrum,
     }
 }
 
+/* Where a profile is wanted. */
+typedef struct
+{
+  const double *wavenumber;
+  gsize n;
+} Places;
+
 static gboolean
 doppler_wanted (const FaintModel *self, gsize line, gboolean with_inputs)
 {
@@ -141,15 +167,14 @@ doppler_wanted (const FaintModel *self, gsize line, gboolean with_inputs)
 }
 
 static void
-compute_voigt (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-               gsize j, gboolean with_inputs)
+compute_voigt (const FaintModel *self, FaintModelWorkspace *w, Places places, gsize line_index,
+               gsize at, gboolean with_inputs)
 {
-  const FaintLine *line = &self->lines[window->near_first + j];
-  gsize at = j * w->teeth;
-  gboolean doppler = doppler_wanted (self, window->near_first + j, with_inputs);
+  const FaintLine *line = &self->lines[line_index];
+  gboolean doppler = doppler_wanted (self, line_index, with_inputs);
   FaintVoigt shape = { line->position.value, line->doppler.value, line->lorentz.value };
 
-  faint_voigt_gradient (shape, self->spectrum->wavenumber + window->first, window->n,
+  faint_voigt_gradient (shape, places.wavenumber, places.n,
                         &(FaintVoigtGradient){
                             .re = w->near_re + at,
                             .im = w->near_im + at,
@@ -163,17 +188,16 @@ compute_voigt (const FaintModel *self, FaintModelWorkspace *w, const FaintLayout
 }
 
 static void
-compute_hartmann_tran (const FaintModel *self, FaintModelWorkspace *w,
-                       const FaintLayoutWindow *window, gsize j)
+compute_hartmann_tran (const FaintModel *self, FaintModelWorkspace *w, Places places,
+                       gsize line_index, gsize at)
 {
-  static const int places[FAINT_PLACE_N] = {
+  static const int derivative[FAINT_PLACE_N] = {
     [FAINT_PLACE_SPEED_WIDTH] = FAINT_HARTMANN_TRAN_LORENTZ_2,
     [FAINT_PLACE_SPEED_SHIFT] = FAINT_HARTMANN_TRAN_SHIFT_2,
     [FAINT_PLACE_VELOCITY_CHANGING] = FAINT_HARTMANN_TRAN_VELOCITY_CHANGING,
     [FAINT_PLACE_CORRELATION] = FAINT_HARTMANN_TRAN_CORRELATION,
   };
-  const FaintLine *line = &self->lines[window->near_first + j];
-  gsize at = j * w->teeth;
+  const FaintLine *line = &self->lines[line_index];
   double *d_re[FAINT_HARTMANN_TRAN_N] = { NULL }, *d_im[FAINT_HARTMANN_TRAN_N] = { NULL };
 
   d_re[FAINT_HARTMANN_TRAN_POSITION] = w->position_re + at;
@@ -183,39 +207,50 @@ compute_hartmann_tran (const FaintModel *self, FaintModelWorkspace *w,
   d_re[FAINT_HARTMANN_TRAN_LORENTZ] = w->lorentz_re + at;
   d_im[FAINT_HARTMANN_TRAN_LORENTZ] = w->lorentz_im + at;
   for (FaintPlace p = FAINT_PLACE_SPEED_WIDTH; p < FAINT_PLACE_N; p++)
-    if (self->layout->place[window->near_first + j][p] >= 0)
+    if (self->layout->place[line_index][p] >= 0)
       {
-        d_re[places[p]] = w->further_re[p] + at;
-        d_im[places[p]] = w->further_im[p] + at;
+        d_re[derivative[p]] = w->further_re[p] + at;
+        d_im[derivative[p]] = w->further_im[p] + at;
       }
-  faint_hartmann_tran_gradient (faint_model_hartmann_tran (line),
-                                self->spectrum->wavenumber + window->first, window->n,
+  faint_hartmann_tran_gradient (faint_model_hartmann_tran (line), places.wavenumber, places.n,
                                 w->near_re + at, w->near_im + at, d_re, d_im);
 }
 
+/* Near lines into kappa: tooth by tooth, or, where a line is smooth, at Chebyshev's places, whose
+ * sum is interpolated. */
 static void
 compute_kappa (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-               gboolean with_inputs)
+               gsize index, gboolean with_inputs)
 {
+  const FaintFarTable *table = faint_far_get_table (self->far);
+  Places teeth = { self->spectrum->wavenumber + window->first, window->n };
+  Places nodes = { w->node, FAINT_FAR_NODES };
+  double re[FAINT_FAR_NODES] = { 0.0 }, im[FAINT_FAR_NODES] = { 0.0 };
+  gboolean any_smooth = FALSE;
+
   memset (w->kappa_re, 0, window->n * sizeof (double));
   memset (w->kappa_im, 0, window->n * sizeof (double));
-  faint_far_add (self->far, (gsize)(window - self->layout->windows), w->x, window->n, self->column,
-                 w->kappa_re, w->kappa_im);
+  faint_far_add (self->far, index, w->x, window->n, self->column, w->kappa_re, w->kappa_im);
   for (gsize j = 0; j < window->n_near; j++)
     {
       const FaintLine *line = &self->lines[window->near_first + j];
+      gboolean smooth = w->smooth[j];
+      Places places = smooth ? nodes : teeth;
       gsize at = j * w->teeth;
       double factor = self->column * line->strength.value;
 
       if ((line->flags & FAINT_LINE_EXCLUDED) != 0)
         continue;
       if (line->profile == FAINT_PROFILE_VOIGT)
-        compute_voigt (self, w, window, j, with_inputs);
+        compute_voigt (self, w, places, window->near_first + j, at, with_inputs);
       else
-        compute_hartmann_tran (self, w, window, j);
-      w->kernel->rows_add (window->n, factor, w->near_re + at, w->kappa_re);
-      w->kernel->rows_add (window->n, factor, w->near_im + at, w->kappa_im);
+        compute_hartmann_tran (self, w, places, window->near_first + j, at);
+      w->kernel->rows_add (places.n, factor, w->near_re + at, smooth ? re : w->kappa_re);
+      w->kernel->rows_add (places.n, factor, w->near_im + at, smooth ? im : w->kappa_im);
+      any_smooth = any_smooth || smooth;
     }
+  if (any_smooth)
+    w->kernel->far_interpolate (table, re, im, w->place, window->n, 1.0, w->kappa_re, w->kappa_im);
 }
 
 /* Factors of the fringes, and what their parameters change of it, relative to the whole. */
@@ -278,12 +313,13 @@ compute_rows_real (const FaintModel *self, FaintModelWorkspace *w, const FaintLa
   const double *baseline = w->baseline, *value = w->value;
   const double *slope_re = w->slope_re, *slope_im = w->slope_im;
   double *restrict row_re = w->row_re[0], *restrict row_im = w->row_im[0];
-  double *restrict residual = w->residual[0];
+  double *restrict residual = w->residual[0], *restrict inverse_u = w->inverse_u;
 
   for (gsize t = 0; t < window->n; t++)
     {
       double inverse = 1.0 / u[t], scale = baseline[t] * inverse;
 
+      inverse_u[t] = inverse;
       row_re[t] = scale * slope_re[t];
       row_im[t] = scale * slope_im[t];
       residual[t] = (observed[t] - baseline[t] * value[t]) * inverse;
@@ -314,10 +350,9 @@ compute_rows_field (const FaintModel *self, FaintModelWorkspace *w, const FaintL
 }
 
 void
-faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize index,
-                           gboolean with_inputs)
+_faint_window_stretch_compute (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                               const FaintLayoutWindow *window, gboolean with_inputs)
 {
-  const FaintLayoutWindow *window = &self->layout->windows[index];
   gboolean by_phase
       = with_inputs || self->layout->detuning >= 0 || self->layout->detuning_slope >= 0;
   FaintResponseValues values = {
@@ -332,7 +367,7 @@ faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize
   };
 
   compute_places (w, self->spectrum, window);
-  compute_kappa (self, w, window, with_inputs);
+  compute_kappa (self, w, window, index, with_inputs);
   compute_baseline (self, w, window);
   faint_response_fill (&self->response, self->teeth, window->first, window->n, w->kappa_re,
                        w->kappa_im, &values);
@@ -340,6 +375,16 @@ faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize
     compute_rows_field (self, w, window);
   else
     compute_rows_real (self, w, window);
+}
+
+void
+faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                           gboolean with_inputs)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+
+  memset (w->smooth, 0, window->n_near * sizeof (gboolean));
+  _faint_window_stretch_compute (self, w, index, window, with_inputs);
 }
 
 double
@@ -376,11 +421,10 @@ doppler_change (const FaintModel *self, FaintModelWorkspace *w, const FaintLayou
 }
 
 void
-faint_window_rows_weigh (const FaintModel *self, const FaintModelWorkspace *w, gsize index,
-                         const double *by, const double *by_im, const double *weight, double *along,
-                         double *across)
+_faint_window_stretch_weigh (const FaintModel *self, const FaintModelWorkspace *w,
+                             const FaintLayoutWindow *window, const double *by, const double *by_im,
+                             const double *weight, double *along, double *across)
 {
-  const FaintLayoutWindow *window = &self->layout->windows[index];
   const double *u = self->spectrum->u + window->first;
 
   for (gsize t = 0; t < window->n; t++)
@@ -418,8 +462,8 @@ faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *w, gsize i
           w->input[c][t] = w->row_re[c][t] * w->weight_re[t] + w->row_im[c][t] * w->weight_im[t];
       return;
     }
-  faint_window_rows_weigh (self, w, index, by, by_im, weight + window->first, w->input[0],
-                           w->input[1]);
+  _faint_window_stretch_weigh (self, w, window, by, by_im, weight + window->first, w->input[0],
+                               w->input[1]);
 }
 
 static void

@@ -22,10 +22,9 @@ void faint_window_rows_compute (const FaintModel *self, FaintModelWorkspace *wor
 double
 faint_window_rows_chi2 (const FaintModel *self, const FaintModelWorkspace *work, gsize window);
 
-/* Which rows are projected on the Jacobian. */
+/* Which rows, other than the residuals, are projected on the Jacobian. */
 typedef enum
 {
-  FAINT_ROWS_RESIDUAL,  /* observed - model */
   FAINT_ROWS_INPUT,     /* what faint_window_rows_input() left */
   FAINT_ROWS_DIRECTION, /* what a change of theta by self->direction makes of the model */
 } FaintRows;
@@ -33,7 +32,8 @@ typedef enum
 /* What a window adds to gradient and normal matrix, by its own parameters. */
 typedef struct _FaintWindowSums
 {
-  gsize used;         /* parameters */
+  gsize most, used;   /* parameters: room for, and there */
+  gsize n_pieces;     /* that the window is computed in; 0: not chosen yet */
   gsize *index;       /* of each in theta */
   double *projection; /* J^T rows */
   double *products;   /* J^T J, used x used, lower half; not filled when not wanted */
@@ -47,10 +47,14 @@ typedef struct _FaintWindowSums
 FaintWindowSums *faint_window_sums_new (const FaintLayout *layout);
 void faint_window_sums_free (FaintWindowSums *sums, const FaintLayout *layout);
 
-/* Fills @sums from the rows in @work (near lines and baseline), and gathers the rows' weight for
- * the lines far away in self->far. */
+/* Computes a window for a step of the fit: its sum of squares, and @sums of its residuals, with the
+ * products; gathers the residuals' weight for the lines far away in self->far. The teeth's rows are
+ * left in @work, the near lines' are not. */
+void faint_window_evaluate (FaintModel *self, FaintModelWorkspace *work, gsize window,
+                            FaintWindowSums *sums, double *chi2);
+/* The same for other rows, of a window that has been computed in @work; no products. */
 void faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *work, gsize window,
-                            FaintRows rows, gboolean with_products, FaintWindowSums *sums);
+                            FaintRows rows, FaintWindowSums *sums);
 /* Keeps the window as it has just been computed, with its @chi2. */
 void faint_window_sums_remember (const FaintModel *self, const FaintModelWorkspace *work,
                                  gsize window, double chi2);
@@ -69,12 +73,6 @@ void faint_window_sums_add_products (const FaintWindowSums *sums, const FaintTer
 /* Change of the model rows for a change of an input (model.h). */
 void faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *work, gsize window,
                               FaintModelInput input, const double *weight);
-
-/* The whitened rows of a change of the response alone, @by (@by_im) times @weight (of the window's
- * teeth). */
-void faint_window_rows_weigh (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
-                              const double *by, const double *by_im, const double *weight,
-                              double *along, double *across);
 
 void faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
                              const FaintModelArrays *out);

@@ -8,170 +8,7 @@
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 
-#include "faint/cavity/finesse.h"
 #include "faint/fit/far.h"
-
-/* Jacobian rows of one baseline polynomial: d model = P E (field: also i P E). */
-static void
-fill_baseline_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-                   gsize degree, gboolean imaginary, double *row)
-{
-  const double *u = self->spectrum->u + window->first;
-  const double *p = w->legendre + degree * w->teeth;
-
-  if (w->fringe != NULL)
-    {
-      double *times = w->weight_re;
-
-      for (gsize t = 0; t < window->n; t++)
-        times[t] = p[t] * w->fringe[t];
-      p = times;
-    }
-  if (self->layout->channels == 1)
-    {
-      for (gsize t = 0; t < window->n; t++)
-        row[t] = p[t] * w->value[t] / u[t];
-      return;
-    }
-  for (gsize t = 0; t < window->n; t++)
-    {
-      double re = p[t] * (imaginary ? -w->value_im[t] : w->value[t]);
-      double im = p[t] * (imaginary ? w->value[t] : w->value_im[t]);
-      whiten (w, u, self->spectrum->u_im + window->first, t, re, im, &row[t], &row[window->n + t]);
-    }
-}
-
-/* Jacobian rows of one parameter whose change moves kappa by factor (re + i im). */
-static void
-fill_kappa_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-                double factor, const double *re, const double *im, double *row)
-{
-  for (guint c = 0; c < self->layout->channels; c++)
-    w->kernel->rows_combine (window->n, (FaintFitTerm){ factor, w->row_re[c], re },
-                             (FaintFitTerm){ factor, w->row_im[c], im }, row + c * window->n);
-}
-
-/* dp/dgamma_L = -i dp/dnu0. */
-static void
-fill_lorentz_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-                  double factor, const double *position_re, const double *position_im, double *row)
-{
-  for (guint c = 0; c < self->layout->channels; c++)
-    w->kernel->rows_combine (window->n, (FaintFitTerm){ factor, w->row_re[c], position_im },
-                             (FaintFitTerm){ -factor, w->row_im[c], position_re },
-                             row + c * window->n);
-}
-
-/* Row of one parameter of a near line. */
-static void
-fill_line_row (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-               gsize near, FaintPlace p, double *row)
-{
-  gsize at = near * w->teeth;
-  const FaintLine *line = &self->lines[window->near_first + near];
-  double tie = self->layout->factor[window->near_first + near][p];
-  double factor = tie * self->column * line->strength.value;
-
-  switch (p)
-    {
-    case FAINT_PLACE_STRENGTH:
-      fill_kappa_row (self, w, window, tie * self->column, w->near_re + at, w->near_im + at, row);
-      break;
-    case FAINT_PLACE_POSITION:
-      fill_kappa_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
-      break;
-    case FAINT_PLACE_LORENTZ:
-      if (line->profile == FAINT_PROFILE_VOIGT)
-        fill_lorentz_row (self, w, window, factor, w->position_re + at, w->position_im + at, row);
-      else
-        fill_kappa_row (self, w, window, factor, w->lorentz_re + at, w->lorentz_im + at, row);
-      break;
-    case FAINT_PLACE_DOPPLER:
-      fill_kappa_row (self, w, window, factor, w->doppler_re + at, w->doppler_im + at, row);
-      break;
-    default:
-      fill_kappa_row (self, w, window, factor, w->further_re[p] + at, w->further_im[p] + at, row);
-    }
-}
-
-static void
-fill_line_rows (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window,
-                gsize near, FaintWindowSums *sums)
-{
-  gsize rows = self->layout->channels * window->n;
-  const gssize *place = self->layout->place[window->near_first + near];
-
-  for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
-    if (place[p] >= 0)
-      {
-        fill_line_row (self, w, window, near, p, w->jacobian + sums->used * rows);
-        sums->index[sums->used++] = (gsize)place[p];
-      }
-}
-
-/* Rows of the teeth's phase: what a Hz of detuning, or of its slope, changes. */
-static void
-fill_detuning_row (const FaintModel *self, FaintModelWorkspace *w, gsize index, gboolean slope,
-                   double *row)
-{
-  const FaintLayoutWindow *window = &self->layout->windows[index];
-  const FaintSpectrum *s = self->spectrum;
-  double range
-      = faint_cavity_free_spectral_range (s->setup->geometry, s->setup->cavity_length.value);
-  double centre = faint_spectrum_centre_frequency (s);
-
-  for (gsize t = 0; t < window->n; t++)
-    w->weight_re[t] = 2.0 * G_PI * (slope ? s->frequency[window->first + t] - centre : 1.0) / range;
-  faint_window_rows_weigh (self, w, index, w->by_phase, w->by_phase_im, w->weight_re, row,
-                           row + window->n);
-}
-
-static void
-fill_instrument_rows (const FaintModel *self, FaintModelWorkspace *w, gsize index,
-                      FaintWindowSums *sums)
-{
-  const FaintLayout *layout = self->layout;
-  const FaintLayoutWindow *window = &layout->windows[index];
-  gsize rows = layout->channels * window->n;
-
-  for (int slope = 0; slope < 2; slope++)
-    {
-      gssize at = slope ? layout->detuning_slope : layout->detuning;
-
-      if (at < 0)
-        continue;
-      fill_detuning_row (self, w, index, slope, w->jacobian + sums->used * rows);
-      sums->index[sums->used++] = (gsize)at;
-    }
-  for (guint k = 0; k < layout->n_fringes; k++)
-    for (int j = 0; j < FAINT_FRINGE_PARAMETERS; j++)
-      {
-        double *row = w->jacobian + sums->used * rows;
-
-        faint_window_rows_weigh (self, w, index, w->value, w->value_im, w->by_fringe[k][j], row,
-                                 row + window->n);
-        sums->index[sums->used++] = (gsize)layout->fringe + FAINT_FRINGE_PARAMETERS * k + (gsize)j;
-      }
-}
-
-/* All Jacobian rows of the window, and which parameters they belong to. */
-static void
-fill_jacobian (const FaintModel *self, FaintModelWorkspace *w, gsize index, FaintWindowSums *sums)
-{
-  const FaintLayoutWindow *window = &self->layout->windows[index];
-  gsize rows = self->layout->channels * window->n, terms = window->degree + 1;
-
-  sums->used = 0;
-  for (guint c = 0; c < self->layout->channels; c++)
-    for (gsize d = 0; d < terms; d++)
-      {
-        fill_baseline_row (self, w, window, d, c == 1, w->jacobian + sums->used * rows);
-        sums->index[sums->used++] = window->coefficient + c * terms + d;
-      }
-  for (gsize j = 0; j < window->n_near; j++)
-    fill_line_rows (self, w, window, j, sums);
-  fill_instrument_rows (self, w, index, sums);
-}
 
 /* Takes out of @rows what the window's own baseline can take up. Over a window a far wing is nearly
  * a polynomial, and the normal matrix knows nothing of wing and baseline together: left in, both
@@ -235,32 +72,32 @@ fill_direction (const FaintModel *self, FaintModelWorkspace *w, const FaintLayou
 }
 
 void
-faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, FaintRows rows,
-                       gboolean with_products, FaintWindowSums *sums)
+_faint_window_far_fill (FaintModel *self, FaintModelWorkspace *w, gsize index,
+                        const FaintWindowSums *sums, double *const *rows)
 {
   const FaintLayoutWindow *window = &self->layout->windows[index];
-  double *const *projected = rows == FAINT_ROWS_RESIDUAL ? w->residual : w->input;
-  int n = (int)(self->layout->channels * window->n), used;
 
-  fill_jacobian (self, w, index, sums);
-  if (rows == FAINT_ROWS_DIRECTION)
-    fill_direction (self, w, window, sums, self->direction);
-  used = (int)sums->used;
-  memset (sums->projection, 0, sums->used * sizeof (double));
-  for (guint c = 0; c < self->layout->channels; c++)
-    w->kernel->rows_project (w->jacobian + c * window->n, sums->used, (gsize)n, window->n,
-                             projected[c], sums->projection);
-  /* Straight to the BLAS, not through GSL's wrappers: so the program itself needs the fast BLAS it
-   * is linked with, and GSL's own calls bind to that one too. */
-  if (with_products && sums->used > FAINT_FIT_KERNEL_ROWS)
-    cblas_dsyrk (CblasRowMajor, CblasLower, CblasNoTrans, used, n, 1.0, w->jacobian, n, 0.0,
-                 sums->products, used);
-  else if (with_products)
-    w->kernel->rows_products (w->jacobian, sums->used, (gsize)n, sums->products);
   if (window->n_near == self->layout->n_lines)
     return;
-  project_baseline_out (self, w, window, sums, projected);
-  gather_far (self, w, index, projected);
+  project_baseline_out (self, w, window, sums, rows);
+  gather_far (self, w, index, rows);
+}
+
+void
+faint_window_rows_sum (FaintModel *self, FaintModelWorkspace *w, gsize index, FaintRows rows,
+                       FaintWindowSums *sums)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+
+  _faint_window_jacobian_fill (self, w, window, sums);
+  if (rows == FAINT_ROWS_DIRECTION)
+    fill_direction (self, w, window, sums, self->direction);
+  memset (sums->projection, 0, sums->used * sizeof (double));
+  for (guint c = 0; c < self->layout->channels; c++)
+    w->kernel->rows_project (w->jacobian + c * window->n, sums->used,
+                             self->layout->channels * window->n, window->n, w->input[c],
+                             sums->projection);
+  _faint_window_far_fill (self, w, index, sums, w->input);
 }
 
 /* Windows of more parameters are always computed. */
@@ -402,6 +239,7 @@ faint_window_sums_new (const FaintLayout *layout)
     {
       gsize n = count_parameters (layout, &layout->windows[k]);
 
+      sums[k].most = n;
       sums[k].index = g_new (gsize, n);
       sums[k].projection = g_new (double, 3 * n);
       sums[k].theta = sums[k].projection + n;
