@@ -253,6 +253,8 @@ build (FaintOptionsBox *self)
     add_option (self, options[i].further ? further : usual, i);
   gtk_widget_set_margin_top (further, 6);
   gtk_expander_set_child (GTK_EXPANDER (expander), further);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (expander), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Further options"), -1);
   gtk_box_append (GTK_BOX (self), usual);
   gtk_box_append (GTK_BOX (self), expander);
 }
