@@ -9,62 +9,6 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Lines of a preamble that the writer makes itself. */
-static gboolean
-is_own (const char *key)
-{
-  static const char *const own[]
-      = { "program", "reference_temperature", "coverage_factor", "level_of_confidence" };
-
-  for (gsize i = 0; i < G_N_ELEMENTS (own); i++)
-    if (strcmp (own[i], key) == 0)
-      return TRUE;
-  return FALSE;
-}
-
-static void
-keep_note (FaintAssignNotes *self, const char *line)
-{
-  const char *equals = strchr (line, '=');
-  g_autofree char *key = NULL;
-
-  if (equals == NULL)
-    return;
-  key = g_strstrip (g_strndup (line, (gsize)(equals - line)));
-  if (strcmp (key, "temperature") == 0 && self->temperature == NULL)
-    self->temperature = g_strstrip (g_strdup (equals + 1));
-  if (!is_own (key))
-    g_ptr_array_add (self->kept, g_strstrip (g_strdup (line)));
-}
-
-gboolean
-faint_assign_notes_read (FaintAssignNotes *self, const char *path, GError **error)
-{
-  g_autoptr (FaintText) text = faint_text_read (path, error);
-  FaintLines lines = { .text = text };
-
-  if (text == NULL)
-    return FALSE;
-  self->kept = g_ptr_array_new_with_free_func (g_free);
-  self->path = g_strdup (path);
-  memcpy (self->sha256, text->sha256, sizeof self->sha256);
-  while (faint_text_next_line (&lines) && lines.length > 0 && *lines.line == '#')
-    {
-      g_autofree char *line = g_strndup (lines.line + 1, lines.length - 1);
-
-      keep_note (self, line);
-    }
-  return TRUE;
-}
-
-void
-faint_assign_notes_clear (FaintAssignNotes *self)
-{
-  g_clear_pointer (&self->kept, g_ptr_array_unref);
-  g_clear_pointer (&self->temperature, g_free);
-  g_clear_pointer (&self->path, g_free);
-}
-
 static char *
 input_note (const char *key, const char *path, const char *sha256)
 {
@@ -75,8 +19,8 @@ input_note (const char *key, const char *path, const char *sha256)
 
 /* The list as it was read, with labels. */
 static char *
-labelled_csv (const FaintAssignment *assignment, const FaintLineList *list,
-              const FaintAssignNotes *notes, const char *levels, GError **error)
+labelled_csv (const FaintAssignment *assignment, const FaintListFile *file, const char *levels,
+              GError **error)
 {
   g_autoptr (FaintText) text = faint_text_read (levels, error);
   g_autoptr (FaintLineList) labelled = NULL;
@@ -85,10 +29,10 @@ labelled_csv (const FaintAssignment *assignment, const FaintLineList *list,
 
   if (text == NULL)
     return NULL;
-  labelled = faint_assignment_label (assignment, list);
-  for (guint i = 0; i < notes->kept->len; i++)
-    g_ptr_array_add (all, g_strdup (g_ptr_array_index (notes->kept, i)));
-  g_ptr_array_add (all, input_note ("assigned_list", notes->path, notes->sha256));
+  labelled = faint_assignment_label (assignment, file->lines);
+  for (guint i = 0; i < file->notes->len; i++)
+    g_ptr_array_add (all, g_strdup (g_ptr_array_index (file->notes, i)));
+  g_ptr_array_add (all, input_note ("assigned_list", file->path, file->sha256));
   g_ptr_array_add (all, input_note ("assigned_from", levels, text->sha256));
   g_ptr_array_add (all, NULL);
   about.notes = (const char *const *)all->pdata;
@@ -106,9 +50,8 @@ write_text (FaintFilesFolder *folder, const char *name, char *text, GError **err
 }
 
 gboolean
-faint_assign_results_write (const FaintAssignment *assignment, const FaintLineList *list,
-                            const FaintAssignNotes *notes, const char *levels, const char *folder,
-                            gint64 began, GError **error)
+faint_assign_results_write (const FaintAssignment *assignment, const FaintListFile *file,
+                            const char *levels, const char *folder, gint64 began, GError **error)
 {
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   double seconds;
@@ -116,8 +59,7 @@ faint_assign_results_write (const FaintAssignment *assignment, const FaintLineLi
   if (files == NULL)
     return FALSE;
   seconds = (double)(g_get_monotonic_time () - began) / G_USEC_PER_SEC;
-  return write_text (files, "lines.csv", labelled_csv (assignment, list, notes, levels, error),
-                     error)
+  return write_text (files, "lines.csv", labelled_csv (assignment, file, levels, error), error)
          && write_text (files, "assignment.csv", faint_assignment_lines_csv (assignment), error)
          && write_text (files, "constants.csv", faint_assignment_constants_csv (assignment), error)
          && write_text (files, "predictions.csv", faint_assignment_predictions_csv (assignment),

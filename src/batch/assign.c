@@ -4,7 +4,7 @@
  */
 #include "assign-results.h"
 
-#include "faint/base/text.h"
+#include "faint/lines/list-notes.h"
 
 #include <string.h>
 
@@ -117,10 +117,10 @@ set_free (const Choices *self, FaintAssignmentOptions *options)
 }
 
 static gboolean
-set_temperature (const Choices *self, const FaintAssignNotes *notes,
-                 FaintAssignmentOptions *options)
+set_temperature (const Choices *self, const FaintListFile *file, FaintAssignmentOptions *options)
 {
-  const char *text = self->temperature != NULL ? self->temperature : notes->temperature;
+  g_autofree char *stated = faint_list_notes_get (file->notes, "temperature");
+  const char *text = self->temperature != NULL ? self->temperature : stated;
   g_autoptr (GError) error = NULL;
   FaintQuantity quantity;
 
@@ -139,12 +139,12 @@ set_temperature (const Choices *self, const FaintAssignNotes *notes,
 }
 
 static gboolean
-set_options (const Choices *self, const FaintAssignNotes *notes, FaintAssignmentOptions *options)
+set_options (const Choices *self, const FaintListFile *file, FaintAssignmentOptions *options)
 {
   options->given = self->given;
   options->unlabelled = self->unlabelled;
   options->lower_constants = self->lower;
-  if (!set_temperature (self, notes, options) || !set_free (self, options))
+  if (!set_temperature (self, file, options) || !set_free (self, options))
     return FALSE;
   for (char **setting = self->settings; setting != NULL && *setting != NULL; setting++)
     {
@@ -182,8 +182,7 @@ read_levels (const Choices *self, GError **error)
 }
 
 static int
-work (const Choices *choices, const FaintLineList *list, FaintLevels *levels,
-      const FaintAssignNotes *notes)
+work (const Choices *choices, const FaintListFile *file, FaintLevels *levels)
 {
   gint64 began = g_get_monotonic_time ();
   const char *path = choices->levels != NULL ? choices->levels : choices->constants;
@@ -192,11 +191,12 @@ work (const Choices *choices, const FaintLineList *list, FaintLevels *levels,
   GError *error = NULL;
 
   faint_assignment_options_init (&options, levels);
-  if (!set_options (choices, notes, &options))
+  if (!set_options (choices, file, &options))
     return FAINT_EXIT_WRONG_USE;
-  assignment = faint_assignment_run (list, levels, &options, faint_terminal_progress (), &error);
+  assignment
+      = faint_assignment_run (file->lines, levels, &options, faint_terminal_progress (), &error);
   if (assignment == NULL
-      || !faint_assign_results_write (assignment, list, notes, path, choices->out, began, &error))
+      || !faint_assign_results_write (assignment, file, path, choices->out, began, &error))
     return faint_fail (error);
   faint_progress_stage (1.0, 1.0);
   return faint_assign_results_print (assignment, choices->out);
@@ -206,23 +206,19 @@ static int
 assign (char **arguments)
 {
   g_auto (Choices) choices = { 0 };
-  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintListFile) file = NULL;
   g_autoptr (FaintLevels) levels = NULL;
-  g_autoptr (GPtrArray) warnings = faint_warnings_new ();
-  g_auto (FaintAssignNotes) notes = { 0 };
   GError *error = NULL;
 
   if (!parse_arguments (&choices, arguments) || !check_arguments (&choices))
     return FAINT_EXIT_WRONG_USE;
-  if (!faint_assign_notes_read (&notes, choices.inputs[0], &error))
-    return faint_fail (error);
-  list = faint_line_list_read_csv (choices.inputs[0], warnings, &error);
-  if (list != NULL)
+  file = faint_list_file_read (choices.inputs[0], &error);
+  if (file != NULL)
     levels = read_levels (&choices, &error);
   if (levels == NULL)
     return faint_fail (error);
-  faint_say_warnings (warnings);
-  return work (&choices, list, levels, &notes);
+  faint_say_warnings (file->warnings);
+  return work (&choices, file, levels);
 }
 
 const FaintVerb faint_verb_assign = {

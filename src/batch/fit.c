@@ -61,7 +61,7 @@ parse_arguments (Choices *self, char **arguments)
     { "set", 's', 0, G_OPTION_ARG_FILENAME_ARRAY, &self->settings,
       "State or replace a quantity, --set pressure='1.30 hPa'; repeatable", "KEY=VALUE" },
     { "lines", 'l', 0, G_OPTION_ARG_FILENAME, &self->lines,
-      "Begin with the lines of LIST (CSV) instead of finding them", "LIST" },
+      "Begin with the lines of LIST (any format) instead of finding them", "LIST" },
     { "columns", 'c', 0, G_OPTION_ARG_FILENAME, &self->columns,
       "Meaning of each column of foreign text: frequency/GHz,-,signal,reference", "MAP" },
     { "threshold", 0, 0, G_OPTION_ARG_FILENAME, &self->threshold,
@@ -218,12 +218,13 @@ begin_run (const Choices *self, FaintAnalysis *analysis, gboolean *find, GError 
 {
   if (self->lines != NULL)
     {
-      g_autoptr (GPtrArray) warnings = faint_warnings_new ();
-      g_autoptr (FaintLineList) lines = faint_line_list_read_csv (self->lines, warnings, error);
+      g_autoptr (FaintListFile) list = faint_list_file_read (self->lines, error);
 
-      faint_say_warnings (warnings);
       *find = FALSE;
-      return lines != NULL ? faint_analysis_with_lines (analysis, lines) : NULL;
+      if (list == NULL)
+        return NULL;
+      faint_say_warnings (list->warnings);
+      return faint_analysis_with_lines (analysis, list->lines);
     }
   *find = faint_analysis_fit_is_current (analysis)
               ? faint_analysis_get_found (analysis)

@@ -10,7 +10,7 @@
 #include <string.h>
 
 static const FaintVerb *const verbs[]
-    = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign };
+    = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign, &faint_verb_convert };
 
 static void
 print_help (void)
@@ -48,7 +48,7 @@ main (int argc, char **argv)
         return verbs[i]->run (argv + 2);
       }
   if (*name == '\0')
-    return faint_wrong_use ("", "A verb is needed: simulate, fit or assign.");
-  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate, fit and assign.",
+    return faint_wrong_use ("", "A verb is needed: simulate, fit, assign or convert.");
+  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate, fit, assign and convert.",
                           name);
 }

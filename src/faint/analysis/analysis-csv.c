@@ -130,7 +130,8 @@ other_notes (const FaintAnalysis *self)
 }
 
 char *
-faint_analysis_lines_csv (const FaintAnalysis *self, const char *date)
+faint_analysis_lines_text (const FaintAnalysis *self, const char *date, FaintListFormat format,
+                           const FaintRecordOptions *options, GPtrArray *losses)
 {
   g_auto (GStrv) inputs = input_notes (self);
   g_auto (GStrv) notes = other_notes (self);
@@ -146,5 +147,11 @@ faint_analysis_lines_csv (const FaintAnalysis *self, const char *date)
     .notes = (const char *const *)notes,
   };
 
-  return faint_line_list_to_csv (self->lines, &about);
+  return faint_line_list_to_text (self->lines, &about, format, options, losses);
+}
+
+char *
+faint_analysis_lines_csv (const FaintAnalysis *self, const char *date)
+{
+  return faint_analysis_lines_text (self, date, FAINT_LIST_CSV, NULL, NULL);
 }

@@ -10,6 +10,7 @@
 #pragma once
 
 #include "faint/fit/joint.h"
+#include "faint/lines/list-file.h"
 #include "faint/spectrum/comb-table.h"
 #include "faint/strength/partition.h"
 
@@ -136,6 +137,10 @@ char *faint_analysis_windows_csv (const FaintAnalysis *self);
 char *faint_analysis_correlations_csv (const FaintAnalysis *self);
 /* lines.csv, with the preamble about inputs and conditions. @date ISO 8601 or NULL. */
 char *faint_analysis_lines_csv (const FaintAnalysis *self, const char *date);
+/* The same in another format; what that cannot hold goes to @losses (lines/list-file.h). */
+char *faint_analysis_lines_text (const FaintAnalysis *self, const char *date,
+                                 FaintListFormat format, const FaintRecordOptions *options,
+                                 GPtrArray *losses);
 
 /* Standard uncertainty of a fringe's amplitude, cosine and sine held to be independent. */
 double faint_analysis_fringe_u (const FaintFitFringe *fringe);

@@ -54,6 +54,15 @@ const FaintCsvColumn *faint_csv_column_find (const char *name);
 /* As written: "cm-1", "MHz", "(cm/molecule)", "(cm-1/atm)", or NULL. */
 const char *faint_csv_unit_text (FaintCsvUnit unit);
 
+/* Has @line something in this column? Of those that a list need not have, and of numbers. */
+gboolean faint_csv_has_something (const FaintCsvColumn *column, const FaintLine *line);
+/* FaintCsvColumn: those always written, and those in which a line has something. */
+GPtrArray *faint_csv_columns_of (const FaintLineList *list);
+/* The content of a cell, without quotes; nothing where it is not known. @coverage: factor of
+ * expanded uncertainties. */
+void faint_csv_cell_append (GString *out, const FaintCsvColumn *column, const FaintLine *line,
+                            double coverage);
+
 /* The states of a line's parameters that the flags column tells besides the flags of line.h:
  * "speed_width-fixed" of a parameter that has no flag for it, "doppler-derived" of any. */
 void faint_csv_states_append (GString *out, const FaintLine *line);

@@ -4,13 +4,7 @@
  */
 #pragma once
 
-#include <glib.h>
-
-typedef struct
-{
-  char *text;
-  guint64 line, column; /* where it begins, in characters, from 1 */
-} FaintCsvField;
+#include "faint/lines/list-rows-private.h"
 
 typedef struct
 {
@@ -23,9 +17,9 @@ typedef struct
 void
 faint_csv_records_init (FaintCsvRecords *self, const char *path, const char *text, gsize length);
 
-/* The next record's fields (FaintCsvField) into @fields, which is emptied first; empty lines and
- * lines that begin with '#' are passed over. Returns FALSE at the end, or with @error on a quoting
- * mistake. */
+/* The next record's fields (FaintListCell, its place in characters) into @fields, which is emptied
+ * first; empty lines and lines that begin with '#' are passed over. Returns FALSE at the end, or
+ * with @error on a quoting mistake. */
 gboolean faint_csv_records_next (FaintCsvRecords *self, GArray *fields, GError **error);
 
 /* An array for faint_csv_records_next(). */

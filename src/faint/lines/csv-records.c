@@ -16,13 +16,13 @@ faint_csv_records_init (FaintCsvRecords *self, const char *path, const char *tex
 static void
 clear_field (gpointer data)
 {
-  g_free (((FaintCsvField *)data)->text);
+  g_free (((FaintListCell *)data)->text);
 }
 
 GArray *
 faint_csv_fields_new (void)
 {
-  GArray *fields = g_array_new (FALSE, FALSE, sizeof (FaintCsvField));
+  GArray *fields = g_array_new (FALSE, FALSE, sizeof (FaintListCell));
 
   g_array_set_clear_func (fields, clear_field);
   return fields;
@@ -64,7 +64,7 @@ refuse (const FaintCsvRecords *self, guint64 line, guint64 column, const char *w
 }
 
 static gboolean
-read_quoted (FaintCsvRecords *self, FaintCsvField *field, GError **error)
+read_quoted (FaintCsvRecords *self, FaintListCell *field, GError **error)
 {
   GString *text = g_string_new (NULL);
 
@@ -101,7 +101,7 @@ read_quoted (FaintCsvRecords *self, FaintCsvField *field, GError **error)
 }
 
 static gboolean
-read_plain (FaintCsvRecords *self, FaintCsvField *field, GError **error)
+read_plain (FaintCsvRecords *self, FaintListCell *field, GError **error)
 {
   const char *start = self->at;
 
@@ -136,7 +136,7 @@ faint_csv_records_next (FaintCsvRecords *self, GArray *fields, GError **error)
     return FALSE;
   for (;;)
     {
-      FaintCsvField field = { NULL, self->line, column_of (self, self->at) };
+      FaintListCell field = { NULL, self->line, column_of (self, self->at) };
       gboolean quoted = self->at < self->end && *self->at == '"';
       gboolean read = quoted ? read_quoted (self, &field, error) : read_plain (self, &field, error);
 

@@ -1,98 +1,19 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
-#include "faint/base/units.h"
 #include "faint/lines/csv-private.h"
+#include "faint/lines/list-notes.h"
 #include "faint/lines/ties.h"
-
-/* A preamble line; what could end it early becomes a blank. */
-static void
-append_note (GString *out, const char *key, const char *value)
-{
-  g_autofree char *flat = g_strdup (value);
-
-  g_strdelimit (flat, "\r\n", ' ');
-  g_string_append_printf (out, "# %s = %s\n", key, flat);
-}
-
-static void
-append_setup (GString *out, const FaintSetup *setup)
-{
-  gsize n;
-  const FaintSetupKey *keys = faint_setup_keys (&n);
-
-  for (gsize i = 0; i < n; i++)
-    {
-      g_autofree char *value = faint_setup_get (setup, keys[i].key);
-      g_autofree char *u_key = g_strdup_printf ("u(%s)", keys[i].key);
-      g_autofree char *u = NULL;
-
-      if (value == NULL || strcmp (keys[i].key, "title") == 0)
-        continue;
-      if (keys[i].kind == FAINT_SETUP_KIND_FILE)
-        {
-          g_autofree char *name = g_path_get_basename (value);
-          append_note (out, keys[i].key, name);
-          continue;
-        }
-      append_note (out, keys[i].key, value);
-      if (keys[i].kind == FAINT_SETUP_KIND_QUANTITY)
-        u = faint_setup_get (setup, u_key);
-      if (u != NULL)
-        append_note (out, u_key, u);
-    }
-}
 
 static void
 append_preamble (GString *out, const FaintLineListAbout *about)
 {
+  g_autoptr (GPtrArray) notes = faint_list_notes_new (about);
+
   g_string_append (out, "# line list: positions in vacuum, strengths at the temperature of the "
                         "measurement unless the head says otherwise\n");
-  append_note (out, "program", "Faintline " FAINT_VERSION);
-  append_note (out, "reference_temperature", "296 K");
-  if (about == NULL)
-    return;
-  if (about->date != NULL)
-    append_note (out, "date", about->date);
-  if (about->title != NULL && about->title[0] != '\0')
-    append_note (out, "title", about->title);
-  for (gsize i = 0; about->inputs != NULL && about->inputs[i] != NULL; i++)
-    append_note (out, "input", about->inputs[i]);
-  if (about->setup != NULL)
-    append_setup (out, about->setup);
-  if (isfinite (about->chi2_reduced))
-    {
-      g_autofree char *chi2 = faint_format_double (about->chi2_reduced);
-      append_note (out, "chi2_reduced", chi2);
-    }
-  for (gsize i = 0; about->notes != NULL && about->notes[i] != NULL; i++)
-    {
-      g_autofree char *flat = g_strdelimit (g_strdup (about->notes[i]), "\r\n", ' ');
-      g_string_append_printf (out, "# %s\n", flat);
-    }
-}
-
-/* What the columns U(...) hold: expanded uncertainties after JCGM 100:2008, 6.2. */
-static double
-coverage_factor (const FaintLineListAbout *about)
-{
-  return about != NULL && isfinite (about->coverage_factor) && about->coverage_factor > 0.0
-             ? about->coverage_factor
-             : 2.0;
-}
-
-static void
-append_coverage (GString *out, double coverage)
-{
-  g_autofree char *factor = faint_format_double (coverage);
-  double level = 100.0 * erf (coverage / sqrt (2.0));
-  char digits[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *words = NULL;
-
-  g_ascii_formatd (digits, sizeof digits, level < 99.95 ? "%.4g" : "%.10g", level);
-  words = g_strdup_printf ("%s %% for a normal distribution (JCGM 100:2008, 6.2)", digits);
-  append_note (out, "coverage_factor", factor);
-  append_note (out, "level_of_confidence", words);
+  for (guint i = 0; i < notes->len; i++)
+    g_string_append_printf (out, "# %s\n", (const char *)g_ptr_array_index (notes, i));
 }
 
 static void
@@ -108,8 +29,8 @@ append_head (GString *out, const GPtrArray *columns)
   g_string_append_c (out, '\n');
 }
 
-static gboolean
-has_something (const FaintCsvColumn *column, const FaintLine *line)
+gboolean
+faint_csv_has_something (const FaintCsvColumn *column, const FaintLine *line)
 {
   switch (column->kind)
     {
@@ -122,9 +43,8 @@ has_something (const FaintCsvColumn *column, const FaintLine *line)
     }
 }
 
-/* FaintCsvColumn: those always written, and those in which a line has something. */
-static GPtrArray *
-columns_of (const FaintLineList *list)
+GPtrArray *
+faint_csv_columns_of (const FaintLineList *list)
 {
   GPtrArray *chosen = g_ptr_array_new ();
   gsize n, n_lines = faint_line_list_get_n (list);
@@ -134,7 +54,7 @@ columns_of (const FaintLineList *list)
     {
       gsize i = 0;
       while (columns[k].optional && i < n_lines
-             && !has_something (&columns[k], faint_line_list_get (list, i)))
+             && !faint_csv_has_something (&columns[k], faint_line_list_get (list, i)))
         i++;
       if (!columns[k].optional || i < n_lines)
         g_ptr_array_add (chosen, (gpointer)&columns[k]);
@@ -207,8 +127,9 @@ common_part (const FaintParameter *parameter, const double *from)
   return sum;
 }
 
-static void
-append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line, double coverage)
+void
+faint_csv_cell_append (GString *out, const FaintCsvColumn *column, const FaintLine *line,
+                       double coverage)
 {
   const char *member = (const char *)line + column->offset;
 
@@ -249,20 +170,28 @@ append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line, 
       return;
     case FAINT_CSV_TEXT:
     default:
-      append_text (out, *(const char *const *)member);
+      g_string_append (out, *(const char *const *)member);
       return;
     }
+}
+
+static void
+append_cell (GString *out, const FaintCsvColumn *column, const FaintLine *line, double coverage)
+{
+  if (column->kind == FAINT_CSV_TEXT)
+    append_text (out, *(const char *const *)(const void *)((const char *)line + column->offset));
+  else
+    faint_csv_cell_append (out, column, line, coverage);
 }
 
 char *
 faint_line_list_to_csv (const FaintLineList *self, const FaintLineListAbout *about)
 {
   GString *out = g_string_sized_new (1024 + 400 * faint_line_list_get_n (self));
-  g_autoptr (GPtrArray) columns = columns_of (self);
-  double coverage = coverage_factor (about);
+  g_autoptr (GPtrArray) columns = faint_csv_columns_of (self);
+  double coverage = faint_list_coverage_factor (about);
 
   append_preamble (out, about);
-  append_coverage (out, coverage);
   append_head (out, columns);
   for (gsize i = 0; i < faint_line_list_get_n (self); i++)
     {

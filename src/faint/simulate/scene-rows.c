@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/lines/list-file.h"
 #include "faint/simulate/scene-private.h"
 
 typedef enum
@@ -267,7 +268,8 @@ faint_scene_rows_add (FaintSceneRows *self, const char *row, GError **error)
 gboolean
 faint_scene_rows_file (FaintSceneRows *self, const char *path, GError **error)
 {
-  g_autoptr (FaintLineList) list = faint_line_list_read_csv (path, NULL, error);
+  g_autoptr (FaintListFile) file = faint_list_file_read (path, error);
+  const FaintLineList *list = file != NULL ? file->lines : NULL;
 
   if (list == NULL)
     return FALSE;
