@@ -216,7 +216,6 @@ test_refusals (void)
            "\x7f"
            "ELF\x02\x01\x01\0\0\0",
            10, FAINT_TEXT_ERROR_ENCODING, "binary");
-  refuses (folder, "\x1f\x8b\x08", 3, FAINT_TEXT_ERROR_ENCODING, "gzip");
   refuses (folder,
            "one\ntwo \xb0"
            "C",

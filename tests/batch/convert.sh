@@ -182,6 +182,28 @@ spectra()
     grep -q "^# temperature = 296 K" foreign.comb
 }
 
+# What gzip has packed is read as it is, whatever it holds and is called.
+packed()
+{
+  local format
+  for format in csv record votable json; do
+    gzip -c "demo.$format" > "packed.$format" &&
+      status 0 "80 lines" "$batch" convert "packed.$format" --to csv --out packed-out.csv &&
+      "$batch" convert "demo.$format" --to csv --out plain-out.csv >/dev/null 2>&1 &&
+      cmp packed-out.csv plain-out.csv || return 1
+  done
+  gzip -c demo.comb > packed.comb.gz && gzip -c foreign.txt > packed.txt.gz &&
+    status 0 "teeth, comb" "$batch" convert packed.comb.gz --to comb --out from-packed.comb &&
+    cmp from-packed.comb again.comb &&
+    status 0 "teeth, comb" "$batch" convert packed.txt.gz --to comb --out foreign-packed.comb \
+      --set "temperature=296 K" && cmp foreign-packed.comb foreign.comb &&
+    head -c 5000 packed.comb.gz > part.gz &&
+    status 3 "part.gz is compressed (gzip) and ends too early" \
+      "$batch" convert part.gz --to comb --out no && [ ! -e no ] &&
+    head -c 40000000 /dev/zero | gzip > bomb.gz &&
+    status 3 "unpacks to more than" "$batch" convert bomb.gz --to csv --out no && [ ! -e no ]
+}
+
 wrong_use()
 {
   status 2 "One input is needed" "$batch" convert --to csv --out no &&
@@ -227,6 +249,7 @@ check "the lines of an analysis" from_analysis
 check "fit --lines takes every format" given_lines
 check "assign takes every format" assigned_lists
 check "spectra to comb tables" spectra
+check "packed input" packed
 check "wrong use" wrong_use
 check "bad input" bad_input
 finish

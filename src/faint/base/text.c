@@ -7,6 +7,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "faint/base/gzip.h"
 #include "faint/base/sha256.h"
 
 G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
@@ -169,9 +170,9 @@ check_content (FaintText *text, GError **error)
           || looks_like_utf16 (bytes, text->length)))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
                            "is written in UTF-16. Save it as UTF-8 text.", error);
-  if (text->length >= 2 && memcmp (bytes, "\x1f\x8b", 2) == 0)
+  if (faint_gzip_recognise (bytes, text->length))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
-                           "is compressed (gzip). Unpack it first.", error);
+                           "is compressed (gzip) twice. Unpack it first.", error);
   if (is_binary (bytes, text->length))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
                            "is binary; a text file was expected.", error);
@@ -185,6 +186,20 @@ check_content (FaintText *text, GError **error)
   return check_encoding (text, error);
 }
 
+static gboolean
+unpack (FaintText *text, GError **error)
+{
+  gsize length;
+  char *bytes = faint_gzip_unpack (text->bytes, text->length, text->path, &length, error);
+
+  if (bytes == NULL)
+    return FALSE;
+  g_free (text->bytes);
+  text->bytes = bytes;
+  text->length = length;
+  return TRUE;
+}
+
 FaintText *
 faint_text_read (const char *path, GError **error)
 {
@@ -194,6 +209,8 @@ faint_text_read (const char *path, GError **error)
   if (!read_file (text, error))
     return NULL;
   faint_sha256 (text->bytes, text->length, text->sha256);
+  if (faint_gzip_recognise (text->bytes, text->length) && !unpack (text, error))
+    return NULL;
   if (!check_content (text, error))
     return NULL;
   return g_steal_pointer (&text);
