@@ -22,7 +22,8 @@ typedef struct
   const char *name, *purpose;
   int (*run) (char **arguments); /* NULL-terminated, without program and verb; an exit status */
 } FaintVerb;
-extern const FaintVerb faint_verb_simulate, faint_verb_fit, faint_verb_assign, faint_verb_convert;
+extern const FaintVerb faint_verb_simulate, faint_verb_fit, faint_verb_assign, faint_verb_convert,
+    faint_verb_review;
 
 /* "faintline-batch: ..." and an end of line on stderr, after clearing the line of progress. */
 void faint_say (const char *format, ...) G_GNUC_PRINTF (1, 2);

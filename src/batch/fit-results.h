@@ -8,9 +8,9 @@
 
 #include "faint/analysis/analysis.h"
 
-/* Writes lines.csv, windows.csv, correlations.csv, analysis.faintline, figure.svg (of a series figure-2.svg and so on too),
- * report.pdf and summary.json into @folder, all or none. @began: monotonic time of the program's
- * start, microseconds. */
+/* Writes lines.csv, windows.csv, correlations.csv, analysis.faintline, figure.svg (of a series
+ * figure-2.svg and so on too), report.pdf and summary.json into @folder, all or none. @began:
+ * monotonic time of the program's start, microseconds. */
 gboolean faint_fit_results_write (const FaintAnalysis *analysis, const char *folder,
                                   const char *date, gint64 began, GError **error);
 

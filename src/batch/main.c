@@ -9,8 +9,19 @@
 #include <stdio.h>
 #include <string.h>
 
-static const FaintVerb *const verbs[]
-    = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign, &faint_verb_convert };
+static const FaintVerb *const verbs[] = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign,
+                                          &faint_verb_review, &faint_verb_convert };
+
+/* "simulate, fit, assign": all verbs. */
+static char *
+list_verbs (void)
+{
+  g_autoptr (GString) words = g_string_new (NULL);
+
+  for (gsize i = 0; i < G_N_ELEMENTS (verbs); i++)
+    g_string_append_printf (words, "%s%s", i > 0 ? ", " : "", verbs[i]->name);
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
 
 static void
 print_help (void)
@@ -20,8 +31,8 @@ print_help (void)
   for (gsize i = 0; i < G_N_ELEMENTS (verbs); i++)
     printf ("  %-10s  %s\n", verbs[i]->name, verbs[i]->purpose);
   printf ("\n'faintline-batch VERB --help' shows how a verb is used; --version, the version.\n\n"
-          "Exit status: 0 done; 1 done, but something did not converge; 2 wrong use;\n"
-          "3 bad input, nothing written; 130 or 143 stopped by SIGINT or SIGTERM, nothing\n"
+          "Exit status: 0 done; 1 done, but something did not converge or a review fails; 2 wrong\n"
+          "use; 3 bad input, nothing written; 130 or 143 stopped by SIGINT or SIGTERM, nothing\n"
           "written.\n");
 }
 
@@ -29,6 +40,7 @@ int
 main (int argc, char **argv)
 {
   const char *name = argc > 1 ? argv[1] : "";
+  g_autofree char *words = list_verbs ();
 
   faint_program_begin ();
   if (strcmp (name, "--help") == 0 || strcmp (name, "-h") == 0)
@@ -48,7 +60,6 @@ main (int argc, char **argv)
         return verbs[i]->run (argv + 2);
       }
   if (*name == '\0')
-    return faint_wrong_use ("", "A verb is needed: simulate, fit, assign or convert.");
-  return faint_wrong_use ("", "'%s' is no verb of this program; it has simulate, fit, assign and convert.",
-                          name);
+    return faint_wrong_use ("", "A verb is needed: %s.", words);
+  return faint_wrong_use ("", "'%s' is no verb of this program; it has %s.", name, words);
 }

@@ -1,0 +1,320 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * review: a claimed line list held against a spectrum.
+ */
+#include "review-results.h"
+
+#include "faint/lines/list-notes.h"
+
+#include <math.h>
+#include <string.h>
+
+typedef struct
+{
+  char *out, *claimed, *with, *columns, *threads, *date, *confidence, *coverage, *temperature,
+      *pressure;
+  char **settings, **fit_options, **inputs;
+  gboolean partial;
+} Choices;
+
+static void
+choices_clear (Choices *self)
+{
+  g_free (self->out);
+  g_free (self->claimed);
+  g_free (self->with);
+  g_free (self->columns);
+  g_free (self->threads);
+  g_free (self->date);
+  g_free (self->confidence);
+  g_free (self->coverage);
+  g_free (self->temperature);
+  g_free (self->pressure);
+  g_strfreev (self->settings);
+  g_strfreev (self->fit_options);
+  g_strfreev (self->inputs);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Choices, choices_clear)
+
+static const char description[]
+    = "The folder gets review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline\n"
+      "and summary.json, all or none. The keys of --option are those of 'fit'.\n\n"
+      "Exit status 1: the list fails, and it is said by what.";
+
+static gboolean
+parse_arguments (Choices *self, char **arguments)
+{
+  const GOptionEntry entries[] = {
+    { "claimed", 'l', 0, G_OPTION_ARG_FILENAME, &self->claimed, "The line list under review",
+      "LIST" },
+    { "out", 'o', 0, G_OPTION_ARG_FILENAME, &self->out, "Write the results into FOLDER", "FOLDER" },
+    { "confidence", 0, 0, G_OPTION_ARG_FILENAME, &self->confidence,
+      "Confidence of all verdicts together, 0.5 to 0.999999; 0.95 when not given", "C" },
+    { "coverage", 0, 0, G_OPTION_ARG_FILENAME, &self->coverage,
+      "Coverage factor k of the expanded uncertainties, 1 to 4; 2 when not given", "K" },
+    { "partial", 0, 0, G_OPTION_ARG_NONE, &self->partial,
+      "The list claims some lines only: what it lacks is told and is no fault", NULL },
+    { "temperature", 't', 0, G_OPTION_ARG_FILENAME, &self->temperature,
+      "Of the claimed strengths, 'VALUE UNIT'; else that of the list, else the input's", "T" },
+    { "pressure", 'p', 0, G_OPTION_ARG_FILENAME, &self->pressure,
+      "Of the claimed widths, 'VALUE UNIT'; else that of the list, else the input's", "P" },
+    { "with", 'w', 0, G_OPTION_ARG_FILENAME, &self->with,
+      "Take what the input does not say from FILE, lines of 'key = value unit'", "FILE" },
+    { "set", 's', 0, G_OPTION_ARG_FILENAME_ARRAY, &self->settings,
+      "State or replace a quantity, --set pressure='1.30 hPa'; repeatable", "KEY=VALUE" },
+    { "columns", 'c', 0, G_OPTION_ARG_FILENAME, &self->columns,
+      "Meaning of each column of foreign text: frequency/GHz,-,signal,reference", "MAP" },
+    { "option", 0, 0, G_OPTION_ARG_FILENAME_ARRAY, &self->fit_options,
+      "Set an option of the fit; repeatable", "KEY=VALUE" },
+    { "threads", 0, 0, G_OPTION_ARG_FILENAME, &self->threads,
+      "Use at most N cores, 1 to 256; all when not given", "N" },
+    { "date", 0, 0, G_OPTION_ARG_FILENAME, &self->date,
+      "Write DATE (ISO 8601) into line list and report; without it they hold none", "DATE" },
+    G_OPTION_ENTRY_NULL,
+  };
+
+  return faint_parse_arguments (&faint_verb_review, "INPUT...", description, entries, arguments,
+                                &self->inputs);
+}
+
+/* A number of the command line; @text NULL leaves *value. */
+static gboolean
+parse_number (const char *option, const char *text, double lowest, double highest, double *value)
+{
+  char *end;
+  double number;
+
+  if (text == NULL)
+    return TRUE;
+  number = g_ascii_strtod (text, &end);
+  if (end != text && *end == '\0' && number >= lowest && number <= highest)
+    {
+      *value = number;
+      return TRUE;
+    }
+  faint_wrong_use (faint_verb_review.name, "%s '%s': expected a number from %g to %g.", option,
+                   text, lowest, highest);
+  return FALSE;
+}
+
+/* From the command line (wrong use), or as the list states it (FALSE with *status bad input). */
+static gboolean
+parse_condition (const char *option, const char *given, const char *listed,
+                 FaintDimension dimension, double *value, int *status)
+{
+  const char *text = given != NULL ? given : listed;
+  g_autoptr (GError) error = NULL;
+  FaintQuantity quantity;
+
+  if (text == NULL)
+    return TRUE;
+  if (faint_quantity_parse (text, dimension, &quantity, &error) && quantity.value > 0.0)
+    {
+      *value = quantity.value;
+      return TRUE;
+    }
+  if (given != NULL)
+    *status = faint_wrong_use (faint_verb_review.name, "%s '%s': %s", option, text,
+                               error != NULL ? error->message : "expected above 0.");
+  else
+    {
+      faint_say ("The list's %s '%s': %s", option + 2, text,
+                 error != NULL ? error->message : "expected above 0.");
+      *status = FAINT_EXIT_BAD_INPUT;
+    }
+  return FALSE;
+}
+
+static gboolean
+check_date (const char *date)
+{
+  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
+  g_autofree char *full
+      = date != NULL && strlen (date) == 10 ? g_strconcat (date, "T00:00:00Z", NULL) : NULL;
+  g_autoptr (GDateTime) time = NULL;
+
+  if (date == NULL)
+    return TRUE;
+  time = g_date_time_new_from_iso8601 (full != NULL ? full : date, utc);
+  if (time == NULL)
+    faint_wrong_use (faint_verb_review.name, "--date '%s': expected a date such as 2024-05-17.",
+                     date);
+  return time != NULL;
+}
+
+/* Settings must be right whatever the inputs say: a wrong one is wrong use, not bad input. */
+static gboolean
+check_settings (char **settings)
+{
+  g_autoptr (FaintSetup) setup = faint_setup_new ();
+  g_autoptr (GError) error = NULL;
+  FaintReadOptions options = { .settings = (const char *const *)settings };
+
+  if (faint_setup_apply (setup, &options, &error))
+    return TRUE;
+  faint_wrong_use (faint_verb_review.name, "--set: %s", error->message);
+  return FALSE;
+}
+
+static gboolean
+check_arguments (const Choices *self, FaintReviewOptions *options)
+{
+  const char *verb = faint_verb_review.name;
+
+  if (self->inputs == NULL)
+    faint_wrong_use (verb, "An input is needed: a comb table, an analysis or foreign text.");
+  else if (self->claimed == NULL)
+    faint_wrong_use (verb, "--claimed LIST is needed: the line list under review.");
+  else if (self->out == NULL)
+    faint_wrong_use (verb, "--out FOLDER is needed: where the results are written.");
+  else
+    {
+      options->partial = self->partial;
+      return parse_number ("--confidence", self->confidence, 0.5, 0.999999, &options->confidence)
+             && parse_number ("--coverage", self->coverage, 1.0, 4.0, &options->coverage)
+             && check_date (self->date) && check_settings (self->settings);
+    }
+  return FALSE;
+}
+
+static gboolean
+apply_fit_options (const Choices *self, FaintFitOptions *options)
+{
+  const char *verb = faint_verb_review.name;
+  guint64 threads = 0; /* one for each processor */
+
+  if (!faint_parse_count (verb, "--threads", self->threads, 1, 256, &threads))
+    return FALSE;
+  options->threads = (guint)threads;
+  for (char **option = self->fit_options; option != NULL && *option != NULL; option++)
+    {
+      g_auto (GStrv) parts = g_strsplit (*option, "=", 2);
+      g_autoptr (GError) error = NULL;
+      gboolean known = FALSE;
+
+      if (parts[0] != NULL && parts[1] != NULL
+          && faint_fit_options_set (options, g_strstrip (parts[0]), g_strstrip (parts[1]), &known,
+                                    &error))
+        continue;
+      faint_wrong_use (verb, "--option %s: %s", *option,
+                       known ? error->message : "the fit has no such option; expected KEY=VALUE.");
+      return FALSE;
+    }
+  return TRUE;
+}
+
+/* A stored analysis, with what --with and --set say. */
+static FaintAnalysis *
+load_analysis (const Choices *self, const FaintReadOptions *read, GError **error)
+{
+  g_autoptr (FaintAnalysis) analysis
+      = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
+  gsize n = analysis != NULL ? faint_analysis_get_n_spectra (analysis) : 0;
+
+  for (gsize i = 0; analysis != NULL && i < n && (self->with != NULL || self->settings != NULL);
+       i++)
+    {
+      g_autoptr (FaintSetup) setup
+          = faint_setup_copy (faint_analysis_get_spectrum_at (analysis, i)->setup);
+      FaintAnalysis *next = faint_setup_apply (setup, read, error)
+                                ? faint_analysis_with_setup_at (analysis, i, setup, error)
+                                : NULL;
+
+      faint_analysis_unref (analysis);
+      analysis = next;
+    }
+  return g_steal_pointer (&analysis);
+}
+
+static FaintAnalysis *
+read_analysis (const Choices *self, int *status)
+{
+  FaintReadOptions read = { .with = self->with,
+                            .settings = (const char *const *)self->settings,
+                            .columns = self->columns };
+  gboolean stored = faint_analysis_is_file (self->inputs[0]);
+  g_autoptr (FaintAnalysis) analysis = NULL;
+  FaintFitOptions options;
+  GError *error = NULL;
+
+  *status = FAINT_EXIT_WRONG_USE;
+  for (char **input = self->inputs; self->inputs[1] != NULL && *input != NULL; input++)
+    if (faint_analysis_is_file (*input))
+      {
+        faint_wrong_use (faint_verb_review.name, "%s is an analysis, which is taken alone.",
+                         *input);
+        return NULL;
+      }
+  analysis = stored ? load_analysis (self, &read, &error)
+                    : faint_analysis_new ((const char *const *)self->inputs,
+                                          g_strv_length (self->inputs), &read,
+                                          faint_terminal_progress (), &error);
+  if (analysis == NULL)
+    {
+      *status = faint_fail (error);
+      return NULL;
+    }
+  options = *faint_analysis_get_options (analysis);
+  if (!apply_fit_options (self, &options))
+    return NULL;
+  return faint_analysis_with_options (analysis, &options);
+}
+
+static int
+run (const Choices *choices, const FaintListFile *claims, const FaintReviewOptions *options,
+     gint64 began)
+{
+  g_autoptr (FaintAnalysis) analysis = NULL;
+  g_autoptr (FaintReview) done = NULL;
+  g_auto (GStrv) sources = faint_review_sources (claims);
+  GError *error = NULL;
+  int status;
+
+  faint_progress_stage (0.0, 0.05);
+  analysis = read_analysis (choices, &status);
+  if (analysis == NULL)
+    return status;
+  faint_progress_stage (0.05, 0.95);
+  done = faint_review_run (analysis, claims->lines, (const char *const *)sources, options,
+                           faint_terminal_progress (), &error);
+  faint_progress_stage (0.95, 1.0);
+  if (done == NULL
+      || !faint_review_results_write (done, claims, choices->out, choices->date, began, &error))
+    return faint_fail (error);
+  faint_progress_stage (1.0, 1.0);
+  return faint_review_results_print (done, choices->out);
+}
+
+static int
+review (char **arguments)
+{
+  gint64 began = g_get_monotonic_time ();
+  g_auto (Choices) choices = { 0 };
+  g_autoptr (FaintListFile) claims = NULL;
+  g_autofree char *temperature = NULL, *pressure = NULL;
+  FaintReviewOptions options;
+  GError *error = NULL;
+  int status = FAINT_EXIT_WRONG_USE;
+
+  faint_review_options_init (&options);
+  if (!parse_arguments (&choices, arguments) || !check_arguments (&choices, &options))
+    return status;
+  claims = faint_list_file_read (choices.claimed, &error);
+  if (claims == NULL)
+    return faint_fail (error);
+  temperature = faint_list_notes_get (claims->notes, "temperature");
+  pressure = faint_list_notes_get (claims->notes, "pressure");
+  if (!parse_condition ("--temperature", choices.temperature, temperature,
+                        FAINT_DIMENSION_TEMPERATURE, &options.temperature, &status)
+      || !parse_condition ("--pressure", choices.pressure, pressure, FAINT_DIMENSION_PRESSURE,
+                           &options.pressure, &status))
+    return status;
+  faint_say_warnings (claims->warnings);
+  return run (&choices, claims, &options, began);
+}
+
+const FaintVerb faint_verb_review = {
+  .name = "review",
+  .purpose = "Hold a claimed line list against a spectrum: verdicts line by line",
+  .run = review,
+};

@@ -1,0 +1,263 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Windows of a review, and its tables as CSV.
+ */
+#include "faint/review/review-private.h"
+
+#include "faint/lines/parameters.h"
+
+static gsize
+count_between (const FaintLineList *lines, double lower, double upper)
+{
+  gsize n = 0;
+
+  for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
+    {
+      double at = faint_line_list_get (lines, i)->position.value;
+      n += at >= lower && at <= upper;
+    }
+  return n;
+}
+
+/* Sum of squares of the residuals of @fit over teeth first to first + n; the largest too. */
+static double
+chi2_over (const FaintFit *fit, gsize first, gsize n, double *largest)
+{
+  double sum = 0.0;
+
+  *largest = 0.0;
+  for (gsize t = first; t < first + n; t++)
+    {
+      double re = fit->residual[t], im = fit->residual_im != NULL ? fit->residual_im[t] : 0.0;
+
+      if (!isfinite (re) || !isfinite (im))
+        continue;
+      sum += re * re + im * im;
+      *largest = MAX (*largest, MAX (fabs (re), fabs (im)));
+    }
+  return sum;
+}
+
+static void
+fill_window (const FaintReview *self, FaintReviewWindow *out, const FaintFit *claims,
+             const FaintFit *refit, const FaintFitWindow *window)
+{
+  gsize channels = refit->residual_im != NULL ? 2 : 1;
+
+  out->first = window->first;
+  out->n = window->n;
+  out->lower = window->lower;
+  out->upper = window->upper;
+  out->claimed = count_between (self->compared, window->lower, window->upper);
+  out->refitted = window->n_lines;
+  out->chi2_claimed = chi2_over (claims, window->first, window->n, &out->largest_claimed);
+  out->dof_claimed = (double)(channels * window->n) - (double)(channels * (window->degree + 1));
+  out->chi2_reduced_claimed = out->chi2_claimed / out->dof_claimed;
+  out->chi2_refitted = window->chi2;
+  out->dof_refitted = window->dof;
+  out->chi2_reduced_refitted = window->chi2_reduced;
+  out->largest_refitted = window->largest;
+}
+
+void
+faint_review_fill_windows (FaintReview *self)
+{
+  for (gsize k = 0; k < faint_analysis_get_n_spectra (self->refit); k++)
+    {
+      const FaintFit *refit = faint_analysis_get_fit_at (self->refit, k);
+
+      for (gsize i = 0; i < refit->n_windows; i++)
+        {
+          FaintReviewWindow window = { .spectrum = k };
+
+          fill_window (self, &window, faint_analysis_get_fit_at (self->model, k), refit,
+                       &refit->windows[i]);
+          g_array_append_val (self->windows, window);
+        }
+    }
+}
+
+/* A cell and a comma; nothing where it is not known. */
+static void
+add_number (GString *out, double value)
+{
+  char buffer[FAINT_DOUBLE_TEXT_SIZE];
+
+  g_string_append (out, isfinite (value) ? faint_format_double_to (value, buffer) : "");
+  g_string_append_c (out, ',');
+}
+
+static void
+add_id (GString *out, guint id)
+{
+  if (id != 0)
+    g_string_append_printf (out, "%u", id);
+  g_string_append_c (out, ',');
+}
+
+static void
+add_text (GString *out, const char *text)
+{
+  g_auto (GStrv) parts = g_strsplit (text, "\"", -1);
+  g_autofree char *doubled = g_strjoinv ("\"\"", parts);
+
+  g_string_append_printf (out, "\"%s\"", doubled);
+}
+
+static const char *
+unit_of (guint parameter)
+{
+  if (parameter == FAINT_PLACE_STRENGTH)
+    return "cm/molecule";
+  if (parameter == FAINT_PLACE_CORRELATION
+      || parameter == FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT)
+    return "1";
+  if (parameter >= FAINT_PLACE_N && parameter != FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO)
+    return "cm-1/atm";
+  return "cm-1";
+}
+
+static void
+add_line_cells (GString *out, const FaintReviewLine *line)
+{
+  add_id (out, line->claimed_id);
+  add_id (out, line->claimed_second);
+  add_id (out, line->refitted_id);
+  add_id (out, line->refitted_second);
+  add_number (out, line->position);
+  add_number (out, line->snr);
+  add_number (out, line->limit);
+  g_string_append_printf (out, "%s,", faint_review_verdict_name (line->verdict));
+}
+
+static void
+add_judgement (GString *out, const FaintReviewJudgement *it)
+{
+  add_number (out, it->difference);
+  add_number (out, it->u);
+  add_number (out, it->en);
+  add_number (out, it->probability);
+}
+
+static void
+add_value_row (GString *out, const FaintReviewLine *line, const FaintReviewValue *value)
+{
+  add_line_cells (out, line);
+  g_string_append_printf (out, "%s,%s,", faint_parameter_name (value->parameter),
+                          unit_of (value->parameter));
+  add_number (out, value->claimed);
+  add_number (out, value->u_claimed);
+  add_number (out, value->refitted);
+  add_number (out, value->u_refitted);
+  add_judgement (out, &value->stated);
+  g_string_append_printf (out, "%s,", faint_review_verdict_name (value->stated.verdict));
+  add_judgement (out, &value->corrected);
+  g_string_append_printf (out, "%s,", faint_review_verdict_name (value->corrected.verdict));
+  g_string_append_printf (out, "%s,", faint_review_verdict_name (value->verdict));
+  add_text (out, value->reason);
+  g_string_append_c (out, '\n');
+}
+
+char *
+faint_review_to_csv (const FaintReview *self)
+{
+  GString *out = g_string_new (NULL);
+
+  g_string_append_printf (
+      out,
+      "# faintline review, program %s\n# confidence = %g\n# coverage_factor = %g\n"
+      "# E_n = difference / (coverage_factor u(difference)); corrected: without what the whole "
+      "list has in common\n"
+      "claimed_id,claimed_second,refitted_id,refitted_second,position/cm-1,snr,"
+      "strength_limit/(cm/molecule),line_verdict,parameter,unit,claimed,u(claimed),refitted,"
+      "u(refitted),difference,u(difference),E_n,probability,verdict_stated,corrected_difference,"
+      "u(corrected_difference),corrected_E_n,corrected_probability,verdict_corrected,verdict,"
+      "reason\n",
+      FAINT_VERSION, self->options.confidence, self->options.coverage);
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintReviewLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        add_value_row (out, line, &g_array_index (line->values, FaintReviewValue, k));
+      if (line->values->len > 0)
+        continue;
+      add_line_cells (out, line);
+      g_string_append_printf (out, ",,,,,,,,,,,,,,,,%s,",
+                              faint_review_verdict_name (line->verdict));
+      add_text (out, line->words);
+      g_string_append_c (out, '\n');
+    }
+  return g_string_free (out, FALSE);
+}
+
+char *
+faint_review_windows_csv (const FaintReview *self)
+{
+  GString *out = g_string_new (
+      "spectrum,window,lower/cm-1,upper/cm-1,teeth,lines_claimed,lines_refitted,chi2_claimed,"
+      "chi2_reduced_claimed,largest_claimed,chi2_refitted,chi2_reduced_refitted,"
+      "largest_refitted\n");
+
+  for (guint i = 0; i < self->windows->len; i++)
+    {
+      const FaintReviewWindow *it = &g_array_index (self->windows, FaintReviewWindow, i);
+
+      g_string_append_printf (out, "%" G_GSIZE_FORMAT ",%u,", it->spectrum + 1, i + 1);
+      add_number (out, it->lower);
+      add_number (out, it->upper);
+      g_string_append_printf (out, "%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT ",",
+                              it->n, it->claimed, it->refitted);
+      add_number (out, it->chi2_claimed);
+      add_number (out, it->chi2_reduced_claimed);
+      add_number (out, it->largest_claimed);
+      add_number (out, it->chi2_refitted);
+      add_number (out, it->chi2_reduced_refitted);
+      add_number (out, it->largest_refitted);
+      g_string_truncate (out, out->len - 1);
+      g_string_append_c (out, '\n');
+    }
+  return g_string_free (out, FALSE);
+}
+
+static void
+add_teeth (GString *out, gsize spectrum, const FaintFit *claims, const FaintFit *refit)
+{
+  const FaintSpectrum *s = refit->spectrum;
+
+  for (gsize t = 0; t < s->n; t++)
+    {
+      g_string_append_printf (out, "%" G_GSIZE_FORMAT ",", spectrum + 1);
+      add_number (out, s->wavenumber[t]);
+      add_number (out, s->value[t]);
+      add_number (out, claims->model[t]);
+      add_number (out, claims->residual[t]);
+      add_number (out, refit->model[t]);
+      add_number (out, refit->residual[t]);
+      if (s->value_im != NULL)
+        {
+          add_number (out, s->value_im[t]);
+          add_number (out, claims->model_im[t]);
+          add_number (out, claims->residual_im[t]);
+          add_number (out, refit->model_im[t]);
+          add_number (out, refit->residual_im[t]);
+        }
+      g_string_truncate (out, out->len - 1);
+      g_string_append_c (out, '\n');
+    }
+}
+
+char *
+faint_review_residuals_csv (const FaintReview *self)
+{
+  GString *out = g_string_new ("spectrum,wavenumber/cm-1,observed,claims,claims_residual,refit,"
+                               "refit_residual");
+
+  if (faint_analysis_get_spectrum (self->refit)->value_im != NULL)
+    g_string_append (out, ",observed_im,claims_im,claims_residual_im,refit_im,refit_residual_im");
+  g_string_append_c (out, '\n');
+  for (gsize k = 0; k < faint_analysis_get_n_spectra (self->refit); k++)
+    add_teeth (out, k, faint_analysis_get_fit_at (self->model, k),
+               faint_analysis_get_fit_at (self->refit, k));
+  return g_string_free (out, FALSE);
+}

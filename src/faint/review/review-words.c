@@ -1,0 +1,249 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Verdicts in words, and what fails a review.
+ */
+#include "faint/review/review-private.h"
+
+#include "faint/lines/parameters.h"
+
+#define SEEN 3.0
+
+static const char *
+name_of (guint parameter)
+{
+  switch (parameter)
+    {
+    case FAINT_PLACE_LORENTZ:
+      return "Lorentz width";
+    case FAINT_PLACE_DOPPLER:
+      return "Doppler width";
+    default:
+      return faint_parameter_name (parameter);
+    }
+}
+
+/* The judgement that decided. */
+static const FaintReviewJudgement *
+decided_by (const FaintReview *self, const FaintReviewValue *value)
+{
+  return faint_review_common_of (self, value->parameter) != NULL ? &value->corrected
+                                                                 : &value->stated;
+}
+
+static char *
+describe_difference (const FaintReview *self, const FaintReviewValue *value)
+{
+  const FaintReviewJudgement *it = decided_by (self, value);
+  const char *but = it == &value->corrected ? " beside what all lines share" : "";
+
+  if (value->parameter == FAINT_PLACE_POSITION)
+    {
+      g_autofree char *shift = faint_format_concise (it->difference, it->u);
+      return g_strdup_printf ("position shifted by %s cm-1%s (E_n %.2f)", shift, but, it->en);
+    }
+  if (value->refitted > 0.0)
+    {
+      double refitted = value->claimed - it->difference; /* as it would be claimed */
+      g_autofree char *factor
+          = faint_format_concise (value->claimed / refitted, it->u / fabs (refitted));
+      return g_strdup_printf ("%s %s times the refitted one%s (E_n %.2f)",
+                              name_of (value->parameter), factor, but, it->en);
+    }
+  return g_strdup_printf ("%s differs%s (E_n %.2f)", name_of (value->parameter), but, it->en);
+}
+
+static char *
+describe_agreement (const FaintReview *self, const FaintReviewValue *value)
+{
+  const FaintReviewJudgement *it = decided_by (self, value);
+  const char *stated = isnan (value->u_claimed) ? "; the claim states no uncertainty" : "";
+
+  if (it == &value->corrected && value->stated.verdict == FAINT_REVIEW_DIFFERS)
+    return g_strdup_printf ("agrees but for what all lines share%s", stated);
+  if (fabs (it->en) > 1.0)
+    return g_strdup_printf ("|E_n| above 1, as one in %.0f honest values has%s",
+                            1.0 / erfc (self->options.coverage / G_SQRT2), stated);
+  return g_strdup (*stated != '\0' ? stated + 2 : "");
+}
+
+static void
+give_reason (const FaintReview *self, FaintReviewValue *value)
+{
+  if (value->reason != NULL)
+    return;
+  if (value->verdict == FAINT_REVIEW_DIFFERS)
+    value->reason = describe_difference (self, value);
+  else if (value->verdict == FAINT_REVIEW_AGREES)
+    value->reason = describe_agreement (self, value);
+  else
+    value->reason = g_strdup (value->verdict == FAINT_REVIEW_NOT_SEEN
+                                  ? "the spectrum excludes it"
+                                  : "the line does not stand out of the noise");
+}
+
+/* Reasons of the values with @verdict, joined. */
+static char *
+join_reasons (const FaintReviewLine *line, FaintReviewVerdict verdict, gboolean names)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint k = 0; k < line->values->len; k++)
+    {
+      const FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
+
+      if (value->verdict != verdict || *value->reason == '\0')
+        continue;
+      if (text->len > 0)
+        g_string_append (text, "; ");
+      if (names)
+        g_string_append_printf (text, "%s: ", name_of (value->parameter));
+      g_string_append (text, value->reason);
+    }
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
+static char *
+describe_unseen (const FaintReviewLine *line, const FaintLine *claim)
+{
+  g_autofree char *strength = faint_format_concise (claim->strength.value, claim->strength.u);
+
+  if (line->verdict == FAINT_REVIEW_NOT_SEEN)
+    return g_strdup_printf ("Claimed but not seen: strength %s cm/molecule claimed, at most %.2g "
+                            "there.",
+                            strength, line->limit);
+  if (isnan (line->limit))
+    return g_strdup ("Undecided: not seen, and the spectrum sets no limit.");
+  return g_strdup_printf ("Undecided: too faint for this spectrum, which would not show a strength "
+                          "below about %.2g cm/molecule.",
+                          line->limit);
+}
+
+static char *
+describe_line (const FaintReview *self, const FaintReviewLine *line)
+{
+  const FaintLine *claim = faint_line_list_find (self->compared, line->claimed_id);
+  const FaintLine *seen
+      = faint_line_list_find (faint_analysis_get_lines (self->refit), line->refitted_id);
+  const char *blend = line->claimed_second != 0    ? " (claimed as two, seen as one)"
+                      : line->refitted_second != 0 ? " (claimed as one, seen as two)"
+                                                   : "";
+  g_autofree char *reasons = NULL;
+
+  if (claim == NULL)
+    {
+      g_autofree char *position = faint_format_concise (seen->position.value, seen->position.u);
+      g_autofree char *strength = faint_format_concise (seen->strength.value, seen->strength.u);
+
+      return g_strdup_printf (line->verdict == FAINT_REVIEW_NOT_CLAIMED
+                                  ? "Seen but not claimed: position %s cm-1, strength %s "
+                                    "cm/molecule, %.1f times its noise."
+                                  : "Undecided: perhaps a line that is not claimed, position %s "
+                                    "cm-1, strength %s cm/molecule, %.1f times its noise, which "
+                                    "noise alone may show somewhere in the span.",
+                              position, strength, seen->snr);
+    }
+  if (seen == NULL)
+    return g_strdup ("Not examined: outside the span of the spectrum.");
+  if (!(seen->snr >= SEEN))
+    return describe_unseen (line, claim);
+  if (line->verdict == FAINT_REVIEW_DIFFERS)
+    {
+      reasons = join_reasons (line, FAINT_REVIEW_DIFFERS, FALSE);
+      return g_strdup_printf ("Differs%s: %s.", blend, reasons);
+    }
+  if (line->verdict == FAINT_REVIEW_UNDECIDED)
+    {
+      reasons = join_reasons (line, FAINT_REVIEW_UNDECIDED, TRUE);
+      return g_strdup_printf ("Undecided%s: %s.", blend,
+                              *reasons != '\0' ? reasons : "nothing claimed can be compared");
+    }
+  reasons = join_reasons (line, FAINT_REVIEW_AGREES, TRUE);
+  return *reasons != '\0' ? g_strdup_printf ("Agrees%s; %s.", blend, reasons)
+                          : g_strdup_printf ("Agrees%s.", blend);
+}
+
+static void add_fault (FaintReview *self, const char *format, ...) G_GNUC_PRINTF (2, 3);
+
+static void
+add_fault (FaintReview *self, const char *format, ...)
+{
+  va_list arguments;
+
+  va_start (arguments, format);
+  g_ptr_array_add (self->faults, g_strdup_vprintf (format, arguments));
+  va_end (arguments);
+}
+
+static void
+find_faults (FaintReview *self)
+{
+  FaintAnalysisResult result;
+
+  for (guint i = 0; i < self->systematic->len; i++)
+    {
+      const FaintSystematic *it = g_ptr_array_index (self->systematic, i);
+
+      if (it->beyond)
+        add_fault (self, "%s", it->words);
+    }
+  if (self->counts[FAINT_REVIEW_DIFFERS] > 0)
+    add_fault (self, "Lines that differ: %" G_GSIZE_FORMAT ".", self->counts[FAINT_REVIEW_DIFFERS]);
+  if (self->counts[FAINT_REVIEW_NOT_SEEN] > 0)
+    add_fault (self, "Lines claimed but not seen: %" G_GSIZE_FORMAT ".",
+               self->counts[FAINT_REVIEW_NOT_SEEN]);
+  if (self->counts[FAINT_REVIEW_NOT_CLAIMED] > 0 && !self->options.partial)
+    add_fault (self, "Lines seen but not claimed: %" G_GSIZE_FORMAT ".",
+               self->counts[FAINT_REVIEW_NOT_CLAIMED]);
+  if (faint_analysis_get_result (self->refit, &result) && result.verdict != FAINT_VERDICT_CONVERGED)
+    add_fault (self, "The refit did not converge (%s), so nothing is certain.",
+               faint_verdict_name (result.verdict));
+  self->passed = self->faults->len == 0;
+}
+
+static gsize
+count_without_u (const FaintReview *self)
+{
+  gsize n = 0;
+
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintReviewLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        n += isnan (g_array_index (line->values, FaintReviewValue, k).u_claimed);
+    }
+  return n;
+}
+
+static void
+warn (FaintReview *self)
+{
+  gsize without = count_without_u (self);
+
+  if (self->same_spectrum)
+    faint_warnings_add (self->warnings, "same-spectrum",
+                        "The claimed list comes from this very spectrum. Noise and inputs are "
+                        "common to both sides, so normalised errors come out too small: agreement "
+                        "says that the analysis can be repeated, not that it is right.");
+  if (without > 0)
+    faint_warnings_add (self->warnings, "claims-without-uncertainty",
+                        "%" G_GSIZE_FORMAT " claimed values state no uncertainty; they are judged "
+                        "by that of the refit alone.",
+                        without);
+  faint_warnings_extend (self->warnings, faint_analysis_get_fit_warnings (self->refit));
+}
+
+void
+faint_review_describe (FaintReview *self)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      FaintReviewLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        give_reason (self, &g_array_index (line->values, FaintReviewValue, k));
+      line->words = describe_line (self, line);
+    }
+  warn (self);
+  find_faults (self);
+}
