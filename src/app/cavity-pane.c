@@ -10,6 +10,7 @@
 #include "faint/cavity/response.h"
 #include "pane.h"
 #include "setup-field.h"
+#include "what-if-box.h"
 
 /* The faces of the finesse, in the order of the list. */
 static const struct
@@ -42,6 +43,7 @@ struct _FaintCavityPane
   GtkBox parent;
 
   FaintDocument *document;
+  GtkWidget *what_if;
   GtkWidget *face;       /* GtkDropDown */
   GtkWidget *face_stack; /* GtkStack of setup fields, named by key */
   GtkWidget *length_name, *mirrors_section, *detuning_section;
@@ -324,6 +326,8 @@ faint_cavity_pane_new (FaintDocument *document, FaintSession *session)
   FaintCavityPane *self = g_object_new (FAINT_TYPE_CAVITY_PANE, NULL);
 
   self->document = g_object_ref (document);
+  self->what_if = faint_what_if_box_new (document, session);
+  gtk_box_append (GTK_BOX (self), self->what_if);
   build_cavity (self);
   build_mirrors (self);
   build_detuning (self);
@@ -331,4 +335,11 @@ faint_cavity_pane_new (FaintDocument *document, FaintSession *session)
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   update (self);
   return GTK_WIDGET (self);
+}
+
+GtkWidget *
+faint_cavity_pane_get_what_if (FaintCavityPane *self)
+{
+  g_return_val_if_fail (FAINT_IS_CAVITY_PANE (self), NULL);
+  return self->what_if;
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Stage Cavity: the cavity, its mirrors, where the teeth sit on its modes, and what follows of it.
+ * Stage Cavity: the cavity, its mirrors, where the teeth sit on its modes, and what follows of it;
+ * and what other values would make of the model.
  */
 #pragma once
 
@@ -15,5 +16,7 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (FaintCavityPane, faint_cavity_pane, FAINT, CAVITY_PANE, GtkBox)
 
 GtkWidget *faint_cavity_pane_new (FaintDocument *document, FaintSession *session);
+/* Its part "What If", a FaintWhatIfBox. */
+GtkWidget *faint_cavity_pane_get_what_if (FaintCavityPane *self);
 
 G_END_DECLS

@@ -300,6 +300,7 @@ static const FaintWindowAction actions[] = {
   { "release-ties", _faint_window_release_ties, NEEDS_TIES, "<Control><Shift>t", FALSE, N_ ("Release ties") },
   { "assign", _faint_window_assign, NEEDS_LINES | NEEDS_LEVELS, "<Control>m", FALSE, N_ ("Assign lines") },
   { "unassign-all", _faint_window_unassign_all, NEEDS_LINES, NULL, FALSE, NULL },
+  { "what-if", _faint_window_what_if, NEEDS_ANALYSIS, "<Control>i", FALSE, N_ ("What if: play with the conditions") },
   { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
   { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
 };

@@ -5,6 +5,7 @@
 #include "window-private.h"
 
 #include "figure/surface.h"
+#include "what-if-box.h"
 
 /* Figure of an article over two columns: width and height, mm. */
 #define FIGURE_WIDTH 180.0
@@ -43,6 +44,7 @@ make_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
 static void
 show (FaintWindow *self, FaintFigureData *data)
 {
+  faint_what_if_box_set_data (FAINT_WHAT_IF_BOX (self->what_if), data);
   faint_plot_set_data (FAINT_PLOT (self->plot), data);
   faint_overview_set_data (FAINT_OVERVIEW (self->overview), data);
 }

@@ -26,7 +26,8 @@ struct _FaintWindow
   FaintSettings *settings;
   GtkWidget *plot, *overview, *table, *assignment_plots;
   GtkWidget *assignment_button; /* of its stage */
-  gboolean lanes[2];            /* that the stage Assignment hides, as they were */
+  GtkWidget *what_if;
+  gboolean lanes[2]; /* that the stage Assignment hides, as they were */
   /* template children */
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
   GtkWidget *message, *content, *start_page;
@@ -85,6 +86,11 @@ void _faint_window_unassign_all (FaintWindow *self);
  * stage. */
 void _faint_window_add_assignment (FaintWindow *self);
 void _faint_window_update_assignment (FaintWindow *self);
+
+/* window-what-if.c */
+void _faint_window_add_what_if (FaintWindow *self, GtkWidget *pane);
+void _faint_window_update_what_if (FaintWindow *self);
+void _faint_window_what_if (FaintWindow *self);
 
 /* window-menus.c */
 void _faint_window_build_menu (FaintWindow *self);

@@ -206,6 +206,7 @@ on_stage (FaintSession *session, GParamSpec *pspec, FaintWindow *self)
   gtk_stack_set_visible_child_name (GTK_STACK (self->panes),
                                     stages[faint_session_get_stage (session)].name);
   _faint_window_update_assignment (self);
+  _faint_window_update_what_if (self);
   _faint_window_update_actions (self);
 }
 
@@ -392,6 +393,7 @@ add_stage (FaintWindow *self, guint stage)
 {
   GtkWidget *button = gtk_toggle_button_new_with_label (_ (stages[stage].label));
   GtkWidget *scrolled = gtk_scrolled_window_new ();
+  GtkWidget *pane = stages[stage].pane_new (self->document, self->session);
 
   gtk_actionable_set_action_name (GTK_ACTIONABLE (button), "win.stage");
   gtk_actionable_set_action_target (GTK_ACTIONABLE (button), "s", stages[stage].name);
@@ -404,8 +406,9 @@ add_stage (FaintWindow *self, guint stage)
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled),
-                                 stages[stage].pane_new (self->document, self->session));
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), pane);
+  if (stage == FAINT_STAGE_CAVITY)
+    _faint_window_add_what_if (self, pane);
   gtk_stack_add_named (GTK_STACK (self->panes), scrolled, stages[stage].name);
 }
 

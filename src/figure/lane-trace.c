@@ -174,11 +174,16 @@ draw_error_bars (const FaintCanvas *canvas, const FaintView *view, const FaintPy
 
 static void
 draw_markers (const FaintCanvas *canvas, const FaintView *view, const FaintPyramid *samples,
-              gsize first, gsize end)
+              gsize first, gsize end, FaintMarker marker)
 {
   const double *x = faint_pyramid_get_x (samples, NULL), *y = faint_pyramid_get_y (samples, NULL);
   double radius = MARKER_RADIUS * canvas->scale;
 
+  if (marker == FAINT_MARKER_RING)
+    {
+      cairo_set_dash (canvas->cr, NULL, 0, 0.0);
+      cairo_set_line_width (canvas->cr, canvas->scale);
+    }
   cairo_set_antialias (canvas->cr, CAIRO_ANTIALIAS_DEFAULT);
   for (gsize i = first; i < end; i++)
     {
@@ -186,8 +191,12 @@ draw_markers (const FaintCanvas *canvas, const FaintView *view, const FaintPyram
       if (isnan (at) || at < view->place.y - radius
           || at > view->place.y + view->place.height + radius)
         continue;
+      cairo_new_sub_path (canvas->cr);
       cairo_arc (canvas->cr, faint_view_x (view, x[i]), at, radius, 0.0, 2.0 * G_PI);
-      cairo_fill (canvas->cr);
+      if (marker == FAINT_MARKER_RING)
+        cairo_stroke (canvas->cr);
+      else
+        cairo_fill (canvas->cr);
     }
 }
 
@@ -208,7 +217,7 @@ faint_lane_samples (const FaintCanvas *canvas, const FaintView *view, const Fain
       if (apart >= APART_FOR_MARKERS && u != NULL)
         draw_error_bars (canvas, view, samples, u, first, end);
       if (apart >= APART_FOR_MARKERS)
-        draw_markers (canvas, view, samples, first, end);
+        draw_markers (canvas, view, samples, first, end, canvas->palette->pen[part].marker);
       else
         draw_points (canvas, view, samples, first, end);
     }

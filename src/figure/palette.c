@@ -12,6 +12,8 @@
 #define BLUE 0x0072b2
 #define VERMILLION 0xd55e00
 #define REDDISH_PURPLE 0xcc79a7
+/* The same hue, dark enough for a thin stroke on white. */
+#define DARK_PURPLE 0x9c4a77
 
 #define WHITE 0xffffff
 
@@ -33,8 +35,8 @@
   }
 
 /* Parts of one palette; @w is the width of a quiet line. */
-#define PALETTE(background, text, dim, axis, grid, observed, model, baseline, residual, fitted,    \
-                given, predicted, selection, poor, w)                                              \
+#define PALETTE(background, text, dim, axis, grid, observed, model, other, baseline, residual,     \
+                fitted, given, predicted, selection, poor, w)                                      \
   {                                                                                                \
     .pen                                                                                           \
         = { [FAINT_PART_BACKGROUND] = SOLID (background, 1.0, w),                                  \
@@ -44,6 +46,11 @@
             [FAINT_PART_GRID] = SOLID (grid, 1.0, w),                                              \
             [FAINT_PART_OBSERVED] = MARKED (observed, w, DISC),                                    \
             [FAINT_PART_MODEL] = SOLID (model, 1.0, 1.5 * (w)),                                    \
+            [FAINT_PART_OTHER_MODEL] = { .colour = RGBA (other, 1.0),                              \
+                                         .width = 2.0 * (w),                                       \
+                                         .dash = { 4, 2 },                                         \
+                                         .n_dash = 2,                                              \
+                                         .marker = FAINT_MARKER_RING },                            \
             [FAINT_PART_BASELINE] = DASHED (baseline, 1.0, 1.2 * (w), 6, 3),                       \
             [FAINT_PART_RESIDUAL] = MARKED (residual, w, DISC),                                    \
             [FAINT_PART_RESIDUAL_ACROSS] = MARKED (baseline, w, RING),                             \
@@ -67,19 +74,20 @@
 
 static const FaintPalette palettes[FAINT_PALETTE_N] = {
   [FAINT_PALETTE_LIGHT]
-  = PALETTE (WHITE, 0x2a2a2a, 0x666666, 0x767676, 0xe8e8e8, BLACK, VERMILLION, BLUISH_GREEN, BLUE,
-             VERMILLION, BLUE, BLUISH_GREEN, REDDISH_PURPLE, ORANGE, 1.0),
-  [FAINT_PALETTE_DARK]
-  = PALETTE (0x1e1e1e, 0xe4e4e4, 0xaaaaaa, 0x8c8c8c, 0x343434, WHITE, ORANGE, BLUISH_GREEN,
-             SKY_BLUE, ORANGE, SKY_BLUE, BLUISH_GREEN, REDDISH_PURPLE, VERMILLION, 1.0),
-  [FAINT_PALETTE_HIGH_CONTRAST] = PALETTE (WHITE, BLACK, BLACK, BLACK, 0xbbbbbb, BLACK, BLUE, BLACK,
-                                           BLACK, BLUE, BLACK, BLACK, BLUE, BLACK, 1.5),
+  = PALETTE (WHITE, 0x2a2a2a, 0x666666, 0x767676, 0xe8e8e8, BLACK, VERMILLION, DARK_PURPLE,
+             BLUISH_GREEN, BLUE, VERMILLION, BLUE, BLUISH_GREEN, REDDISH_PURPLE, ORANGE, 1.0),
+  [FAINT_PALETTE_DARK] = PALETTE (0x1e1e1e, 0xe4e4e4, 0xaaaaaa, 0x8c8c8c, 0x343434, WHITE, ORANGE,
+                                  REDDISH_PURPLE, BLUISH_GREEN, SKY_BLUE, ORANGE, SKY_BLUE,
+                                  BLUISH_GREEN, REDDISH_PURPLE, VERMILLION, 1.0),
+  [FAINT_PALETTE_HIGH_CONTRAST]
+  = PALETTE (WHITE, BLACK, BLACK, BLACK, 0xbbbbbb, BLACK, BLUE, VERMILLION, BLACK, BLACK, BLUE,
+             BLACK, BLACK, BLUE, BLACK, 1.5),
   [FAINT_PALETTE_HIGH_CONTRAST_DARK]
-  = PALETTE (BLACK, WHITE, WHITE, WHITE, 0x555555, WHITE, YELLOW, SKY_BLUE, SKY_BLUE, YELLOW,
-             SKY_BLUE, WHITE, ORANGE, ORANGE, 1.5),
+  = PALETTE (BLACK, WHITE, WHITE, WHITE, 0x555555, WHITE, YELLOW, REDDISH_PURPLE, SKY_BLUE,
+             SKY_BLUE, YELLOW, SKY_BLUE, WHITE, ORANGE, ORANGE, 1.5),
   [FAINT_PALETTE_PRINT]
-  = PALETTE (WHITE, BLACK, 0x555555, 0x444444, 0xe4e4e4, BLACK, VERMILLION, BLUISH_GREEN, BLUE,
-             VERMILLION, BLUE, BLUISH_GREEN, REDDISH_PURPLE, ORANGE, 1.0),
+  = PALETTE (WHITE, BLACK, 0x555555, 0x444444, 0xe4e4e4, BLACK, VERMILLION, DARK_PURPLE,
+             BLUISH_GREEN, BLUE, VERMILLION, BLUE, BLUISH_GREEN, REDDISH_PURPLE, ORANGE, 1.0),
 };
 
 static const char *const names[FAINT_PALETTE_N] = {

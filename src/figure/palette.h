@@ -28,6 +28,7 @@ typedef enum
   FAINT_PART_GRID,
   FAINT_PART_OBSERVED,
   FAINT_PART_MODEL,
+  FAINT_PART_OTHER_MODEL, /* beside the fitted one: under other conditions; and its residuals */
   FAINT_PART_BASELINE,
   FAINT_PART_RESIDUAL,
   FAINT_PART_RESIDUAL_ACROSS, /* of a field, the component across the observed phase */

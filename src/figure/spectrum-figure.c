@@ -47,7 +47,7 @@ is_visible (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintL
     [FAINT_LANE_MEASUREMENT] = TRUE,
     [FAINT_LANE_ABSORPTION] = data->absorption != NULL,
     [FAINT_LANE_PHASE] = data->phase != NULL,
-    [FAINT_LANE_RESIDUAL] = data->residual != NULL,
+    [FAINT_LANE_RESIDUAL] = data->residual != NULL || self->other != NULL,
     [FAINT_LANE_STICKS] = has_sticks (self, data),
   };
   return self->show[lane] && has_data[lane];
@@ -66,26 +66,29 @@ extent_of (const FaintPyramid *samples, FaintRange across, FaintRange *reach)
 }
 
 static FaintRange
-reach_of (const FaintPyramid *samples, const FaintPyramid *curve, FaintRange across)
+reach_of (const FaintPyramid *samples, const FaintPyramid *curve, const FaintPyramid *other,
+          FaintRange across)
 {
-  FaintRange reach = { NAN, NAN }, other;
+  const FaintPyramid *all[] = { samples, curve, other };
+  FaintRange reach = { NAN, NAN }, one;
 
-  if (extent_of (samples, across, &other))
-    reach = other;
-  if (extent_of (curve, across, &other))
-    {
-      reach.lower = fmin (reach.lower, other.lower);
-      reach.upper = fmax (reach.upper, other.upper);
-    }
+  for (guint i = 0; i < G_N_ELEMENTS (all); i++)
+    if (extent_of (all[i], across, &one))
+      {
+        reach.lower = fmin (reach.lower, one.lower);
+        reach.upper = fmax (reach.upper, one.upper);
+      }
   if (isnan (reach.lower))
     return (FaintRange){ 0.0, 1.0 };
   return faint_range_padded (reach, 0.06);
 }
 
 static FaintRange
-residual_reach (const FaintFigureData *data, FaintRange across)
+residual_reach (const FaintFigureData *data, const FaintOtherTrace *other, FaintRange across)
 {
-  const FaintPyramid *parts[] = { data->residual, data->residual_across };
+  const FaintPyramid *parts[]
+      = { data->residual, data->residual_across, other != NULL ? other->residual : NULL,
+          other != NULL ? other->residual_across : NULL };
   FaintRange reach;
   double most = RESIDUAL_LEAST;
 
@@ -112,18 +115,20 @@ static FaintRange
 range_up (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintRange across,
           FaintLaneKind lane)
 {
+  const FaintOtherTrace none = { NULL }, *other = self->other != NULL ? self->other : &none;
+
   if (faint_range_is_valid (self->up[lane]))
     return self->up[lane];
   switch (lane)
     {
     case FAINT_LANE_MEASUREMENT:
-      return reach_of (data->observed, data->model, across);
+      return reach_of (data->observed, data->model, other->model, across);
     case FAINT_LANE_ABSORPTION:
-      return reach_of (data->absorption, data->absorption_model, across);
+      return reach_of (data->absorption, data->absorption_model, other->absorption, across);
     case FAINT_LANE_PHASE:
-      return reach_of (data->phase, data->phase_model, across);
+      return reach_of (data->phase, data->phase_model, other->phase, across);
     case FAINT_LANE_RESIDUAL:
-      return residual_reach (data, across);
+      return residual_reach (data, self->other, across);
     case FAINT_LANE_STICKS:
     case FAINT_LANE_N:
       break;
@@ -194,6 +199,45 @@ faint_spectrum_figure_layout (const FaintSpectrumFigure *self, const FaintCanvas
       layout->distribution = (FaintRect){ at.x + at.width + 1.0, at.y,
                                           MAX (right - at.x - at.width - 1.0, 0.0), at.height };
     }
+}
+
+const FaintPyramid *
+faint_spectrum_figure_other (const FaintSpectrumFigure *self, FaintLaneKind lane)
+{
+  const FaintOtherTrace *other = self->other;
+
+  if (other == NULL)
+    return NULL;
+  switch (lane)
+    {
+    case FAINT_LANE_MEASUREMENT:
+      return other->model;
+    case FAINT_LANE_ABSORPTION:
+      return other->absorption;
+    case FAINT_LANE_PHASE:
+      return other->phase;
+    case FAINT_LANE_RESIDUAL:
+    case FAINT_LANE_STICKS:
+    case FAINT_LANE_N:
+      break;
+    }
+  return NULL;
+}
+
+guint
+faint_spectrum_figure_legend (const FaintSpectrumFigure *self, const FaintFigureData *data,
+                              FaintLegendEntry *entries)
+{
+  guint n = 0;
+
+  if (self->other == NULL)
+    return 0;
+  if (data->model != NULL)
+    entries[n++] = (FaintLegendEntry){ FAINT_PART_MODEL,
+                                       self->fitted_words != NULL ? self->fitted_words : "fitted" };
+  entries[n++] = (FaintLegendEntry){ FAINT_PART_OTHER_MODEL,
+                                     self->other_words != NULL ? self->other_words : "what if" };
+  return n;
 }
 
 FaintLaneKind
@@ -273,11 +317,19 @@ draw_measurement (const FaintSpectrumFigure *self, const FaintCanvas *canvas, co
 }
 
 static void
-draw_residual (const FaintCanvas *canvas, const FaintView *view, const FaintFigureData *data)
+draw_residual (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const FaintView *view,
+               const FaintFigureData *data)
 {
+  const FaintOtherTrace *other = self->other;
+
   if (data->residual_across != NULL)
     faint_lane_samples (canvas, view, data->residual_across, NULL, FAINT_PART_RESIDUAL_ACROSS);
-  faint_lane_samples (canvas, view, data->residual, NULL, FAINT_PART_RESIDUAL);
+  if (data->residual != NULL)
+    faint_lane_samples (canvas, view, data->residual, NULL, FAINT_PART_RESIDUAL);
+  if (other != NULL && other->residual_across != NULL)
+    faint_lane_samples (canvas, view, other->residual_across, NULL, FAINT_PART_OTHER_MODEL);
+  if (other != NULL)
+    faint_lane_samples (canvas, view, other->residual, NULL, FAINT_PART_OTHER_MODEL);
   faint_lane_guides (canvas, view);
 }
 
@@ -291,6 +343,23 @@ draw_sticks (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const F
     faint_lane_sticks (canvas, view, self->given, FAINT_PART_GIVEN);
   if (data->lines != NULL)
     faint_lane_sticks (canvas, view, data->lines, FAINT_PART_FITTED);
+}
+
+/* The other model over the fitted one, dashed. */
+static void
+draw_other (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const FaintView *view,
+            const FaintFigureData *data, FaintLaneKind lane)
+{
+  const FaintPyramid *curve = faint_spectrum_figure_other (self, lane);
+  FaintLegendEntry entries[2];
+  guint n = faint_spectrum_figure_legend (self, data, entries);
+  FaintRect place;
+
+  if (curve != NULL)
+    faint_lane_curve (canvas, view, curve, data->gap, FAINT_PART_OTHER_MODEL);
+  if (lane == FAINT_LANE_MEASUREMENT
+      && faint_legend_place (canvas, view->place, entries, n, &place))
+    faint_legend_draw (canvas, place, entries, n);
 }
 
 static void
@@ -314,7 +383,7 @@ draw_content (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const 
         faint_lane_curve (canvas, view, data->phase_model, data->gap, FAINT_PART_MODEL);
       break;
     case FAINT_LANE_RESIDUAL:
-      draw_residual (canvas, view, data);
+      draw_residual (self, canvas, view, data);
       break;
     case FAINT_LANE_STICKS:
       draw_sticks (self, canvas, view, data);
@@ -340,6 +409,7 @@ draw_lane (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const Fai
   if (self->windows && data->fit != NULL)
     faint_lane_windows (canvas, view, data->fit);
   draw_content (self, canvas, view, data, lane);
+  draw_other (self, canvas, view, data, lane);
   if (self->frame_labels)
     faint_lane_frame (canvas, view, &frame);
 }

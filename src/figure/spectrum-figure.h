@@ -6,7 +6,8 @@
  */
 #pragma once
 
-#include "figure/figure-data.h"
+#include "figure/legend.h"
+#include "figure/other-trace.h"
 
 typedef enum
 {
@@ -34,6 +35,8 @@ typedef struct
   FaintRange range;      /* a marked range, cm-1; not valid: none */
   FaintLineList *given;  /* further sticks, borrowed, or NULL */
   FaintLineList *predicted;
+  FaintOtherTrace *other;                 /* another model over the fitted one, borrowed, or NULL */
+  const char *fitted_words, *other_words; /* in its legend; NULL: "fitted", "what if" */
 } FaintSpectrumFigure;
 
 /* The defaults: every lane, error bars, baseline, automatic ranges. */
@@ -57,6 +60,15 @@ void faint_spectrum_figure_draw (const FaintSpectrumFigure *self, const FaintCan
 
 /* Symbol of the quantity of a lane, for labels where there is no room for words. Static. */
 const char *faint_spectrum_figure_symbol (const FaintFigureData *data, FaintLaneKind lane);
+
+/* The other model's curve in a lane; NULL: none, or samples (the residuals). Borrowed. */
+const FaintPyramid *
+faint_spectrum_figure_other (const FaintSpectrumFigure *self, FaintLaneKind lane);
+
+/* Entries of the legend of a figure with another model: @entries of 2, their number is returned (0:
+ * no legend). */
+guint faint_spectrum_figure_legend (const FaintSpectrumFigure *self, const FaintFigureData *data,
+                                    FaintLegendEntry *entries);
 
 /* The lane at a point, or FAINT_LANE_N. */
 FaintLaneKind faint_figure_layout_lane_at (const FaintFigureLayout *self, double x, double y);

@@ -89,7 +89,7 @@ static FaintWhatIfModel *
 model_of (const FaintWhatIf *what, const FaintWhatIfValues *values, double lower, double upper)
 {
   g_autoptr (GError) error = NULL;
-  FaintWhatIfModel *model = faint_what_if_model (what, values, lower, upper, NULL, &error);
+  FaintWhatIfModel *model = faint_what_if_model (what, values, lower, upper, 0, NULL, &error);
 
   g_assert_no_error (error);
   return model;
@@ -371,7 +371,7 @@ test_refused (void)
       FaintWhatIfValues values = faint_what_if_stated (what);
 
       values.value[bad[i].quantity] = bad[i].value;
-      g_assert_null (faint_what_if_model (what, &values, NAN, NAN, NULL, &error));
+      g_assert_null (faint_what_if_model (what, &values, NAN, NAN, 0, NULL, &error));
       g_assert_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE);
       g_assert_true (g_pattern_match_simple (bad[i].words, error->message));
     }

@@ -49,8 +49,9 @@ static void
 test_graphics (void)
 {
   static const FaintPart parts[]
-      = { FAINT_PART_AXIS,     FAINT_PART_OBSERVED, FAINT_PART_MODEL, FAINT_PART_BASELINE,
-          FAINT_PART_RESIDUAL, FAINT_PART_FITTED,   FAINT_PART_GIVEN, FAINT_PART_PREDICTED };
+      = { FAINT_PART_AXIS,     FAINT_PART_OBSERVED,  FAINT_PART_MODEL,
+          FAINT_PART_BASELINE, FAINT_PART_RESIDUAL,  FAINT_PART_FITTED,
+          FAINT_PART_GIVEN,    FAINT_PART_PREDICTED, FAINT_PART_OTHER_MODEL };
   for (int kind = 0; kind < FAINT_PALETTE_N; kind++)
     for (guint i = 0; i < G_N_ELEMENTS (parts); i++)
       {
@@ -86,6 +87,8 @@ test_second_cue (void)
       const FaintPen *pen = palette_of (kind)->pen;
       g_assert_false (same_cue (&pen[FAINT_PART_MODEL], &pen[FAINT_PART_BASELINE]));
       g_assert_false (same_cue (&pen[FAINT_PART_MODEL], &pen[FAINT_PART_OBSERVED]));
+      g_assert_false (same_cue (&pen[FAINT_PART_MODEL], &pen[FAINT_PART_OTHER_MODEL]));
+      g_assert_false (same_cue (&pen[FAINT_PART_RESIDUAL], &pen[FAINT_PART_OTHER_MODEL]));
       g_assert_false (same_cue (&pen[FAINT_PART_FITTED], &pen[FAINT_PART_GIVEN]));
       g_assert_false (same_cue (&pen[FAINT_PART_FITTED], &pen[FAINT_PART_PREDICTED]));
       g_assert_false (same_cue (&pen[FAINT_PART_GIVEN], &pen[FAINT_PART_PREDICTED]));

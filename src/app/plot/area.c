@@ -14,7 +14,7 @@ struct _FaintPlotArea
 
   FaintFigureData *data;
   FaintRange across;
-  FaintSpectrumFigure figure; /* as set; owns given and predicted */
+  FaintSpectrumFigure figure; /* as set; owns given, predicted and other */
   FaintRange held[FAINT_LANE_N];
 
   FaintPaletteKind palette;
@@ -181,6 +181,7 @@ faint_plot_area_dispose (GObject *object)
   g_clear_pointer (&self->data, faint_figure_data_unref);
   g_clear_pointer (&self->figure.given, faint_line_list_unref);
   g_clear_pointer (&self->figure.predicted, faint_line_list_unref);
+  g_clear_pointer (&self->figure.other, faint_other_trace_unref);
   g_clear_pointer (&self->font, pango_font_description_free);
   g_clear_pointer (&self->measure, cairo_destroy);
   G_OBJECT_CLASS (faint_plot_area_parent_class)->dispose (object);
@@ -259,8 +260,11 @@ faint_plot_area_set_figure (FaintPlotArea *self, const FaintSpectrumFigure *figu
     faint_line_list_ref (figure->given);
   if (figure->predicted != NULL)
     faint_line_list_ref (figure->predicted);
+  if (figure->other != NULL)
+    faint_other_trace_ref (figure->other);
   faint_line_list_unref (old.given);
   faint_line_list_unref (old.predicted);
+  faint_other_trace_unref (old.other);
   forget (self);
 }
 

@@ -90,6 +90,41 @@ append_guides (FaintDrawing *self, const FaintView *view)
 }
 
 static void
+append_other_residual (FaintDrawing *self, const FaintView *view)
+{
+  const FaintOtherTrace *other = self->figure->other;
+
+  if (other == NULL)
+    return;
+  append_samples (self, view, other->residual_across, NULL, FAINT_PART_OTHER_MODEL);
+  append_samples (self, view, other->residual, NULL, FAINT_PART_OTHER_MODEL);
+}
+
+/* Another model, dashed, and which is which. */
+static void
+append_other (FaintDrawing *self, FaintLaneKind lane)
+{
+  const FaintView *view = &self->layout->view[lane];
+  FaintSpectrumFigure figure = *self->figure;
+  FaintLegendEntry entries[2];
+  FaintRect place;
+  guint n;
+
+  figure.fitted_words = _ ("fitted");
+  figure.other_words = _ ("what if");
+  n = faint_spectrum_figure_legend (&figure, self->data, entries);
+  append_curve (self, view, faint_spectrum_figure_other (&figure, lane), FAINT_PART_OTHER_MODEL);
+  if (lane == FAINT_LANE_MEASUREMENT
+      && faint_legend_place (&self->measure, view->place, entries, n, &place))
+    {
+      FaintCanvas canvas = begin_cairo (self, place);
+
+      faint_legend_draw (&canvas, place, entries, n);
+      cairo_destroy (canvas.cr);
+    }
+}
+
+static void
 append_lane (FaintDrawing *self, FaintLaneKind lane)
 {
   const FaintView *view = &self->layout->view[lane];
@@ -116,6 +151,7 @@ append_lane (FaintDrawing *self, FaintLaneKind lane)
     case FAINT_LANE_RESIDUAL:
       append_samples (self, view, data->residual_across, NULL, FAINT_PART_RESIDUAL_ACROSS);
       append_samples (self, view, data->residual, NULL, FAINT_PART_RESIDUAL);
+      append_other_residual (self, view);
       append_guides (self, view);
       break;
     case FAINT_LANE_STICKS:
@@ -277,6 +313,7 @@ faint_drawing_append (FaintDrawing *self)
 
         gtk_snapshot_push_clip (self->snapshot, &clip);
         append_lane (self, lane);
+        append_other (self, lane);
         gtk_snapshot_pop (self->snapshot);
       }
   for (int lane = 0; lane < FAINT_LANE_N; lane++)

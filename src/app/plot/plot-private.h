@@ -37,7 +37,7 @@ struct _FaintPlot
 
   FaintSession *session;
   FaintFigureData *data;
-  FaintSpectrumFigure figure; /* owns given and predicted */
+  FaintSpectrumFigure figure; /* owns given, predicted and other */
   FaintViewHistory *history;
 
   GtkWidget *overlay, *area, *marks, *readout, *menu;

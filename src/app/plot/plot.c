@@ -325,6 +325,7 @@ faint_plot_dispose (GObject *object)
   g_clear_pointer (&self->data, faint_figure_data_unref);
   g_clear_pointer (&self->figure.given, faint_line_list_unref);
   g_clear_pointer (&self->figure.predicted, faint_line_list_unref);
+  g_clear_pointer (&self->figure.other, faint_other_trace_unref);
   g_clear_object (&self->session);
   G_OBJECT_CLASS (faint_plot_parent_class)->dispose (object);
 }
@@ -470,6 +471,17 @@ faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines)
 {
   g_return_if_fail (FAINT_IS_PLOT (self));
   replace_list (self, &self->figure.predicted, lines);
+}
+
+void
+faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other)
+{
+  g_return_if_fail (FAINT_IS_PLOT (self));
+  if (other != NULL)
+    faint_other_trace_ref (other);
+  g_clear_pointer (&self->figure.other, faint_other_trace_unref);
+  self->figure.other = other;
+  apply_figure (self);
 }
 
 void

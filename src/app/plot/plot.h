@@ -38,6 +38,10 @@ FaintFigureData *faint_plot_get_data (FaintPlot *self);
 void faint_plot_set_given (FaintPlot *self, FaintLineList *lines);
 void faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines);
 
+/* Another model over the fitted one, with its residuals, refs; NULL: none. Of the same spectrum as
+ * the data. */
+void faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other);
+
 /* What is shown and where, for export: draw it with faint_spectrum_figure_draw(). Lists are
  * borrowed. */
 void faint_plot_get_figure (FaintPlot *self, FaintSpectrumFigure *figure);

@@ -17,6 +17,7 @@
 typedef struct
 {
   const FaintWhatIf *what;
+  guint threads;
   FaintSpectrum spectrum; /* the same samples under the changed setup; borrows them */
   FaintFitOptions options;
   FaintFitInstrument instrument;
@@ -138,7 +139,8 @@ fill_piece (Plan *plan, gsize from, gsize end, const FaintModelArrays *out, GErr
   const FaintFitWindow *windows = plan->windows + from;
   FaintLayout *layout = faint_layout_new_for (&plan->spectrum, plan->lines, plan->n_lines, windows,
                                               end - from, &plan->options);
-  g_autoptr (FaintModel) model = faint_model_new (&plan->spectrum, layout, plan->lines, 0, error);
+  g_autoptr (FaintModel) model
+      = faint_model_new (&plan->spectrum, layout, plan->lines, plan->threads, error);
 
   if (model == NULL)
     return FALSE;
@@ -245,7 +247,7 @@ fill (Plan *plan, FaintWhatIfModel *model, gsize from, gsize end, const FaintPro
 
 FaintWhatIfModel *
 faint_what_if_model (const FaintWhatIf *self, const FaintWhatIfValues *values, double lower,
-                     double upper, const FaintProgress *progress, GError **error)
+                     double upper, guint threads, const FaintProgress *progress, GError **error)
 {
   g_autoptr (FaintLineList) lines = NULL;
   g_autoptr (FaintWhatIfModel) model = NULL;
@@ -257,6 +259,7 @@ faint_what_if_model (const FaintWhatIf *self, const FaintWhatIfValues *values, d
     return NULL;
   lines = faint_what_if_lines (self, values, NULL);
   plan_init (&plan, self, values, lines);
+  plan.threads = threads;
   find_windows (&plan, lower, upper, &from, &end);
   model = model_new (self);
   filled = plan.n_windows > 0 && fill (&plan, model, from, end, progress, error);

@@ -43,7 +43,9 @@ take_stated (FaintWhatIf *self, GError **error)
     return TRUE;
   if (!faint_cavity_loss_fill (setup, &middle, 1, &loss, NULL, NULL, error))
     return FALSE;
-  value[FAINT_WHAT_IF_FINESSE] = faint_cavity_finesse_from_loss (loss);
+  value[FAINT_WHAT_IF_FINESSE] = setup->mirror_kind == FAINT_MIRROR_FINESSE
+                                     ? setup->mirror.value
+                                     : faint_cavity_finesse_from_loss (loss);
   if (setup->coupling != FAINT_COUPLING_LOCKED)
     return TRUE;
   value[FAINT_WHAT_IF_DETUNING] = known_or_zero (setup->tooth_detuning);

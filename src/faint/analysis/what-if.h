@@ -102,10 +102,10 @@ typedef struct
 
 /* The model under the changed conditions, of all teeth in windows of the fit that reach into
  * @lower to @upper (cm-1; NAN: everything). Cancellable between pieces of some hundred thousand
- * teeth. */
+ * teeth. On @threads threads (0: one for each processor), which does not change a bit. */
 FaintWhatIfModel *
 faint_what_if_model (const FaintWhatIf *self, const FaintWhatIfValues *values, double lower,
-                     double upper, const FaintProgress *progress, GError **error);
+                     double upper, guint threads, const FaintProgress *progress, GError **error);
 FaintWhatIfModel *faint_what_if_model_ref (FaintWhatIfModel *self);
 void faint_what_if_model_unref (FaintWhatIfModel *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintWhatIfModel, faint_what_if_model_unref)

@@ -1,0 +1,36 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The model under other conditions, from the pane of stage Cavity to the plot. With the stage its
+ * sliders are out of sight, and so is its trace.
+ */
+#include "window-private.h"
+
+#include "cavity-pane.h"
+#include "what-if-box.h"
+
+void
+_faint_window_update_what_if (FaintWindow *self)
+{
+  gboolean shown = faint_session_get_stage (self->session) == FAINT_STAGE_CAVITY;
+
+  if (self->plot == NULL)
+    return;
+  faint_plot_set_other (FAINT_PLOT (self->plot),
+                        shown ? faint_what_if_box_get_trace (FAINT_WHAT_IF_BOX (self->what_if))
+                              : NULL);
+}
+
+void
+_faint_window_add_what_if (FaintWindow *self, GtkWidget *pane)
+{
+  self->what_if = faint_cavity_pane_get_what_if (FAINT_CAVITY_PANE (pane));
+  g_signal_connect_object (self->what_if, "trace-changed",
+                           G_CALLBACK (_faint_window_update_what_if), self, G_CONNECT_SWAPPED);
+}
+
+void
+_faint_window_what_if (FaintWindow *self)
+{
+  faint_session_set_stage (self->session, FAINT_STAGE_CAVITY);
+  faint_what_if_box_set_open (FAINT_WHAT_IF_BOX (self->what_if), TRUE);
+}
