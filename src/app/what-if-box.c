@@ -8,6 +8,7 @@
 #include "faint/cavity/response.h"
 #include "pane.h"
 #include "what-if-row.h"
+#include "what-if-words.h"
 #include "what-if-work.h"
 
 static const struct
@@ -130,55 +131,19 @@ enhancement (const FaintSetup *setup, double finesse)
 }
 
 static void
-add_sentence (GString *text, gsize n, const char *one, const char *many)
-{
-  if (n == 0)
-    return;
-  if (text->len > 0)
-    g_string_append_c (text, '\n');
-  g_string_append_printf (text, n == 1 ? one : many, (guint)n);
-}
-
-/* What stays for want of knowledge is said: a model that does not move there is no finding. */
-static void
 tell_kept (FaintWhatIfBox *self, const FaintWhatIfValues *values)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
   g_autoptr (FaintLineList) lines = NULL;
   g_autoptr (FaintSetup) setup = NULL;
+  g_autofree char *text = NULL;
   FaintWhatIfKept kept;
   gboolean exact;
 
   lines = faint_what_if_lines (self->what, values, &kept);
   setup = faint_what_if_setup (self->what, values, &exact);
-  if (kept.sums_range)
-    g_string_append (text, _ ("The partition sums do not reach to this temperature."));
-#define SAY(n, one, many) add_sentence (text, n, ngettext (one, many, n), ngettext (one, many, n))
-  SAY (kept.strength,
-       "The strength of %u line stays: its lower-state energy or the partition sums are not known.",
-       "The strengths of %u lines stay: their lower-state energy or the partition sums are not "
-       "known.");
-  SAY (kept.width_temperature,
-       "The Lorentz width of %u line does not follow the temperature: its exponent is not known.",
-       "The Lorentz widths of %u lines do not follow the temperature: their exponent is not "
-       "known.");
-  SAY (kept.width_composition,
-       "The Lorentz width of %u line does not follow the mole fraction: its broadening by itself "
-       "and by others is not known.",
-       "The Lorentz widths of %u lines do not follow the mole fraction: their broadening by "
-       "themselves and by others is not known.");
-  SAY (kept.position, "%u line is not shifted: its shift coefficient is not known.",
-       "%u lines are not shifted: their shift coefficients are not known.");
-#undef SAY
-  if (!exact)
-    {
-      if (text->len > 0)
-        g_string_append_c (text, '\n');
-      g_string_append (text, _ ("A finesse over the span comes from its file and cannot be taken "
-                                "over; edit the file."));
-    }
-  gtk_label_set_text (GTK_LABEL (self->kept), text->str);
-  gtk_widget_set_visible (self->kept, text->len > 0);
+  text = faint_what_if_kept_in_words (&kept, exact);
+  gtk_label_set_text (GTK_LABEL (self->kept), text);
+  gtk_widget_set_visible (self->kept, *text != '\0');
   gtk_widget_set_sensitive (self->take_button, exact && any_changed (self, values));
 }
 
