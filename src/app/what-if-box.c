@@ -7,6 +7,7 @@
 #include "faint/cavity/finesse.h"
 #include "faint/cavity/response.h"
 #include "pane.h"
+#include "what-if-numbers.h"
 #include "what-if-row.h"
 #include "what-if-words.h"
 #include "what-if-work.h"
@@ -23,28 +24,6 @@ static const struct
   [FAINT_WHAT_IF_MOLE_FRACTION] = { N_ ("Mole fraction"), FAINT_DIMENSION_NUMBER },
 };
 
-/* Numbers that are compared. */
-typedef enum
-{
-  NUMBER_VIEW, /* reduced chi-square in view */
-  NUMBER_ALL,
-  NUMBER_DEEPEST,
-  NUMBER_ENHANCEMENT,
-  N_NUMBERS
-} Number;
-
-static const struct
-{
-  const char *name, *tooltip;
-} numbers[N_NUMBERS] = {
-  [NUMBER_VIEW] = { N_ ("χ²/ν in view"), N_ ("Of the windows of the fit that reach into view") },
-  [NUMBER_ALL] = { N_ ("χ²/ν of all"), NULL },
-  [NUMBER_DEEPEST]
-  = { N_ ("Deepest in view, %"), N_ ("Share of the light that the deepest line takes") },
-  [NUMBER_ENHANCEMENT]
-  = { N_ ("Enhancement"), N_ ("Of the absorber in one round trip, in the weak limit") },
-};
-
 struct _FaintWhatIfBox
 {
   GtkWidget parent;
@@ -56,7 +35,7 @@ struct _FaintWhatIfBox
   FaintWhatIfWork *work;
   FaintOtherTrace *trace;
   GtkWidget *expander, *rows[FAINT_WHAT_IF_N], *content, *reason, *kept;
-  GtkWidget *fitted[N_NUMBERS], *now[N_NUMBERS];
+  GtkWidget *numbers;
   GtkWidget *stated_button, *take_button;
 };
 
@@ -107,20 +86,6 @@ any_changed (FaintWhatIfBox *self, const FaintWhatIfValues *values)
     if (!isnan (stated.value[i]) && stated.value[i] != values->value[i])
       return TRUE;
   return FALSE;
-}
-
-/* Four digits, without a power of ten. */
-static const char *
-format_of (double value)
-{
-  return value >= 1e4 && value < 1e15 ? "%.0f" : "%.4g";
-}
-
-static void
-set_pair (FaintWhatIfBox *self, Number which, double fitted, double now)
-{
-  faint_pane_set_number (self->fitted[which], format_of (fitted), fitted, "");
-  faint_pane_set_number (self->now[which], format_of (now), now, "");
 }
 
 static double
@@ -182,8 +147,9 @@ ask (FaintWhatIfBox *self)
     return;
   tell_kept (self, &values);
   if (!isnan (stated.value[FAINT_WHAT_IF_FINESSE]))
-    set_pair (self, NUMBER_ENHANCEMENT, enhancement (setup, stated.value[FAINT_WHAT_IF_FINESSE]),
-              enhancement (setup, values.value[FAINT_WHAT_IF_FINESSE]));
+    faint_what_if_numbers_set (self->numbers, FAINT_WHAT_IF_NUMBER_ENHANCEMENT,
+                               enhancement (setup, stated.value[FAINT_WHAT_IF_FINESSE]),
+                               enhancement (setup, values.value[FAINT_WHAT_IF_FINESSE]));
   faint_session_get_view (self->session, &lower, &upper);
   faint_what_if_work_ask (self->work, &values, lower, upper);
 }
@@ -197,11 +163,14 @@ on_outcome (FaintWhatIfWork *work, const FaintWhatIfOutcome *outcome, FaintWhatI
   faint_session_get_view (self->session, &lower, &upper);
   faint_session_get_limits (self->session, &from, &to);
   if (outcome->whole)
-    set_pair (self, NUMBER_ALL, outcome->fitted, outcome->now);
+    faint_what_if_numbers_set (self->numbers, FAINT_WHAT_IF_NUMBER_ALL, outcome->fitted,
+                               outcome->now);
   if (!outcome->whole || (lower <= from && upper >= to))
     {
-      set_pair (self, NUMBER_VIEW, outcome->fitted, outcome->now);
-      set_pair (self, NUMBER_DEEPEST, 100.0 * outcome->deepest_fitted, 100.0 * outcome->deepest);
+      faint_what_if_numbers_set (self->numbers, FAINT_WHAT_IF_NUMBER_VIEW, outcome->fitted,
+                                 outcome->now);
+      faint_what_if_numbers_set (self->numbers, FAINT_WHAT_IF_NUMBER_DEEPEST,
+                                 100.0 * outcome->deepest_fitted, 100.0 * outcome->deepest);
     }
   /* As stated it would hide the fitted one, which it is. */
   values = chosen_values (self);
@@ -395,46 +364,6 @@ on_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModif
   return GDK_EVENT_STOP;
 }
 
-static void
-build_numbers (FaintWhatIfBox *self)
-{
-  GtkWidget *grid = gtk_grid_new ();
-  const char *const heads[] = { NULL, _ ("fitted"), _ ("what if") };
-
-  gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
-  gtk_grid_set_row_spacing (GTK_GRID (grid), 3);
-  for (int column = 0; column < 3; column++)
-    {
-      GtkWidget *head = gtk_label_new (heads[column]);
-
-      gtk_label_set_xalign (GTK_LABEL (head), column == 0 ? 0 : 1);
-      gtk_widget_set_hexpand (head, TRUE);
-      gtk_widget_add_css_class (head, "row-name");
-      gtk_grid_attach (GTK_GRID (grid), head, column, 0, 1, 1);
-    }
-  for (guint i = 0; i < N_NUMBERS; i++)
-    {
-      GtkWidget *name = gtk_label_new (_ (numbers[i].name));
-
-      gtk_label_set_xalign (GTK_LABEL (name), 0);
-      gtk_widget_add_css_class (name, "row-name");
-      if (numbers[i].tooltip)
-        gtk_widget_set_tooltip_text (name, _ (numbers[i].tooltip));
-      self->fitted[i] = gtk_label_new ("–");
-      self->now[i] = gtk_label_new ("–");
-      gtk_label_set_xalign (GTK_LABEL (self->fitted[i]), 1);
-      gtk_label_set_xalign (GTK_LABEL (self->now[i]), 1);
-      gtk_widget_add_css_class (self->fitted[i], "numeric");
-      gtk_widget_add_css_class (self->now[i], "numeric");
-      gtk_grid_attach (GTK_GRID (grid), name, 0, (int)i + 1, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), self->fitted[i], 1, (int)i + 1, 1, 1);
-      gtk_grid_attach (GTK_GRID (grid), self->now[i], 2, (int)i + 1, 1, 1);
-    }
-  gtk_accessible_update_property (GTK_ACCESSIBLE (grid), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Fitted and what if, compared"), -1);
-  gtk_box_append (GTK_BOX (self->content), grid);
-}
-
 static GtkWidget *
 add_button (GtkWidget *box, const char *words, const char *tooltip, GCallback clicked,
             FaintWhatIfBox *self)
@@ -474,7 +403,8 @@ build_content (FaintWhatIfBox *self)
       g_signal_connect_swapped (self->rows[i], "changed", G_CALLBACK (ask), self);
       gtk_box_append (GTK_BOX (self->content), self->rows[i]);
     }
-  build_numbers (self);
+  self->numbers = faint_what_if_numbers_new ();
+  gtk_box_append (GTK_BOX (self->content), self->numbers);
   self->kept = note_new ();
   gtk_box_append (GTK_BOX (self->content), self->kept);
   gtk_box_append (GTK_BOX (self->content), buttons);
@@ -609,9 +539,9 @@ faint_what_if_box_get_row (FaintWhatIfBox *self, FaintWhatIfQuantity quantity)
 }
 
 const char *
-faint_what_if_box_get_number (FaintWhatIfBox *self, guint row, gboolean now)
+faint_what_if_box_get_number (FaintWhatIfBox *self, FaintWhatIfNumber row, gboolean now)
 {
-  return gtk_label_get_text (GTK_LABEL (now ? self->now[row] : self->fitted[row]));
+  return faint_what_if_numbers_get (self->numbers, row, now);
 }
 
 gboolean

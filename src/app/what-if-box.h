@@ -11,6 +11,7 @@
 #include "document.h"
 #include "figure/other-trace.h"
 #include "session.h"
+#include "what-if-numbers.h"
 
 G_BEGIN_DECLS
 
@@ -32,7 +33,8 @@ gboolean faint_what_if_box_get_open (FaintWhatIfBox *self);
 /* For tests: a quantity's row, and what the numbers say ("1.02"), fitted and now, in view and in
  * all. */
 GtkWidget *faint_what_if_box_get_row (FaintWhatIfBox *self, FaintWhatIfQuantity quantity);
-const char *faint_what_if_box_get_number (FaintWhatIfBox *self, guint row, gboolean now);
+const char *
+faint_what_if_box_get_number (FaintWhatIfBox *self, FaintWhatIfNumber row, gboolean now);
 gboolean faint_what_if_box_is_busy (FaintWhatIfBox *self);
 
 G_END_DECLS

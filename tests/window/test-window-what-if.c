@@ -12,10 +12,6 @@
 #include "faint-test.h"
 #include "window-test.h"
 
-/* Rows of the numbers, as in the box. */
-#define IN_VIEW 0
-#define OF_ALL 1
-
 static FaintWhatIfBox *
 box_of (FaintWindow *window)
 {
@@ -87,7 +83,7 @@ expected (FaintWindow *window, double lower, double upper)
 }
 
 static void
-assert_shown (FaintWindow *window, guint row, const FaintWhatIfModel *want)
+assert_shown (FaintWindow *window, FaintWhatIfNumber row, const FaintWhatIfModel *want)
 {
   const char *fitted = faint_what_if_box_get_number (box_of (window), row, FALSE);
   const char *now = faint_what_if_box_get_number (box_of (window), row, TRUE);
@@ -106,9 +102,9 @@ test_as_stated (void)
   const FaintSetup *setup = faint_document_get_setup (window->document);
   g_autoptr (FaintWhatIfModel) want = expected (window, NAN, NAN);
 
-  assert_shown (window, OF_ALL, want);
-  g_assert_cmpstr (faint_what_if_box_get_number (box, OF_ALL, FALSE), ==,
-                   faint_what_if_box_get_number (box, OF_ALL, TRUE));
+  assert_shown (window, FAINT_WHAT_IF_NUMBER_ALL, want);
+  g_assert_cmpstr (faint_what_if_box_get_number (box, FAINT_WHAT_IF_NUMBER_ALL, FALSE), ==,
+                   faint_what_if_box_get_number (box, FAINT_WHAT_IF_NUMBER_ALL, TRUE));
   g_assert_true (faint_what_if_row_get_value (row_of (window, FAINT_WHAT_IF_PRESSURE))
                  == setup->pressure.value);
   /* it would hide the fitted one, which it is */
@@ -136,7 +132,7 @@ test_slide (void)
   slide (window, FAINT_WHAT_IF_FINESSE, 0.1);
   window_test_wait (window, is_computed, "the model under other conditions");
   want = expected (window, NAN, NAN);
-  assert_shown (window, OF_ALL, want);
+  assert_shown (window, FAINT_WHAT_IF_NUMBER_ALL, want);
   g_assert_cmpfloat (want->chi2, >, 1.5 * want->chi2_fitted);
   g_assert_nonnull (drawn (window));
   y = faint_pyramid_get_y (drawn (window)->model, &n);
@@ -163,7 +159,7 @@ test_view (void)
   faint_session_set_view (window->session, lower, upper);
   window_test_linger (300);
   want = expected (window, lower, upper);
-  assert_shown (window, IN_VIEW, want);
+  assert_shown (window, FAINT_WHAT_IF_NUMBER_VIEW, want);
   /* the whole is there already: a view of it is no reason to lose it */
   g_assert_true (drawn (window) == whole);
   window_test_close (window);
