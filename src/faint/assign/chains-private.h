@@ -19,6 +19,8 @@ typedef struct
   FaintChain *chain;
 } FaintGrowth;
 
+/* Does any transition lead to this level? */
+gboolean faint_growth_exists (const FaintGrowth *self, int j);
 /* What the rungs but that at @j say of the level @j; FALSE where there are too few. */
 gboolean faint_growth_predict (const FaintGrowth *self, int j, double *mean, double *sd);
 /* The best choice of lines at @j, expected at @mean with @sd; none of them where that is best. */

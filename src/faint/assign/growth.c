@@ -7,6 +7,8 @@
 #include <math.h>
 #include <string.h>
 
+#define HOPE 20.0 /* ln of the odds that a second look at a chain may add */
+
 FaintChain *
 faint_chain_new (guint ladder)
 {
@@ -32,10 +34,19 @@ faint_chain_free (FaintChain *self)
 int
 faint_chain_at (const FaintChain *self, int j)
 {
-  for (guint i = 0; i < self->rungs->len; i++)
-    if (g_array_index (self->rungs, FaintRung, i).j == j)
-      return (int)i;
-  return -1;
+  guint low = 0, high = self->rungs->len;
+
+  while (low < high)
+    {
+      guint middle = low + (high - low) / 2;
+
+      if (g_array_index (self->rungs, FaintRung, middle).j < j)
+        low = middle + 1;
+      else
+        high = middle;
+    }
+  return low < self->rungs->len && g_array_index (self->rungs, FaintRung, low).j == j ? (int)low
+                                                                                      : -1;
 }
 
 void
@@ -64,6 +75,15 @@ end_of (const FaintChain *chain, int step)
   return &g_array_index (chain->rungs, FaintRung, step < 0 ? 0 : chain->rungs->len - 1);
 }
 
+gboolean
+faint_growth_exists (const FaintGrowth *self, int j)
+{
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    if (faint_ladder_lower (self->ladder, self->levels, b, j) != NULL)
+      return TRUE;
+  return FALSE;
+}
+
 static void
 grow_to (FaintGrowth *self, int step)
 {
@@ -75,6 +95,8 @@ grow_to (FaintGrowth *self, int step)
       double mean, sd;
       FaintRung rung;
 
+      if (!faint_growth_exists (self, j))
+        continue;
       if (!faint_growth_predict (self, j, &mean, &sd) || sd > 0.25 * self->stack->b)
         return;
       rung = faint_growth_choose (self, j, mean, sd);
@@ -206,6 +228,19 @@ sum_odds (FaintGrowth *self)
   chain->log_scale = faint_growth_scale (self, (end_of (chain, -1)->j + end_of (chain, 1)->j) / 2);
 }
 
+/* Is it so far from enough after its first growth that another look at it is a waste? */
+static gboolean
+is_hopeless (FaintGrowth *self)
+{
+  if (self->chain->rungs->len < 3)
+    return TRUE;
+  sum_odds (self);
+  if (self->chain->odds > self->options->least_odds - HOPE)
+    return FALSE;
+  self->chain->odds = -G_MAXDOUBLE;
+  return TRUE;
+}
+
 void
 faint_growth_run (FaintGrowth *self)
 {
@@ -218,6 +253,8 @@ faint_growth_run (FaintGrowth *self)
 
       grow_to (self, 1);
       grow_to (self, -1);
+      if (i == 0 && is_hopeless (self))
+        return;
       changed = review (self);
       if (self->chain->rungs->len < 3)
         return;

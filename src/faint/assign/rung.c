@@ -156,6 +156,21 @@ typedef struct
   int j;
 } Reach;
 
+/* Does another level of the chain have this line? A line is one transition. */
+static gboolean
+is_used (const FaintChain *chain, int line, int j)
+{
+  for (guint i = 0; i < chain->rungs->len; i++)
+    {
+      const FaintRung *rung = &g_array_index (chain->rungs, FaintRung, i);
+
+      for (int b = 0; b < FAINT_BRANCH_N; b++)
+        if (rung->line[b] == line && rung->j != j)
+          return TRUE;
+    }
+  return FALSE;
+}
+
 static void
 look (const FaintGrowth *self, Reach *reach)
 {
@@ -184,7 +199,8 @@ look (const FaintGrowth *self, Reach *reach)
             && fabs (observed->nu[i] - place)
                    <= self->options->coverage
                           * sqrt (reach->sd * reach->sd + observed->u[i] * observed->u[i]
-                                  + reach->variance[b]))
+                                  + reach->variance[b])
+            && !is_used (self->chain, (int)i, reach->j))
           reach->line[b][reach->n[b]++] = (int)i;
     }
 }

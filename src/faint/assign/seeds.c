@@ -8,13 +8,30 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEP 3 /* most J between the combination differences of a seed */
+#define STEP 3  /* most levels from one combination difference of a seed to the next */
+#define SEEDS 8 /* kept for each that may be tried; most of them belong to a chain that is known   \
+                 */
 
 typedef struct
 {
   const FaintCandidate *node[3];
   double odds;
 } Seed;
+
+/* The most probable seeds: those below the least of them are not kept. */
+typedef struct
+{
+  GArray *seeds; /* Seed */
+  guint most;
+  double least; /* odds */
+} Heap;
+
+/* A ladder's nodes by J', and the J' that have transitions: nuclear spin may take every other. */
+typedef struct
+{
+  GArray *const *nodes;
+  GArray *levels; /* int */
+} Places;
 
 static double
 x_of (int j)
@@ -55,9 +72,52 @@ is_free (const FaintGrowth *self, const FaintCandidate *node)
   return TRUE;
 }
 
+static int
+compare_seeds (const void *a, const void *b)
+{
+  const Seed *x = a, *y = b;
+
+  if (x->odds != y->odds)
+    return x->odds < y->odds ? 1 : -1;
+  if (x->node[0]->j != y->node[0]->j)
+    return x->node[0]->j - y->node[0]->j;
+  return (x->node[0]->term > y->node[0]->term) - (x->node[0]->term < y->node[0]->term);
+}
+
+static void
+shrink (Heap *heap)
+{
+  g_array_sort (heap->seeds, compare_seeds);
+  if (heap->seeds->len <= heap->most)
+    return;
+  g_array_set_size (heap->seeds, heap->most);
+  heap->least = g_array_index (heap->seeds, Seed, heap->most - 1).odds;
+}
+
+static void
+keep (Heap *heap, const Seed *seed)
+{
+  if (seed->odds < heap->least)
+    return;
+  g_array_append_val (heap->seeds, *seed);
+  if (heap->seeds->len >= 2 * heap->most)
+    shrink (heap);
+}
+
+/* Have they no line in common? A line is one transition. */
+static gboolean
+are_apart (const FaintCandidate *one, const FaintCandidate *other)
+{
+  for (int a = 0; a < FAINT_BRANCH_N; a++)
+    for (int b = 0; b < FAINT_BRANCH_N; b++)
+      if (one->line[a] >= 0 && one->line[a] == other->line[b])
+        return FALSE;
+  return TRUE;
+}
+
 /* Nodes that continue the straight line in x through the first two. */
 static void
-third_nodes (const FaintGrowth *self, Seed seed, const GArray *nodes, int j, GArray *seeds)
+third_nodes (const FaintGrowth *self, Seed seed, const GArray *nodes, int j, Heap *heap)
 {
   const FaintStack *stack = self->stack;
   double x[3] = { x_of (seed.node[0]->j), x_of (seed.node[1]->j), x_of (j) };
@@ -77,19 +137,22 @@ third_nodes (const FaintGrowth *self, Seed seed, const GArray *nodes, int j, GAr
       const FaintCandidate *node = node_at (nodes, i);
       double r = node->term - place, total = variance + node->u * node->u;
 
-      if (!is_free (self, node)
+      if (!is_free (self, node) || !are_apart (node, seed.node[0])
+          || !are_apart (node, seed.node[1])
           || r * r > self->options->coverage * self->options->coverage * total)
         continue;
       seed.node[2] = node;
       seed.odds = seed.node[0]->odds + seed.node[1]->odds + node->odds - 0.5 * r * r / total;
-      g_array_append_val (seeds, seed);
+      keep (heap, &seed);
     }
 }
 
 static guint64
-second_nodes (const FaintGrowth *self, Seed seed, GArray *const *nodes, int j, GArray *seeds)
+second_nodes (const FaintGrowth *self, Seed seed, const Places *places, guint at, Heap *heap)
 {
   const FaintStack *stack = self->stack;
+  int j = g_array_index (places->levels, int, at);
+  const GArray *nodes = places->nodes[j];
   double dx = x_of (j) - x_of (seed.node[0]->j);
   double middle
       = seed.node[0]->term + stack->b * dx
@@ -97,28 +160,20 @@ second_nodes (const FaintGrowth *self, Seed seed, GArray *const *nodes, int j, G
   double reach = self->options->change_b * stack->b * dx;
   guint64 tried = 0;
 
-  for (guint i = node_from (nodes[j], middle - reach);
-       i < nodes[j]->len && node_at (nodes[j], i)->term <= middle + reach; i++)
-    if (is_free (self, node_at (nodes[j], i)))
+  for (guint i = node_from (nodes, middle - reach);
+       i < nodes->len && node_at (nodes, i)->term <= middle + reach; i++)
+    if (is_free (self, node_at (nodes, i)) && are_apart (seed.node[0], node_at (nodes, i)))
       {
-        seed.node[1] = node_at (nodes[j], i);
+        seed.node[1] = node_at (nodes, i);
         tried++;
-        for (int k = j + 1; k <= MIN (j + STEP, (int)self->ladder->j_max); k++)
-          third_nodes (self, seed, nodes[k], k, seeds);
+        for (guint k = at + 1; k <= at + STEP && k < places->levels->len; k++)
+          {
+            int third = g_array_index (places->levels, int, k);
+
+            third_nodes (self, seed, places->nodes[third], third, heap);
+          }
       }
   return tried;
-}
-
-static int
-compare_seeds (const void *a, const void *b)
-{
-  const Seed *x = a, *y = b;
-
-  if (x->odds != y->odds)
-    return x->odds < y->odds ? 1 : -1;
-  if (x->node[0]->j != y->node[0]->j)
-    return x->node[0]->j - y->node[0]->j;
-  return (x->node[0]->term > y->node[0]->term) - (x->node[0]->term < y->node[0]->term);
 }
 
 static gboolean
@@ -169,25 +224,52 @@ chain_of_seed (FaintGrowth *model, guint ladder, const Seed *seed)
   return chain;
 }
 
+static GArray *
+levels_with_transitions (const FaintGrowth *self)
+{
+  GArray *levels = g_array_new (FALSE, FALSE, sizeof (int));
+
+  for (int j = (int)self->ladder->j_min; j <= (int)self->ladder->j_max; j++)
+    if (faint_growth_exists (self, j))
+      g_array_append_val (levels, j);
+  return levels;
+}
+
+/* All seeds, the most probable first; counts the beginnings that were tried. */
+static GArray *
+find_seeds (FaintGrowth *model, GArray *const *nodes)
+{
+  Heap heap = { g_array_new (FALSE, FALSE, sizeof (Seed)), SEEDS * model->options->attempts,
+                -G_MAXDOUBLE };
+  g_autoptr (GArray) levels = levels_with_transitions (model);
+  Places places = { nodes, levels };
+  guint64 tried = 0;
+
+  for (guint a = 0; a < levels->len; a++)
+    {
+      const GArray *first = nodes[g_array_index (levels, int, a)];
+
+      for (guint i = 0; i < first->len; i++)
+        {
+          Seed seed = { .node = { node_at (first, i) } };
+
+          if (!is_free (model, seed.node[0]))
+            continue;
+          for (guint b = a + 1; b <= a + STEP && b < levels->len; b++)
+            tried += second_nodes (model, seed, &places, b, &heap);
+        }
+    }
+  model->tried = log (1.0 + (double)tried);
+  shrink (&heap);
+  return heap.seeds;
+}
+
 void
 faint_seeds_grow (FaintGrowth *model, guint ladder, GArray *const *nodes, GPtrArray *chains)
 {
-  g_autoptr (GArray) seeds = g_array_new (FALSE, FALSE, sizeof (Seed));
-  int first = (int)model->ladder->j_min, last = (int)model->ladder->j_max;
+  g_autoptr (GArray) seeds = find_seeds (model, nodes);
   guint from = chains->len, attempts = 0;
-  guint64 tried = 0;
 
-  for (int j = first; j <= last; j++)
-    for (guint i = 0; i < nodes[j]->len; i++)
-      if (is_free (model, node_at (nodes[j], i)))
-        {
-          Seed seed = { .node = { node_at (nodes[j], i) } };
-
-          for (int k = j + 1; k <= MIN (j + STEP, last); k++)
-            tried += second_nodes (model, seed, nodes, k, seeds);
-        }
-  model->tried = log (1.0 + (double)tried);
-  g_array_sort (seeds, compare_seeds);
   for (guint i = 0; i < seeds->len && attempts < model->options->attempts; i++)
     {
       const Seed *seed = &g_array_index (seeds, Seed, i);

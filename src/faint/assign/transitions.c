@@ -164,10 +164,12 @@ const FaintLevel *
 faint_ladder_lower (const FaintLadder *self, const FaintLevels *levels, FaintBranch branch, int j)
 {
   int lower = faint_branch_lower_j (branch, j);
+  const FaintLevel *level;
 
   if (lower < 0 || (branch == FAINT_BRANCH_Q && j == 0))
     return NULL;
-  return faint_levels_at (levels, self->stack[branch], lower);
+  level = faint_levels_at (levels, self->stack[branch], lower);
+  return level != NULL && level->weight > 0.0 ? level : NULL;
 }
 
 char *
