@@ -1,9 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "common.h"
 
+#include "faint/base/text.h"
+
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 static volatile sig_atomic_t stopped_by; /* number of the signal, 0 while none came */
@@ -120,6 +123,26 @@ faint_parse_count (const char *verb, const char *option, const char *text, guint
   faint_wrong_use (
       verb, "%s '%s': expected a whole number from %" G_GUINT64_FORMAT " to %" G_GUINT64_FORMAT ".",
       option, text, lowest, highest);
+  return FALSE;
+}
+
+gboolean
+faint_parse_number (const char *verb, const char *option, const char *text, double lowest,
+                    double highest, double *value)
+{
+  const char *after;
+  double number;
+
+  if (text == NULL)
+    return TRUE;
+  if (faint_text_number (text, text + strlen (text), &number, &after) && *after == '\0'
+      && number >= lowest && number <= highest)
+    {
+      *value = number;
+      return TRUE;
+    }
+  faint_wrong_use (verb, "%s '%s': expected a number from %g to %g.", option, text, lowest,
+                   highest);
   return FALSE;
 }
 

@@ -23,7 +23,7 @@ typedef struct
   int (*run) (char **arguments); /* NULL-terminated, without program and verb; an exit status */
 } FaintVerb;
 extern const FaintVerb faint_verb_simulate, faint_verb_fit, faint_verb_assign, faint_verb_convert,
-    faint_verb_review;
+    faint_verb_review, faint_verb_compare;
 
 /* "faintline-batch: ..." and an end of line on stderr, after clearing the line of progress. */
 void faint_say (const char *format, ...) G_GNUC_PRINTF (1, 2);
@@ -42,6 +42,10 @@ faint_parse_arguments (const FaintVerb *verb, const char *parameters, const char
 /* A whole number in the range; FALSE after it said what is wrong. @text NULL leaves *value. */
 gboolean faint_parse_count (const char *verb, const char *option, const char *text, guint64 lowest,
                             guint64 highest, guint64 *value);
+
+/* A number in the range; FALSE after it said what is wrong. @text NULL leaves *value. */
+gboolean faint_parse_number (const char *verb, const char *option, const char *text, double lowest,
+                             double highest, double *value);
 
 /* From now on SIGINT and SIGTERM stop the work at its next report; a second one kills. */
 void faint_catch_signals (void);

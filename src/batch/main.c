@@ -9,8 +9,9 @@
 #include <stdio.h>
 #include <string.h>
 
-static const FaintVerb *const verbs[] = { &faint_verb_simulate, &faint_verb_fit, &faint_verb_assign,
-                                          &faint_verb_review, &faint_verb_convert };
+static const FaintVerb *const verbs[]
+    = { &faint_verb_simulate, &faint_verb_fit,     &faint_verb_assign,
+        &faint_verb_review,   &faint_verb_compare, &faint_verb_convert };
 
 /* "simulate, fit, assign": all verbs. */
 static char *

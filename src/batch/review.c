@@ -77,26 +77,6 @@ parse_arguments (Choices *self, char **arguments)
                                 &self->inputs);
 }
 
-/* A number of the command line; @text NULL leaves *value. */
-static gboolean
-parse_number (const char *option, const char *text, double lowest, double highest, double *value)
-{
-  char *end;
-  double number;
-
-  if (text == NULL)
-    return TRUE;
-  number = g_ascii_strtod (text, &end);
-  if (end != text && *end == '\0' && number >= lowest && number <= highest)
-    {
-      *value = number;
-      return TRUE;
-    }
-  faint_wrong_use (faint_verb_review.name, "%s '%s': expected a number from %g to %g.", option,
-                   text, lowest, highest);
-  return FALSE;
-}
-
 /* From the command line (wrong use), or as the list states it (FALSE with *status bad input). */
 static gboolean
 parse_condition (const char *option, const char *given, const char *listed,
@@ -170,8 +150,10 @@ check_arguments (const Choices *self, FaintReviewOptions *options)
   else
     {
       options->partial = self->partial;
-      return parse_number ("--confidence", self->confidence, 0.5, 0.999999, &options->confidence)
-             && parse_number ("--coverage", self->coverage, 1.0, 4.0, &options->coverage)
+      return faint_parse_number (verb, "--confidence", self->confidence, 0.5, 0.999999,
+                                 &options->confidence)
+             && faint_parse_number (verb, "--coverage", self->coverage, 1.0, 4.0,
+                                    &options->coverage)
              && check_date (self->date) && check_settings (self->settings);
     }
   return FALSE;

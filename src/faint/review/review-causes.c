@@ -188,7 +188,7 @@ static void
 explain_detuning (const Work *self)
 {
   FaintQuantity detuning = self->setup->tooth_detuning;
-  double effect = self->finding->effects[FAINT_SOURCE_DETUNING];
+  double effect = self->finding->effects[FAINT_SOURCE_N + 1 + FAINT_SOURCE_DETUNING];
 
   if (faint_quantity_is_known (detuning) && detuning.u > 0.0 && effect != 0.0)
     add_cause (self, "tooth_detuning", "tooth detuning", detuning,
@@ -290,41 +290,6 @@ explain_form (const Work *self)
     add_scaled (self, "temperature", "temperature", self->setup->temperature, 0.5);
 }
 
-static char *
-words_of (const FaintSystematic *it)
-{
-  static const char *const along[] = { "", " and run with the position", " and run with the depth",
-                                       " and run with the lower-state energy" };
-  static const char *const units[] = { "", " a cm-1", " over the whole depth", " a cm-1" };
-  g_autoptr (GString) text = g_string_new (NULL);
-  g_autofree char *slope = faint_format_concise (it->slope, it->u_slope);
-
-  if (it->parameter == FAINT_PLACE_POSITION)
-    {
-      g_autofree char *shift = faint_format_concise (it->constant, it->u_constant);
-      g_string_append_printf (text, "All positions are shifted by %s cm-1", shift);
-    }
-  else
-    {
-      double factor = exp (it->constant);
-      g_autofree char *scale = faint_format_concise (factor, factor * it->u_constant);
-      g_string_append_printf (text, "All %s are claimed %s times as %s as refitted",
-                              it->parameter == FAINT_PLACE_STRENGTH  ? "strengths"
-                              : it->parameter == FAINT_PLACE_LORENTZ ? "Lorentz widths"
-                                                                     : "Doppler widths",
-                              scale, it->parameter == FAINT_PLACE_STRENGTH ? "strong" : "large");
-    }
-  if (it->form != FAINT_SYSTEMATIC_CONSTANT)
-    g_string_append_printf (text, "%s, by %s%s%s", along[it->form], slope,
-                            it->parameter == FAINT_PLACE_POSITION ? " cm-1" : " of the logarithm",
-                            units[it->form]);
-  g_string_append_printf (text, ": %.3g standard uncertainties, over %" G_GSIZE_FORMAT " lines%s.",
-                          fabs (it->z), it->n,
-                          it->beyond ? "; more than the stated uncertainties leave room for"
-                                     : "; the stated uncertainties leave room for it");
-  return g_string_free (g_steal_pointer (&text), FALSE);
-}
-
 void
 faint_review_explain (const FaintReview *self, FaintSystematic *finding)
 {
@@ -332,5 +297,5 @@ faint_review_explain (const FaintReview *self, FaintSystematic *finding)
       = { .review = self, .finding = finding, .setup = faint_analysis_get_setup (self->refit) };
 
   explain_form (&work);
-  finding->words = words_of (finding);
+  finding->words = faint_systematic_describe (finding, "as claimed", "the refit");
 }

@@ -5,6 +5,7 @@
 #include "faint/review/review-private.h"
 
 #include "faint/lines/parameters.h"
+#include "faint/review/common-rows.h"
 
 static void
 append_string (GString *out, const char *text)
@@ -78,7 +79,7 @@ append_cause (GString *out, const FaintSystematicCause *it)
 static void
 append_finding (GString *out, const FaintSystematic *it)
 {
-  gboolean scale = faint_review_is_scale (it->parameter);
+  gboolean scale = faint_common_is_scale (it->parameter);
   double factor = exp (it->constant);
 
   g_string_append_c (out, '{');

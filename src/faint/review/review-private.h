@@ -45,7 +45,5 @@ const FaintSystematic *faint_review_common_of (const FaintReview *self, guint pa
 /* What it counts over, of a line. */
 double faint_review_common_x (const FaintReview *self, const FaintReviewLine *line,
                               FaintSystematicForm form);
-/* TRUE if differences of @parameter are those of logarithms. */
-gboolean faint_review_is_scale (guint parameter);
 
 FaintReviewLine *faint_review_line_new (void);

@@ -5,6 +5,8 @@
 #include "faint/review/review-private.h"
 
 #include "faint/lines/parameters.h"
+#include "faint/review/common-rows.h"
+#include "faint/review/csv-cells-private.h"
 
 static gsize
 count_between (const FaintLineList *lines, double lower, double upper)
@@ -77,66 +79,26 @@ faint_review_fill_windows (FaintReview *self)
     }
 }
 
-/* A cell and a comma; nothing where it is not known. */
-static void
-add_number (GString *out, double value)
-{
-  char buffer[FAINT_DOUBLE_TEXT_SIZE];
-
-  g_string_append (out, isfinite (value) ? faint_format_double_to (value, buffer) : "");
-  g_string_append_c (out, ',');
-}
-
-static void
-add_id (GString *out, guint id)
-{
-  if (id != 0)
-    g_string_append_printf (out, "%u", id);
-  g_string_append_c (out, ',');
-}
-
-static void
-add_text (GString *out, const char *text)
-{
-  g_auto (GStrv) parts = g_strsplit (text, "\"", -1);
-  g_autofree char *doubled = g_strjoinv ("\"\"", parts);
-
-  g_string_append_printf (out, "\"%s\"", doubled);
-}
-
-static const char *
-unit_of (guint parameter)
-{
-  if (parameter == FAINT_PLACE_STRENGTH)
-    return "cm/molecule";
-  if (parameter == FAINT_PLACE_CORRELATION
-      || parameter == FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT)
-    return "1";
-  if (parameter >= FAINT_PLACE_N && parameter != FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO)
-    return "cm-1/atm";
-  return "cm-1";
-}
-
 static void
 add_line_cells (GString *out, const FaintReviewLine *line)
 {
-  add_id (out, line->claimed_id);
-  add_id (out, line->claimed_second);
-  add_id (out, line->refitted_id);
-  add_id (out, line->refitted_second);
-  add_number (out, line->position);
-  add_number (out, line->snr);
-  add_number (out, line->limit);
+  faint_cell_id (out, line->claimed_id);
+  faint_cell_id (out, line->claimed_second);
+  faint_cell_id (out, line->refitted_id);
+  faint_cell_id (out, line->refitted_second);
+  faint_cell_number (out, line->position);
+  faint_cell_number (out, line->snr);
+  faint_cell_number (out, line->limit);
   g_string_append_printf (out, "%s,", faint_review_verdict_name (line->verdict));
 }
 
 static void
 add_judgement (GString *out, const FaintReviewJudgement *it)
 {
-  add_number (out, it->difference);
-  add_number (out, it->u);
-  add_number (out, it->en);
-  add_number (out, it->probability);
+  faint_cell_number (out, it->difference);
+  faint_cell_number (out, it->u);
+  faint_cell_number (out, it->en);
+  faint_cell_number (out, it->probability);
 }
 
 static void
@@ -144,18 +106,18 @@ add_value_row (GString *out, const FaintReviewLine *line, const FaintReviewValue
 {
   add_line_cells (out, line);
   g_string_append_printf (out, "%s,%s,", faint_parameter_name (value->parameter),
-                          unit_of (value->parameter));
-  add_number (out, value->claimed);
-  add_number (out, value->u_claimed);
-  add_number (out, value->refitted);
-  add_number (out, value->u_refitted);
+                          faint_common_unit (value->parameter));
+  faint_cell_number (out, value->claimed);
+  faint_cell_number (out, value->u_claimed);
+  faint_cell_number (out, value->refitted);
+  faint_cell_number (out, value->u_refitted);
   add_judgement (out, &value->stated);
   g_string_append_printf (out, "%s,", faint_review_verdict_name (value->stated.verdict));
   add_judgement (out, &value->corrected);
   g_string_append_printf (out, "%s,", faint_review_verdict_name (value->corrected.verdict));
   g_string_append_printf (out, "%s,", faint_review_verdict_name (value->verdict));
-  add_text (out, value->reason);
-  g_string_append_c (out, '\n');
+  faint_cell_text (out, value->reason);
+  faint_cell_end (out);
 }
 
 char *
@@ -185,8 +147,8 @@ faint_review_to_csv (const FaintReview *self)
       add_line_cells (out, line);
       g_string_append_printf (out, ",,,,,,,,,,,,,,,,%s,",
                               faint_review_verdict_name (line->verdict));
-      add_text (out, line->words);
-      g_string_append_c (out, '\n');
+      faint_cell_text (out, line->words);
+      faint_cell_end (out);
     }
   return g_string_free (out, FALSE);
 }
@@ -204,18 +166,17 @@ faint_review_windows_csv (const FaintReview *self)
       const FaintReviewWindow *it = &g_array_index (self->windows, FaintReviewWindow, i);
 
       g_string_append_printf (out, "%" G_GSIZE_FORMAT ",%u,", it->spectrum + 1, i + 1);
-      add_number (out, it->lower);
-      add_number (out, it->upper);
+      faint_cell_number (out, it->lower);
+      faint_cell_number (out, it->upper);
       g_string_append_printf (out, "%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT ",",
                               it->n, it->claimed, it->refitted);
-      add_number (out, it->chi2_claimed);
-      add_number (out, it->chi2_reduced_claimed);
-      add_number (out, it->largest_claimed);
-      add_number (out, it->chi2_refitted);
-      add_number (out, it->chi2_reduced_refitted);
-      add_number (out, it->largest_refitted);
-      g_string_truncate (out, out->len - 1);
-      g_string_append_c (out, '\n');
+      faint_cell_number (out, it->chi2_claimed);
+      faint_cell_number (out, it->chi2_reduced_claimed);
+      faint_cell_number (out, it->largest_claimed);
+      faint_cell_number (out, it->chi2_refitted);
+      faint_cell_number (out, it->chi2_reduced_refitted);
+      faint_cell_number (out, it->largest_refitted);
+      faint_cell_end (out);
     }
   return g_string_free (out, FALSE);
 }
@@ -228,22 +189,21 @@ add_teeth (GString *out, gsize spectrum, const FaintFit *claims, const FaintFit 
   for (gsize t = 0; t < s->n; t++)
     {
       g_string_append_printf (out, "%" G_GSIZE_FORMAT ",", spectrum + 1);
-      add_number (out, s->wavenumber[t]);
-      add_number (out, s->value[t]);
-      add_number (out, claims->model[t]);
-      add_number (out, claims->residual[t]);
-      add_number (out, refit->model[t]);
-      add_number (out, refit->residual[t]);
+      faint_cell_number (out, s->wavenumber[t]);
+      faint_cell_number (out, s->value[t]);
+      faint_cell_number (out, claims->model[t]);
+      faint_cell_number (out, claims->residual[t]);
+      faint_cell_number (out, refit->model[t]);
+      faint_cell_number (out, refit->residual[t]);
       if (s->value_im != NULL)
         {
-          add_number (out, s->value_im[t]);
-          add_number (out, claims->model_im[t]);
-          add_number (out, claims->residual_im[t]);
-          add_number (out, refit->model_im[t]);
-          add_number (out, refit->residual_im[t]);
+          faint_cell_number (out, s->value_im[t]);
+          faint_cell_number (out, claims->model_im[t]);
+          faint_cell_number (out, claims->residual_im[t]);
+          faint_cell_number (out, refit->model_im[t]);
+          faint_cell_number (out, refit->residual_im[t]);
         }
-      g_string_truncate (out, out->len - 1);
-      g_string_append_c (out, '\n');
+      faint_cell_end (out);
     }
 }
 

@@ -62,6 +62,10 @@ FaintSystematic *faint_systematic_new (void);
 void faint_systematic_free (FaintSystematic *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintSystematic, faint_systematic_free)
 
+/* A sentence: "All strengths as claimed are 1.0583(13) times those of the refit". */
+char *
+faint_systematic_describe (const FaintSystematic *self, const char *first, const char *second);
+
 /* A difference to be taken off at @x, and its standard uncertainty (may be NULL). */
 double faint_systematic_at (const FaintSystematic *self, double x, double *u);
 
