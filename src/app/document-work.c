@@ -9,6 +9,7 @@
 #include "faint/base/files.h"
 #include "faint/spectrum/comb-table.h"
 #include "figure/report.h"
+#include "file-names.h"
 #include "recovery.h"
 
 /* An edit is followed by a fit after this long without another edit, ms. */
@@ -21,6 +22,7 @@ typedef struct
   FaintAnalysis *analysis;
   char **paths;
   char *columns;
+  GPtrArray *remarks; /* FaintWarning */
   FaintExport what;
   gsize shown; /* spectrum to export */
   gboolean find;
@@ -36,6 +38,7 @@ work_free (gpointer data)
   g_clear_pointer (&work->analysis, faint_analysis_unref);
   g_strfreev (work->paths);
   g_free (work->columns);
+  g_ptr_array_unref (work->remarks);
   g_free (work);
 }
 
@@ -45,6 +48,7 @@ work_new (FaintDocument *self, const char *title)
   Work *work = g_new0 (Work, 1);
 
   work->job = faint_job_new (title);
+  work->remarks = faint_warnings_new ();
   if (self->analysis)
     work->analysis = faint_analysis_ref (self->analysis);
   return work;
@@ -152,7 +156,8 @@ static gboolean export(const Work *work, GError **error)
   switch (work->what)
     {
     case FAINT_EXPORT_LINES:
-      text = faint_analysis_lines_csv (analysis, date);
+      text = faint_analysis_lines_text (
+          analysis, date, faint_file_name_list_format (path, FAINT_LIST_CSV), NULL, work->remarks);
       return faint_files_write (path, text, strlen (text), error);
     case FAINT_EXPORT_COMB_TABLE:
       return faint_comb_table_write (faint_analysis_get_spectrum_at (analysis, work->shown), path,
@@ -181,10 +186,14 @@ read_lines_in_thread (GTask *task, gpointer source, gpointer data, GCancellable 
 {
   Work *work = data;
   GError *error = NULL;
-  FaintLineList *lines = faint_line_list_read_csv (work->paths[0], NULL, &error);
+  g_autoptr (FaintListFile) file = faint_list_file_read (work->paths[0], &error);
 
-  if (lines)
-    g_task_return_pointer (task, lines, (GDestroyNotify)faint_line_list_unref);
+  if (file)
+    {
+      faint_warnings_extend (work->remarks, file->warnings);
+      g_task_return_pointer (task, faint_line_list_ref (file->lines),
+                             (GDestroyNotify)faint_line_list_unref);
+    }
   else
     g_task_return_error (task, error);
 }
@@ -385,6 +394,14 @@ gboolean
 faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error)
 {
   return g_task_propagate_boolean (G_TASK (result), error);
+}
+
+const GPtrArray *
+faint_document_get_remarks (GAsyncResult *result)
+{
+  const Work *work = g_task_get_task_data (G_TASK (result));
+
+  return work->remarks;
 }
 
 void

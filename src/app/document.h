@@ -24,7 +24,7 @@ typedef enum
 
 typedef enum
 {
-  FAINT_EXPORT_LINES,      /* line list, CSV */
+  FAINT_EXPORT_LINES,      /* line list, in the format that the ending of the path says */
   FAINT_EXPORT_COMB_TABLE, /* spectrum with its conditions */
   FAINT_EXPORT_REPORT,     /* PDF */
 } FaintExport;
@@ -80,6 +80,9 @@ gboolean faint_document_save_finish (FaintDocument *self, GAsyncResult *result, 
 void faint_document_export_async (FaintDocument *self, FaintExport what, const char *path,
                                   GAsyncReadyCallback done, gpointer data);
 gboolean faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error);
+/* What reading a line list ignored, or what an export had to leave out: FaintWarning, borrowed from
+ * @result, perhaps none. */
+const GPtrArray *faint_document_get_remarks (GAsyncResult *result);
 
 /* Reads a line list and puts it in the place of the lines: a start for a fit, with its lower-state
  * energies, labels and remarks. One step of the history. */

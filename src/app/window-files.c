@@ -5,6 +5,12 @@
 #include "window-private.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
+
+#include "file-names.h"
+
+static const char *const list_endings[] = { "csv", "record", "vot", "xml", "json", "gz", NULL };
+static const char *const figure_endings[] = { "png", "svg", "pdf", NULL };
 
 /* What to do with the files that were chosen. */
 typedef void (*Chosen) (FaintWindow *self, GListModel *files);
@@ -44,6 +50,8 @@ on_response (GtkNativeDialog *dialog, int response, FaintWindow *self)
   Chosen chosen = (Chosen)g_object_get_data (G_OBJECT (dialog), "faint-chosen");
   g_autoptr (GListModel) files = NULL;
 
+  g_clear_pointer (&self->list_format, g_free);
+  self->list_format = g_strdup (gtk_file_chooser_get_choice (GTK_FILE_CHOOSER (dialog), "format"));
   if (response == GTK_RESPONSE_ACCEPT)
     files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
   else
@@ -138,13 +146,30 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
     gtk_window_close (GTK_WINDOW (self));
 }
 
-/* @path with its ending, if it has none. */
-static char *
-with_suffix (const char *path, const char *suffix)
+/* The dialog asked about the file @chosen; where another one, @path, is meant that is there
+ * already, it is not replaced unasked. */
+static gboolean
+may_write (FaintWindow *self, const char *chosen, const char *path)
 {
-  g_autofree char *base = g_path_get_basename (path);
+  if (strcmp (chosen, path) == 0 || !g_file_test (path, G_FILE_TEST_EXISTS))
+    return TRUE;
+  faint_window_say (self, _ ("A file of this name is there already"), path);
+  return FALSE;
+}
 
-  return strchr (base, '.') ? g_strdup (path) : g_strconcat (path, suffix, NULL);
+/* The path that was chosen, with its ending, one of @endings or else @ending; NULL with words in
+ * the window. */
+static char *
+chosen_path (FaintWindow *self, GListModel *files, const char *ending, const char *const *endings)
+{
+  g_auto (GStrv) paths = local_paths (self, files);
+  g_autofree char *typed
+      = paths != NULL && endings != NULL ? faint_file_name_typed (paths[0], endings) : NULL;
+  g_autofree char *path
+      = paths != NULL ? faint_file_name_with_ending (typed != NULL ? typed : paths[0], ending)
+                      : NULL;
+
+  return path != NULL && may_write (self, paths[0], path) ? g_steal_pointer (&path) : NULL;
 }
 
 static void
@@ -157,13 +182,10 @@ save_to (FaintWindow *self, const char *path)
 static void
 save_chosen (FaintWindow *self, GListModel *files)
 {
-  g_auto (GStrv) paths = local_paths (self, files);
-  g_autofree char *path = NULL;
+  g_autofree char *path = chosen_path (self, files, "faintline", NULL);
 
-  if (paths == NULL)
-    return;
-  path = with_suffix (paths[0], ".faintline");
-  save_to (self, path);
+  if (path != NULL)
+    save_to (self, path);
 }
 
 /* "run-14" of "/home/me/run-14.comb" */
@@ -219,13 +241,31 @@ _faint_window_save (FaintWindow *self)
 }
 
 static void
+say_remarks (FaintWindow *self, const char *heading, GAsyncResult *result)
+{
+  const GPtrArray *remarks = faint_document_get_remarks (result);
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint i = 0; i < remarks->len; i++)
+    {
+      const FaintWarning *remark = g_ptr_array_index (remarks, i);
+      /* that a list has not what each source contributes is no news: the analysis has it */
+      if (strcmp (remark->code, "contributions") != 0)
+        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", remark->text);
+    }
+  if (text->len > 0 && self->document)
+    faint_window_say (self, heading, text->str);
+}
+
+static void
 on_lines_read (GObject *source, GAsyncResult *result, gpointer data)
 {
   g_autoptr (FaintWindow) self = data;
   g_autoptr (GError) error = NULL;
 
-  if (!faint_document_read_lines_finish (FAINT_DOCUMENT (source), result, &error)
-      && !was_cancelled (error) && self->document)
+  if (faint_document_read_lines_finish (FAINT_DOCUMENT (source), result, &error))
+    say_remarks (self, _ ("The lines were read, but not all that the file says"), result);
+  else if (!was_cancelled (error) && self->document)
     faint_window_say (self, _ ("No lines were read"), error->message);
 }
 
@@ -241,11 +281,10 @@ list_chosen (FaintWindow *self, GListModel *files)
 void
 _faint_window_choose_lines (FaintWindow *self)
 {
-  static const char *const suffixes[] = { "csv", NULL };
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Read Line List"), GTK_FILE_CHOOSER_ACTION_OPEN, list_chosen);
 
-  add_filter (dialog, _ ("Line lists"), suffixes);
+  add_filter (dialog, _ ("Line lists"), list_endings);
   add_filter_for_all (dialog);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
@@ -260,52 +299,79 @@ on_exported (GObject *source, GAsyncResult *result, gpointer data)
     {
       if (self->document)
         gtk_label_set_text (GTK_LABEL (self->status_label), _ ("Exported"));
+      say_remarks (self, _ ("Exported, but not all of it has a place in this format"), result);
     }
   else if (!was_cancelled (error) && self->document)
     faint_window_say (self, _ ("Nothing was exported"), error->message);
 }
 
 static void
-export_chosen (FaintWindow *self, GListModel *files, FaintExport what, const char *suffix)
+export_chosen (FaintWindow *self, GListModel *files, FaintExport what, const char *ending)
+{
+  g_autofree char *path = chosen_path (self, files, ending, NULL);
+
+  if (path != NULL)
+    faint_document_export_async (self->document, what, path, on_exported, g_object_ref (self));
+}
+
+/* The format is the one chosen; while that is the first, CSV, the ending of a name may say another.
+ */
+static void
+lines_chosen (FaintWindow *self, GListModel *files)
 {
   g_auto (GStrv) paths = local_paths (self, files);
+  FaintListFormat format = FAINT_LIST_CSV;
   g_autofree char *path = NULL;
 
   if (paths == NULL)
     return;
-  path = with_suffix (paths[0], suffix);
-  faint_document_export_async (self->document, what, path, on_exported, g_object_ref (self));
+  faint_list_format_from_name (self->list_format, &format);
+  path = faint_file_name_for_list (paths[0], format, format == FAINT_LIST_CSV);
+  if (may_write (self, paths[0], path))
+    faint_document_export_async (self->document, FAINT_EXPORT_LINES, path, on_exported,
+                                 g_object_ref (self));
 }
 
 static void
-lines_chosen (FaintWindow *self, GListModel *files)
+choose_list (FaintWindow *self)
 {
-  export_chosen (self, files, FAINT_EXPORT_LINES, ".csv");
+  const char *names[FAINT_LIST_N + 1] = { NULL };
+  g_autofree char *name = stem (self);
+  g_autofree char *file = g_strconcat (name, "-lines.csv", NULL);
+  GtkFileChooserNative *dialog
+      = dialog_new (self, _ ("Export Line List"), GTK_FILE_CHOOSER_ACTION_SAVE, lines_chosen);
+  const char *const words[] = { "CSV", _ ("Record of 160 columns"), "VOTable", "JSON", NULL };
+
+  for (guint i = 0; i < FAINT_LIST_N; i++)
+    names[i] = faint_list_format_name ((FaintListFormat)i);
+  gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), file);
+  add_filter (dialog, _ ("Line lists"), list_endings);
+  add_filter_for_all (dialog);
+  gtk_file_chooser_add_choice (GTK_FILE_CHOOSER (dialog), "format", _ ("Format"), names,
+                               (const char **)words);
+  gtk_file_chooser_set_choice (GTK_FILE_CHOOSER (dialog), "format", names[FAINT_LIST_CSV]);
+  gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 
 static void
 comb_table_chosen (FaintWindow *self, GListModel *files)
 {
-  export_chosen (self, files, FAINT_EXPORT_COMB_TABLE, ".comb");
+  export_chosen (self, files, FAINT_EXPORT_COMB_TABLE, "comb");
 }
 
 static void
 report_chosen (FaintWindow *self, GListModel *files)
 {
-  export_chosen (self, files, FAINT_EXPORT_REPORT, ".pdf");
+  export_chosen (self, files, FAINT_EXPORT_REPORT, "pdf");
 }
 
 static void
 figure_chosen (FaintWindow *self, GListModel *files)
 {
-  g_auto (GStrv) paths = local_paths (self, files);
-  g_autofree char *path = NULL;
+  g_autofree char *path = chosen_path (self, files, "pdf", figure_endings);
   g_autoptr (GError) error = NULL;
 
-  if (paths == NULL)
-    return;
-  path = with_suffix (paths[0], ".pdf");
-  if (!_faint_window_write_figure (self, path, &error))
+  if (path != NULL && !_faint_window_write_figure (self, path, &error))
     faint_window_say (self, _ ("Nothing was exported"), error->message);
 }
 
@@ -315,7 +381,7 @@ _faint_window_choose_export (FaintWindow *self, FaintExport what)
   switch (what)
     {
     case FAINT_EXPORT_LINES:
-      choose_save (self, _ ("Export Line List"), "csv", _ ("Line lists"), lines_chosen);
+      choose_list (self);
       break;
     case FAINT_EXPORT_COMB_TABLE:
       choose_save (self, _ ("Export Comb Table"), "comb", _ ("Comb tables"), comb_table_chosen);
@@ -329,14 +395,13 @@ _faint_window_choose_export (FaintWindow *self, FaintExport what)
 void
 _faint_window_choose_figure (FaintWindow *self)
 {
-  static const char *const kinds[] = { "png", "svg", "pdf", NULL };
   g_autofree char *name = stem (self);
   g_autofree char *file = g_strdup_printf ("%s.svg", name);
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Export Figure"), GTK_FILE_CHOOSER_ACTION_SAVE, figure_chosen);
 
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), file);
-  add_filter (dialog, _ ("PNG, SVG or PDF, by the name's ending"), kinds);
+  add_filter (dialog, _ ("PNG, SVG or PDF, by the name's ending"), figure_endings);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 

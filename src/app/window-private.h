@@ -20,6 +20,7 @@ struct _FaintWindow
   FaintDocument *document;
   FaintSession *session;
   GtkFileChooserNative *dialog; /* the one that is open, or NULL */
+  char *list_format;            /* chosen in it for a line list, or NULL */
   GMenu *history_menu;          /* undo and redo, with their labels */
   GCancellable *figure_work;    /* of the figure data being made, or NULL */
   /* borrowed */

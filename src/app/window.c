@@ -325,6 +325,7 @@ faint_window_dispose (GObject *object)
   self->plot = NULL;
   g_clear_object (&self->figure_work);
   g_clear_object (&self->dialog);
+  g_clear_pointer (&self->list_format, g_free);
   g_clear_object (&self->history_menu);
   gtk_widget_dispose_template (GTK_WIDGET (self), FAINT_TYPE_WINDOW);
   g_clear_object (&self->document);

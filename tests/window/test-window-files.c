@@ -111,6 +111,28 @@ test_exports (void)
   window_test_close (window);
 }
 
+/* Every format is exported and read again as what it is; what is lost is told. */
+static void
+test_list_formats (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  gsize n = faint_line_list_get_n (faint_document_get_lines (window->document)), length;
+
+  for (guint i = 0; i < FAINT_LIST_N; i++)
+    {
+      g_autofree char *name
+          = g_strdup_printf ("lines.%s", faint_list_format_suffix ((FaintListFormat)i));
+      g_autofree char *text = exported (window, FAINT_EXPORT_LINES, name, &length);
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintListFile) file = faint_list_file_parse (text, length, name, &error);
+
+      g_assert_no_error (error);
+      g_assert_cmpint (file->format, ==, i);
+      g_assert_cmpuint (faint_line_list_get_n (file->lines), ==, n);
+    }
+  window_test_close (window);
+}
+
 static void
 test_figure_export (void)
 {
@@ -363,6 +385,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/open/not-there", test_open_what_is_not_there);
   g_test_add_func ("/window/open/broken", test_open_what_is_broken);
   g_test_add_func ("/window/export/files", test_exports);
+  g_test_add_func ("/window/files/list-formats", test_list_formats);
   g_test_add_func ("/window/export/figure", test_figure_export);
   g_test_add_func ("/window/save-and-open", test_save_and_open_again);
   g_test_add_func ("/window/open/text-with-columns", test_import_text);
