@@ -7,6 +7,7 @@
 #include "figure/spectrum-figure.h"
 #include "figure/surface.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -14,39 +15,57 @@
 #define FIGURE_WIDTH_MM 297.0
 #define FIGURE_HEIGHT_MM 210.0
 #define FIGURE_MARGIN_MM 8.0
+/* Pixels of a PNG for a point: 216 to the inch. */
+#define FIGURE_SCALE 3.0
+
+typedef struct
+{
+  FaintFigureData *data;
+  FaintRange view; /* not valid: all */
+} Figure;
 
 static void
 draw_figure (cairo_t *cr, guint page, gpointer data)
 {
-  const FaintFigureData *figure_data = data;
+  const Figure *figure = data;
   double margin = faint_surface_points (FIGURE_MARGIN_MM);
   FaintRect place = { margin, margin, faint_surface_points (FIGURE_WIDTH_MM) - 2.0 * margin,
                       faint_surface_points (FIGURE_HEIGHT_MM) - 2.0 * margin };
   FaintCanvas canvas = faint_canvas_for_paper (cr, NULL);
-  FaintSpectrumFigure figure;
+  FaintSpectrumFigure lanes;
 
-  faint_spectrum_figure_init (&figure);
-  faint_spectrum_figure_draw (&figure, &canvas, place, figure_data, figure_data->across);
+  faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND,
+                     (FaintRect){ 0.0, 0.0, faint_surface_points (FIGURE_WIDTH_MM),
+                                  faint_surface_points (FIGURE_HEIGHT_MM) });
+  faint_spectrum_figure_init (&lanes);
+  faint_spectrum_figure_draw (&lanes, &canvas, place, figure->data,
+                              faint_range_is_valid (figure->view) ? figure->view
+                                                                  : figure->data->across);
 }
 
 /* Of spectrum @i. */
 static gboolean
-write_figure (const FaintAnalysis *analysis, gsize i, const char *path, GError **error)
+write_figure (const FaintAnalysis *analysis, gsize i, FaintRange view,
+              const FaintFitOutputs *outputs, const char *path, GError **error)
 {
   g_autoptr (FaintFigureData) data = faint_figure_data_new (
       faint_analysis_get_spectrum_at (analysis, i), faint_analysis_get_fit_at (analysis, i),
       faint_analysis_get_lines (analysis));
+  Figure figure = { data, view };
   FaintSurfaceJob job = {
-    .format = FAINT_SURFACE_SVG,
     .width = faint_surface_points (FIGURE_WIDTH_MM),
     .height = faint_surface_points (FIGURE_HEIGHT_MM),
-    .scale = 1.0,
     .pages = 1,
     .title = faint_analysis_get_title (analysis),
+    .creator = "Faintline " FAINT_VERSION,
+    .date = outputs->date,
     .draw = draw_figure,
-    .data = data,
+    .data = &figure,
   };
 
+  if (!faint_surface_format_of (path, &job.format, error))
+    return FALSE;
+  job.scale = job.format == FAINT_SURFACE_PNG ? FIGURE_SCALE : 1.0;
   return faint_surface_write (&job, path, error);
 }
 
@@ -72,7 +91,8 @@ write_tables (const FaintAnalysis *analysis, FaintFilesFolder *folder, const cha
 }
 
 static gboolean
-write_figures (const FaintAnalysis *analysis, FaintFilesFolder *folder, GError **error)
+write_figures (const FaintAnalysis *analysis, FaintFilesFolder *folder,
+               const FaintFitOutputs *outputs, GError **error)
 {
   gsize n = faint_analysis_get_n_spectra (analysis);
 
@@ -82,7 +102,7 @@ write_figures (const FaintAnalysis *analysis, FaintFilesFolder *folder, GError *
                                      : g_strdup_printf ("figure-%" G_GSIZE_FORMAT ".svg", i + 1);
       g_autofree char *path = faint_files_folder_path (folder, name);
 
-      if (!write_figure (analysis, i, path, error)
+      if (!write_figure (analysis, i, (FaintRange){ NAN, NAN }, outputs, path, error)
           || !faint_progress_step (faint_terminal_progress (), 0.5 * (double)(i + 1) / (double)n,
                                    "writing", error))
         return FALSE;
@@ -91,18 +111,40 @@ write_figures (const FaintAnalysis *analysis, FaintFilesFolder *folder, GError *
 }
 
 static gboolean
-write_pictures (const FaintAnalysis *analysis, FaintFilesFolder *folder, const char *date,
-                GError **error)
+write_report (const FaintAnalysis *analysis, FaintFilesFolder *folder,
+              const FaintFitOutputs *outputs, GError **error)
 {
-  g_autofree char *report = faint_files_folder_path (folder, "report.pdf");
+  g_autofree char *path = faint_files_folder_path (folder, "report.pdf");
+  FaintReportOptions options
+      = { .form
+          = outputs->report == FAINT_FIT_REPORT_SHORT ? FAINT_REPORT_SHORT : FAINT_REPORT_FULL,
+          .date = outputs->date };
 
-  return write_figures (analysis, folder, error)
-         && faint_report_write (analysis, report, date, error);
+  return outputs->report == FAINT_FIT_REPORT_NONE
+         || faint_report_write_as (analysis, &options, path, error);
+}
+
+/* Those that were asked for by name: all spectra of a series, numbered from the second on. */
+static gboolean
+write_further (const FaintAnalysis *analysis, const FaintFitOutputs *outputs, GError **error)
+{
+  for (const char *const *path = outputs->figures; path != NULL && *path != NULL; path++)
+    for (gsize i = 0; i < faint_analysis_get_n_spectra (analysis); i++)
+      {
+        const char *ending = strrchr (*path, '.');
+        g_autofree char *name = i == 0
+                                    ? g_strdup (*path)
+                                    : g_strdup_printf ("%.*s-%" G_GSIZE_FORMAT "%s",
+                                                       (int)(ending - *path), *path, i + 1, ending);
+        if (!write_figure (analysis, i, outputs->view, outputs, name, error))
+          return FALSE;
+      }
+  return TRUE;
 }
 
 gboolean
-faint_fit_results_write (const FaintAnalysis *analysis, const char *folder, const char *date,
-                         gint64 began, GError **error)
+faint_fit_results_write (const FaintAnalysis *analysis, const char *folder,
+                         const FaintFitOutputs *outputs, GError **error)
 {
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   g_autofree char *stored = NULL;
@@ -114,14 +156,15 @@ faint_fit_results_write (const FaintAnalysis *analysis, const char *folder, cons
   stored = g_build_filename (folder, "analysis.faintline", NULL);
   text = faint_analysis_to_text (analysis, stored, error);
   if (text == NULL || !write_text (files, "analysis.faintline", text, error)
-      || !write_tables (analysis, files, date, error)
-      || !write_pictures (analysis, files, date, error))
+      || !write_tables (analysis, files, outputs->date, error)
+      || !write_figures (analysis, files, outputs, error)
+      || !write_report (analysis, files, outputs, error))
     return FALSE;
-  summary = faint_analysis_summary_json (analysis, (double)(g_get_monotonic_time () - began)
-                                                       / G_USEC_PER_SEC);
+  summary = faint_analysis_summary_json (
+      analysis, (double)(g_get_monotonic_time () - outputs->began) / G_USEC_PER_SEC);
   return write_text (files, "summary.json", summary, error)
          && faint_progress_step (faint_terminal_progress (), 1.0, "writing", error)
-         && faint_files_folder_commit (files, error);
+         && write_further (analysis, outputs, error) && faint_files_folder_commit (files, error);
 }
 
 /* Lines that did not converge by themselves, though the whole did. */

@@ -1,73 +1,23 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "figure/paper.h"
+#include "figure/paper-private.h"
+
+#include "figure/formula.h"
 
 #include <math.h>
 
-#define MM (72.0 / 25.4)
-/* ISO 216, A4. */
-#define PAGE_WIDTH (210.0 * MM)
-#define PAGE_HEIGHT (297.0 * MM)
-#define MARGIN_SIDE (20.0 * MM)
-#define MARGIN_TOP (24.0 * MM)
-#define MARGIN_BOTTOM (20.0 * MM)
-#define MEASURE (PAGE_WIDTH - 2.0 * MARGIN_SIDE)
-
-#define SIZE_TITLE 17.0
-#define SIZE_HEADING 11.0
-#define SIZE_TEXT 8.5
-#define SIZE_NOTE 7.2
-#define SIZE_TABLE 6.8
-#define SIZE_DRAWING 7.0
-#define ROW_HEIGHT 10.2
 #define PAIR_NAME_SHARE 0.30
-
-typedef struct
-{
-  const FaintPaperColumn *columns; /* borrowed from the caller */
-  guint n;
-} Table;
-
-typedef enum
-{
-  ITEM_TEXT,
-  ITEM_DRAWING,
-  ITEM_HEAD,
-  ITEM_ROW,
-  ITEM_RULE,
-} ItemKind;
-
-/* One thing on a page. Rows hold their cells as text; a layout for each would fill the memory. */
-typedef struct
-{
-  ItemKind kind;
-  FaintRect place;
-  FaintPart part;
-  PangoLayout *layout;
-  Table table;
-  char **cells;
-  FaintPaperDraw draw;
-  gpointer data;
-  GDestroyNotify release;
-} Item;
-
-struct _FaintPaper
-{
-  char *left, *right, *foot;
-  PangoContext *context;
-  GPtrArray *pages; /* of GPtrArray of Item */
-  double y;         /* where the next thing goes, on the last page */
-  Table table;      /* the one being filled */
-};
 
 static void
 item_free (gpointer data)
 {
-  Item *item = data;
+  FaintPaperItem *item = data;
 
   g_clear_object (&item->layout);
-  for (guint i = 0; item->cells != NULL && i < item->table.n; i++)
+  g_clear_pointer (&item->formula, faint_formula_free);
+  for (guint i = 0; item->cells != NULL && i < item->table->n; i++)
     g_free (item->cells[i]);
   g_free (item->cells);
+  g_clear_pointer (&item->table, faint_paper_table_unref);
   if (item->release != NULL)
     item->release (item->data);
   g_free (item);
@@ -107,6 +57,7 @@ faint_paper_new (const char *left, const char *right, const char *foot)
   self->foot = g_strdup (foot);
   self->context = context_new ();
   self->pages = g_ptr_array_new_with_free_func ((GDestroyNotify)g_ptr_array_unref);
+  self->marks = g_array_new (FALSE, FALSE, sizeof (FaintSurfaceMark));
   page_add (self);
   return self;
 }
@@ -117,6 +68,10 @@ faint_paper_free (FaintPaper *self)
   if (self == NULL)
     return;
   g_ptr_array_unref (self->pages);
+  g_clear_pointer (&self->table, faint_paper_table_unref);
+  for (guint i = 0; i < self->marks->len; i++)
+    g_free (g_array_index (self->marks, FaintSurfaceMark, i).title);
+  g_array_unref (self->marks);
   g_object_unref (self->context);
   g_free (self->left);
   g_free (self->right);
@@ -181,10 +136,10 @@ faint_paper_space (FaintPaper *self, double height)
     self->y += height;
 }
 
-static Item *
-item_add (FaintPaper *self, ItemKind kind, FaintRect place)
+FaintPaperItem *
+_faint_paper_add (FaintPaper *self, FaintPaperItemKind kind, FaintRect place)
 {
-  Item *item = g_new0 (Item, 1);
+  FaintPaperItem *item = g_new0 (FaintPaperItem, 1);
   item->kind = kind;
   item->place = place;
   item->part = FAINT_PART_TEXT;
@@ -193,9 +148,9 @@ item_add (FaintPaper *self, ItemKind kind, FaintRect place)
 }
 
 /* Tabular figures: digits stand under digits. */
-static PangoLayout *
-layout_new (PangoContext *context, const char *markup, double size, PangoWeight weight,
-            double width)
+PangoLayout *
+_faint_paper_layout (PangoContext *context, const char *markup, double size, PangoWeight weight,
+                     double width)
 {
   PangoLayout *layout = pango_layout_new (context);
   PangoFontDescription *font = pango_font_description_from_string ("Sans");
@@ -220,8 +175,8 @@ layout_new (PangoContext *context, const char *markup, double size, PangoWeight 
   return layout;
 }
 
-static double
-layout_height (PangoLayout *layout)
+double
+_faint_paper_layout_height (PangoLayout *layout)
 {
   int height;
   pango_layout_get_size (layout, NULL, &height);
@@ -233,14 +188,15 @@ static void
 add_text (FaintPaper *self, const char *markup, double size, PangoWeight weight, FaintPart part,
           double indent)
 {
-  PangoLayout *layout = layout_new (self->context, markup, size, weight, MEASURE - indent);
-  double height = layout_height (layout);
+  PangoLayout *layout = _faint_paper_layout (self->context, markup, size, weight, MEASURE - indent);
+  double height = _faint_paper_layout_height (layout);
 
   faint_paper_need (self, height);
-  Item *item = item_add (self, ITEM_TEXT,
-                         (FaintRect){ MARGIN_SIDE + indent, self->y, MEASURE - indent, height });
+  FaintPaperItem *item = _faint_paper_add (
+      self, ITEM_TEXT, (FaintRect){ MARGIN_SIDE + indent, self->y, MEASURE - indent, height });
   item->layout = layout;
   item->part = part;
+  item->tag = size == SIZE_TITLE ? "H1" : size == SIZE_HEADING ? "H2" : NULL;
   self->y += height;
 }
 
@@ -251,15 +207,34 @@ faint_paper_title (FaintPaper *self, const char *markup)
   faint_paper_space (self, 2.0);
 }
 
+/* The place of a heading, for the outline. */
+static void
+add_mark (FaintPaper *self, const char *markup)
+{
+  FaintSurfaceMark mark = { NULL, self->pages->len - 1, self->y };
+
+  if (!pango_parse_markup (markup, -1, 0, NULL, &mark.title, NULL, NULL))
+    mark.title = g_strdup (markup);
+  g_array_append_val (self->marks, mark);
+}
+
+const FaintSurfaceMark *
+faint_paper_marks (const FaintPaper *self, guint *n)
+{
+  *n = self->marks->len;
+  return (const FaintSurfaceMark *)(const void *)self->marks->data;
+}
+
 void
 faint_paper_heading (FaintPaper *self, const char *markup)
 {
   /* A heading never stands alone at the foot of a page. */
   faint_paper_space (self, 11.0);
   faint_paper_need (self, 60.0);
+  add_mark (self, markup);
   add_text (self, markup, SIZE_HEADING, PANGO_WEIGHT_BOLD, FAINT_PART_TEXT, 0.0);
   self->y += 1.5;
-  item_add (self, ITEM_RULE, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, 0.0 });
+  _faint_paper_add (self, ITEM_RULE, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, 0.0 });
   self->y += 4.0;
 }
 
@@ -277,11 +252,29 @@ faint_paper_note (FaintPaper *self, const char *markup)
   self->y += 3.0;
 }
 
+/* The number stands at the right, on the line of the equation. */
 void
-faint_paper_equation (FaintPaper *self, const char *markup)
+faint_paper_equation (FaintPaper *self, const char *formula)
 {
-  add_text (self, markup, SIZE_TEXT, PANGO_WEIGHT_NORMAL, FAINT_PART_TEXT, 24.0);
-  self->y += 5.0;
+  FaintFormula *set = faint_formula_new (self->context, formula, SIZE_EQUATION);
+  g_autofree char *number = g_strdup_printf ("(%u)", ++self->n_equations);
+  double ascent = faint_formula_ascent (set), descent = faint_formula_descent (set);
+  double height = MAX (ascent + descent, SIZE_TEXT);
+  PangoLayout *layout
+      = _faint_paper_layout (self->context, number, SIZE_TEXT, PANGO_WEIGHT_NORMAL, 40.0);
+  double baseline = pango_layout_get_baseline (layout) / (double)PANGO_SCALE;
+
+  self->y += 2.0;
+  faint_paper_need (self, height + 4.0);
+  FaintPaperItem *item = _faint_paper_add (
+      self, ITEM_FORMULA, (FaintRect){ MARGIN_SIDE + 24.0, self->y, MEASURE - 64.0, ascent });
+  item->formula = set;
+  pango_layout_set_alignment (layout, PANGO_ALIGN_RIGHT);
+  item = _faint_paper_add (
+      self, ITEM_TEXT,
+      (FaintRect){ MARGIN_SIDE + MEASURE - 40.0, self->y + ascent - baseline, 40.0, height });
+  item->layout = layout;
+  self->y += height + 6.0;
 }
 
 void
@@ -289,57 +282,20 @@ faint_paper_pair (FaintPaper *self, const char *name, const char *value)
 {
   double indent = PAIR_NAME_SHARE * MEASURE;
   PangoLayout *left
-      = layout_new (self->context, name, SIZE_TEXT, PANGO_WEIGHT_NORMAL, indent - 6.0);
-  PangoLayout *right
-      = layout_new (self->context, value, SIZE_TEXT, PANGO_WEIGHT_NORMAL, MEASURE - indent);
-  double height = MAX (layout_height (left), layout_height (right));
+      = _faint_paper_layout (self->context, name, SIZE_TEXT, PANGO_WEIGHT_NORMAL, indent - 6.0);
+  PangoLayout *right = _faint_paper_layout (self->context, value, SIZE_TEXT, PANGO_WEIGHT_NORMAL,
+                                            MEASURE - indent);
+  double height = MAX (_faint_paper_layout_height (left), _faint_paper_layout_height (right));
 
   faint_paper_need (self, height);
-  Item *item = item_add (self, ITEM_TEXT, (FaintRect){ MARGIN_SIDE, self->y, indent, height });
+  FaintPaperItem *item
+      = _faint_paper_add (self, ITEM_TEXT, (FaintRect){ MARGIN_SIDE, self->y, indent, height });
   item->layout = left;
   item->part = FAINT_PART_TEXT_DIM;
-  item = item_add (self, ITEM_TEXT,
-                   (FaintRect){ MARGIN_SIDE + indent, self->y, MEASURE - indent, height });
+  item = _faint_paper_add (self, ITEM_TEXT,
+                           (FaintRect){ MARGIN_SIDE + indent, self->y, MEASURE - indent, height });
   item->layout = right;
   self->y += height + 1.5;
-}
-
-static void
-add_head (FaintPaper *self)
-{
-  Item *item
-      = item_add (self, ITEM_HEAD, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, ROW_HEIGHT + 4.0 });
-  item->table = self->table;
-  self->y += item->place.height;
-}
-
-void
-faint_paper_table (FaintPaper *self, const FaintPaperColumn *columns, guint n)
-{
-  self->table = (Table){ columns, n };
-  faint_paper_need (self, 4.0 * ROW_HEIGHT);
-  add_head (self);
-}
-
-void
-faint_paper_row (FaintPaper *self, char **cells)
-{
-  if (faint_paper_left (self) < ROW_HEIGHT)
-    {
-      faint_paper_break (self);
-      add_head (self);
-    }
-  Item *item = item_add (self, ITEM_ROW, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, ROW_HEIGHT });
-  item->table = self->table;
-  item->cells = cells;
-  self->y += ROW_HEIGHT;
-}
-
-void
-faint_paper_table_end (FaintPaper *self)
-{
-  item_add (self, ITEM_RULE, (FaintRect){ MARGIN_SIDE, self->y + 1.0, MEASURE, 0.0 });
-  self->y += 6.0;
 }
 
 void
@@ -347,15 +303,16 @@ faint_paper_drawing (FaintPaper *self, double height, FaintPaperDraw draw, gpoin
                      GDestroyNotify release)
 {
   faint_paper_need (self, height);
-  Item *item = item_add (self, ITEM_DRAWING, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, height });
+  FaintPaperItem *item
+      = _faint_paper_add (self, ITEM_DRAWING, (FaintRect){ MARGIN_SIDE, self->y, MEASURE, height });
   item->draw = draw;
   item->data = data;
   item->release = release;
   self->y += height;
 }
 
-static void
-show_layout (cairo_t *cr, PangoLayout *layout, FaintPart part, double x, double y)
+void
+_faint_paper_show (cairo_t *cr, PangoLayout *layout, FaintPart part, double x, double y)
 {
   faint_colour_set (cr, faint_palette_get (FAINT_PALETTE_PRINT)->pen[part].colour);
   cairo_move_to (cr, x, y);
@@ -363,8 +320,8 @@ show_layout (cairo_t *cr, PangoLayout *layout, FaintPart part, double x, double 
   cairo_new_path (cr);
 }
 
-static void
-draw_rule (cairo_t *cr, double x, double y, double width)
+void
+_faint_paper_draw_rule (cairo_t *cr, double x, double y, double width)
 {
   faint_colour_set (cr, faint_palette_get (FAINT_PALETTE_PRINT)->pen[FAINT_PART_AXIS].colour);
   cairo_set_dash (cr, NULL, 0, 0.0);
@@ -374,51 +331,18 @@ draw_rule (cairo_t *cr, double x, double y, double width)
   cairo_stroke (cr);
 }
 
-/* Cells of a head are markup, those of a row plain text. */
 static void
-draw_cell (cairo_t *cr, const FaintPaper *self, const char *markup, PangoWeight weight,
-           FaintRect place, double align)
-{
-  PangoLayout *layout = layout_new (self->context, markup, SIZE_TABLE, weight, place.width);
-
-  pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_END);
-  pango_layout_set_alignment (layout, align > 0.5 ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT);
-  show_layout (cr, layout, FAINT_PART_TEXT, place.x, place.y);
-  g_object_unref (layout);
-}
-
-static void
-draw_cells (cairo_t *cr, const FaintPaper *self, const Item *item)
-{
-  double total = 0.0, x = item->place.x;
-
-  for (guint i = 0; i < item->table.n; i++)
-    total += item->table.columns[i].share;
-  for (guint i = 0; i < item->table.n; i++)
-    {
-      const FaintPaperColumn *column = &item->table.columns[i];
-      double width = item->place.width * column->share / total;
-      FaintRect place = { x, item->place.y, width - 5.0, item->place.height };
-      if (item->kind == ITEM_HEAD)
-        draw_cell (cr, self, column->head, PANGO_WEIGHT_BOLD, place, column->align);
-      else
-        {
-          g_autofree char *markup = faint_paper_escape (item->cells[i]);
-          draw_cell (cr, self, markup, PANGO_WEIGHT_NORMAL, place, column->align);
-        }
-      x += width;
-    }
-  if (item->kind == ITEM_HEAD)
-    draw_rule (cr, item->place.x, item->place.y + ROW_HEIGHT + 1.0, item->place.width);
-}
-
-static void
-draw_item (cairo_t *cr, const FaintPaper *self, const Item *item)
+draw_item (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item)
 {
   switch (item->kind)
     {
     case ITEM_TEXT:
-      show_layout (cr, item->layout, item->part, item->place.x, item->place.y);
+      _faint_paper_show (cr, item->layout, item->part, item->place.x, item->place.y);
+      break;
+    case ITEM_FORMULA:
+      faint_colour_set (cr, faint_palette_get (FAINT_PALETTE_PRINT)->pen[FAINT_PART_TEXT].colour);
+      cairo_set_dash (cr, NULL, 0, 0.0);
+      faint_formula_draw (item->formula, cr, item->place.x, item->place.y + item->place.height);
       break;
     case ITEM_DRAWING:
       {
@@ -433,10 +357,10 @@ draw_item (cairo_t *cr, const FaintPaper *self, const Item *item)
       }
     case ITEM_HEAD:
     case ITEM_ROW:
-      draw_cells (cr, self, item);
+      _faint_paper_draw_cells (cr, self, item);
       break;
     case ITEM_RULE:
-      draw_rule (cr, item->place.x, item->place.y, item->place.width);
+      _faint_paper_draw_rule (cr, item->place.x, item->place.y, item->place.width);
       break;
     }
 }
@@ -449,13 +373,21 @@ draw_edge_text (cairo_t *cr, const FaintPaper *self, const char *text, double y,
   gboolean is_right = alignment == PANGO_ALIGN_RIGHT;
   double width = (is_right ? 0.34 : 0.64) * MEASURE;
   double x = is_right ? MARGIN_SIDE + MEASURE - width : MARGIN_SIDE;
-  PangoLayout *layout = layout_new (self->context, markup, SIZE_NOTE, PANGO_WEIGHT_NORMAL, width);
+  PangoLayout *layout
+      = _faint_paper_layout (self->context, markup, SIZE_NOTE, PANGO_WEIGHT_NORMAL, width);
 
   pango_layout_set_alignment (layout, alignment);
   pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_END);
-  show_layout (cr, layout, FAINT_PART_TEXT_DIM, x, y);
+  _faint_paper_show (cr, layout, FAINT_PART_TEXT_DIM, x, y);
   g_object_unref (layout);
 }
+
+/* What a thing is to who has the pages read aloud (ISO 32000-1, 14.8.4). Rules are nothing. */
+static const char *const tags[] = { [ITEM_TEXT] = "P",
+                                    [ITEM_DRAWING] = "Figure",
+                                    [ITEM_HEAD] = "TR",
+                                    [ITEM_ROW] = "TR",
+                                    [ITEM_FORMULA] = "Formula" };
 
 void
 faint_paper_draw (cairo_t *cr, guint page, gpointer paper)
@@ -464,14 +396,35 @@ faint_paper_draw (cairo_t *cr, guint page, gpointer paper)
   GPtrArray *items = g_ptr_array_index (self->pages, page);
   double head = MARGIN_TOP - 11.0 * MM, foot = PAGE_HEIGHT - MARGIN_BOTTOM + 5.0 * MM;
   g_autofree char *number = g_strdup_printf ("page %u of %u", page + 1, self->pages->len);
+  gboolean in_table = FALSE;
 
   draw_edge_text (cr, self, self->left, head, PANGO_ALIGN_LEFT);
   draw_edge_text (cr, self, self->right, head, PANGO_ALIGN_RIGHT);
-  draw_rule (cr, MARGIN_SIDE, head + 1.5 * SIZE_NOTE, MEASURE);
+  _faint_paper_draw_rule (cr, MARGIN_SIDE, head + 1.5 * SIZE_NOTE, MEASURE);
   draw_edge_text (cr, self, self->foot, foot, PANGO_ALIGN_LEFT);
   draw_edge_text (cr, self, number, foot, PANGO_ALIGN_RIGHT);
   for (guint i = 0; i < items->len; i++)
-    draw_item (cr, self, g_ptr_array_index (items, i));
+    {
+      const FaintPaperItem *item = g_ptr_array_index (items, i);
+      const char *tag = item->tag != NULL ? item->tag : tags[item->kind];
+      gboolean is_row = item->kind == ITEM_ROW || item->kind == ITEM_HEAD;
+
+      if (in_table != is_row)
+        {
+          if (is_row)
+            cairo_tag_begin (cr, "Table", NULL);
+          else
+            cairo_tag_end (cr, "Table");
+        }
+      in_table = is_row;
+      if (tag != NULL)
+        cairo_tag_begin (cr, tag, NULL);
+      draw_item (cr, self, item);
+      if (tag != NULL)
+        cairo_tag_end (cr, tag);
+    }
+  if (in_table)
+    cairo_tag_end (cr, "Table");
 }
 
 char *

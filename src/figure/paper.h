@@ -7,6 +7,7 @@
 #pragma once
 
 #include "figure/canvas.h"
+#include "figure/surface.h"
 
 typedef struct _FaintPaper FaintPaper;
 
@@ -34,22 +35,27 @@ void faint_paper_heading (FaintPaper *self, const char *markup);
 void faint_paper_paragraph (FaintPaper *self, const char *markup);
 /* Small and dim: captions, remarks. */
 void faint_paper_note (FaintPaper *self, const char *markup);
-/* Set apart and indented. */
-void faint_paper_equation (FaintPaper *self, const char *markup);
+/* An equation in the notation of formula.h, set apart and numbered: (1), (2), ... */
+void faint_paper_equation (FaintPaper *self, const char *formula);
 /* A name and what it is. @value of several lines is wrapped. */
 void faint_paper_pair (FaintPaper *self, const char *name, const char *value);
 
+/* How the cells of a column stand. */
+#define FAINT_PAPER_LEFT 0.0
+#define FAINT_PAPER_RIGHT 1.0
+#define FAINT_PAPER_POINT                                                                          \
+  2.0 /* decimal point under decimal point, powers of ten under each other */
 typedef struct
 {
   const char *head; /* markup */
   double share;     /* of the width */
-  double align;     /* 0 left, 1 right */
+  double align;
 } FaintPaperColumn;
 /* A table; rows follow by faint_paper_row() with nothing else between them. Its head is repeated on
  * every page. @columns must stay as long as the paper. */
 void faint_paper_table (FaintPaper *self, const FaintPaperColumn *columns, guint n);
-/* Takes @cells (g_new'd array of as many new strings of plain text as the table has columns). A
- * cell too long for its column is shortened. */
+/* Takes @cells (g_new'd array of as many new strings of plain text as the table has columns). Text
+ * too long for a column that stands left is wrapped, a number too long for its column shortened. */
 void faint_paper_row (FaintPaper *self, char **cells);
 void faint_paper_table_end (FaintPaper *self);
 
@@ -58,6 +64,9 @@ void faint_paper_table_end (FaintPaper *self);
 typedef void (*FaintPaperDraw) (const FaintCanvas *canvas, FaintRect place, gpointer data);
 void faint_paper_drawing (FaintPaper *self, double height, FaintPaperDraw draw, gpointer data,
                           GDestroyNotify release);
+
+/* The headings and where they stand: the outline of the PDF. They last as long as the paper. */
+const FaintSurfaceMark *faint_paper_marks (const FaintPaper *self, guint *n);
 
 /* Draws page @page (from 0): a FaintSurfaceDraw. @paper: a FaintPaper. */
 void faint_paper_draw (cairo_t *cr, guint page, gpointer paper);

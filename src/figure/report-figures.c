@@ -1,19 +1,22 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Figures of the whole span and of consecutive parts of it.
+ * Figures of the whole span, and of every window of the fit.
  */
 #include "figure/report-private.h"
 #include "figure/spectrum-figure.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 #define STRIPS_PER_PAGE 3
 #define MOST_STRIPS 36
 /* A strip of this many samples still shows each of them. */
 #define SAMPLES_PER_STRIP 300
 #define OVERVIEW_HEIGHT 430.0
-#define MOST_WINDOWS 10
+/* Twelve pages of twelve. */
+#define MOST_WINDOWS 144
+#define WINDOWS_ACROSS 3
+#define WINDOW_HEIGHT 166.0
+#define WINDOW_LETTERS 4.8
 #define STRIP_HEIGHT 222.0
 
 typedef struct
@@ -95,10 +98,9 @@ add_strips (FaintReport *self)
   guint n = count_strips (self);
   FaintRange span = self->data->across;
   double width = faint_range_width (span) / n;
-  g_autofree char *words = g_strdup_printf (
-      "The span is divided into %u equal strips of %.4f cm⁻¹, %u a page%s.", n, width,
-      (guint)STRIPS_PER_PAGE,
-      self->fit != NULL ? ", each with its normalised residuals; guides at ±1 and ±3" : "");
+  g_autofree char *words
+      = g_strdup_printf ("The span is divided into %u equal strips of %.4f cm⁻¹, %u a page.", n,
+                         width, (guint)STRIPS_PER_PAGE);
 
   faint_paper_break (self->paper);
   faint_paper_heading (self->paper, faint_analysis_get_n_spectra (self->analysis) > 1
@@ -114,58 +116,146 @@ add_strips (FaintReport *self)
     }
 }
 
-static int
-compare_windows (gconstpointer a, gconstpointer b)
+/* A row of windows side by side, each with the words that head it. */
+typedef struct
 {
-  const FaintFitWindow *first = a, *second = b;
-  return (first->chi2_reduced < second->chi2_reduced)
-         - (first->chi2_reduced > second->chi2_reduced);
-}
-
-static const FaintPaperColumn window_columns[] = {
-  { "from/cm⁻¹", 1.4, 1.0 },        { "to/cm⁻¹", 1.4, 1.0 },
-  { "samples", 0.9, 1.0 },          { "lines", 0.8, 1.0 },
-  { "χ²<sub>red</sub>", 1.0, 1.0 }, { "lag-1 autocorrelation", 2.1, 1.0 },
-  { "runs test, z", 1.3, 1.0 },     { "largest |residual|/u", 1.8, 1.0 },
-};
+  FaintFigureData *data;
+  guint n;
+  FaintRange across[WINDOWS_ACROSS];
+  char *words[WINDOWS_ACROSS];
+} WindowRow;
 
 static void
-add_window (FaintReport *self, const FaintFitWindow *window)
+window_row_free (gpointer data)
 {
-  char **cells = g_new0 (char *, G_N_ELEMENTS (window_columns));
+  WindowRow *row = data;
 
-  cells[0] = g_strdup_printf ("%.4f", window->lower);
-  cells[1] = g_strdup_printf ("%.4f", window->upper);
-  cells[2] = g_strdup_printf ("%zu", window->n);
-  cells[3] = g_strdup_printf ("%zu", window->n_lines);
-  cells[4] = g_strdup_printf ("%.3f", window->chi2_reduced);
-  cells[5] = faint_report_plain (window->lag1, 2);
-  cells[6] = faint_report_plain (window->runs_z, 2);
-  cells[7] = g_strdup_printf ("%.2f", window->largest);
-  faint_paper_row (self->paper, cells);
+  for (guint i = 0; i < row->n; i++)
+    g_free (row->words[i]);
+  faint_figure_data_unref (row->data);
+  g_free (row);
 }
 
-/* Where to look first. */
 static void
-add_windows (FaintReport *self)
+window_row_draw (const FaintCanvas *canvas, FaintRect place, gpointer data)
+{
+  const WindowRow *row = data;
+  double width = place.width / WINDOWS_ACROSS, head = 1.4 * faint_canvas_text_height (canvas);
+  PangoFontDescription *font = pango_font_description_copy (canvas->font);
+  FaintCanvas small = *canvas;
+  FaintSpectrumFigure figure;
+
+  pango_font_description_set_absolute_size (font, WINDOW_LETTERS * PANGO_SCALE);
+  small.font = font;
+  faint_spectrum_figure_init (&figure);
+  figure.show[FAINT_LANE_ABSORPTION] = figure.show[FAINT_LANE_STICKS] = FALSE;
+  figure.show[FAINT_LANE_PHASE] = row->data->is_field;
+  figure.distribution = FALSE;
+  figure.share[FAINT_LANE_MEASUREMENT] = 2.6;
+  figure.share[FAINT_LANE_RESIDUAL] = 1.4;
+  for (guint i = 0; i < row->n; i++)
+    {
+      double x = place.x + i * width;
+      faint_canvas_text (canvas, FAINT_PART_TEXT, row->words[i], x + 0.5 * width, place.y, 0.5,
+                         0.0);
+      faint_spectrum_figure_draw (
+          &figure, &small, (FaintRect){ x, place.y + head, width - 4.0, place.height - head - 6.0 },
+          row->data, row->across[i]);
+    }
+  pango_font_description_free (font);
+}
+
+static char *
+window_words (const FaintFitWindow *window, gsize number)
+{
+  char chi2[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_ascii_formatd (chi2, sizeof chi2, "%.2f", window->chi2_reduced);
+  return g_strdup_printf (window->n_lines == 1 ? "%zu: %zu line, χ²/ν %s"
+                                               : "%zu: %zu lines, χ²/ν %s",
+                          number + 1, window->n_lines, chi2);
+}
+
+/* Of many windows those that fit worst and those with the strongest lines: TRUE at their places. */
+static void
+choose_windows (const FaintReport *self, gboolean *chosen)
 {
   const FaintFit *fit = self->fit;
+  g_autofree double *strongest = g_new0 (double, fit->n_windows);
 
-  if (fit == NULL || fit->n_windows == 0)
-    return;
-  g_autofree FaintFitWindow *windows = g_memdup2 (fit->windows, fit->n_windows * sizeof *windows);
-  gsize n = MIN (fit->n_windows, MOST_WINDOWS);
-  g_autofree char *heading = g_strdup_printf (
-      n < fit->n_windows ? "Windows with the greatest reduced chi-square, %zu of %zu"
-                         : "Windows of the fit, %zu",
-      n, fit->n_windows);
+  for (gsize i = 0; i < faint_line_list_get_n (fit->lines); i++)
+    {
+      const FaintLine *line = faint_line_list_get (fit->lines, i);
+      if (line->window > 0 && (gsize)line->window <= fit->n_windows)
+        strongest[line->window - 1] = MAX (strongest[line->window - 1], line->strength.value);
+    }
+  for (guint pass = 0; pass < MOST_WINDOWS; pass++)
+    {
+      gsize best = fit->n_windows;
+      double most = -1.0;
+      for (gsize k = 0; k < fit->n_windows; k++)
+        {
+          double rank = pass % 2 == 0 ? fit->windows[k].chi2_reduced : strongest[k];
+          if (!chosen[k] && rank > most)
+            {
+              most = rank;
+              best = k;
+            }
+        }
+      if (best < fit->n_windows)
+        chosen[best] = TRUE;
+    }
+}
 
-  qsort (windows, fit->n_windows, sizeof *windows, compare_windows);
-  faint_paper_heading (self->paper, heading);
-  faint_paper_table (self->paper, window_columns, G_N_ELEMENTS (window_columns));
-  for (gsize i = 0; i < n; i++)
-    add_window (self, &windows[i]);
-  faint_paper_table_end (self->paper);
+static void
+add_window_rows (FaintReport *self, const gboolean *chosen)
+{
+  const FaintFit *fit = self->fit;
+  WindowRow *row = NULL;
+
+  for (gsize k = 0; k < fit->n_windows; k++)
+    {
+      if (!chosen[k])
+        continue;
+      if (row == NULL)
+        {
+          row = g_new0 (WindowRow, 1);
+          row->data = faint_figure_data_ref (self->data);
+          faint_paper_drawing (self->paper, WINDOW_HEIGHT, window_row_draw, row, window_row_free);
+        }
+      row->words[row->n] = window_words (&fit->windows[k], k);
+      row->across[row->n++] = (FaintRange){ fit->windows[k].lower, fit->windows[k].upper };
+      if (row->n == WINDOWS_ACROSS)
+        row = NULL;
+    }
+}
+
+/* Every window; where they are very many, by a rule that is stated. */
+static void
+add_window_figures (FaintReport *self)
+{
+  const FaintFit *fit = self->fit;
+  gboolean all = fit->n_windows <= MOST_WINDOWS;
+  g_autofree gboolean *chosen = g_new0 (gboolean, fit->n_windows);
+  g_autofree char *rule
+      = all ? g_strdup_printf ("Each of the %zu windows of the fit", fit->n_windows)
+            : g_strdup_printf (
+                "Of the %zu windows of the fit these are the %u that have the greatest reduced "
+                "chi-square and the %u others with the strongest lines; the table of the quality "
+                "has them all. Each",
+                fit->n_windows, MOST_WINDOWS / 2, MOST_WINDOWS / 2);
+  g_autofree char *words = g_strdup_printf (
+      "%s: measurement with model and baseline (dashed), and residuals over the uncertainty of a "
+      "sample with guides at ±1 and ±3, over the wavenumber in cm⁻¹. χ²/ν: reduced chi-square.",
+      rule);
+
+  for (gsize k = 0; k < fit->n_windows; k++)
+    chosen[k] = all;
+  if (!all)
+    choose_windows (self, chosen);
+  faint_paper_heading (self->paper, "Windows of the fit");
+  faint_paper_note (self->paper, words);
+  add_window_rows (self, chosen);
 }
 
 void
@@ -174,6 +264,8 @@ faint_report_figures (FaintReport *self)
   if (!faint_range_is_valid (self->data->across))
     return;
   faint_report_overview (self);
-  add_windows (self);
-  add_strips (self);
+  if (self->fit != NULL && self->fit->n_windows > 0)
+    add_window_figures (self);
+  else
+    add_strips (self);
 }

@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The table of lines, and where the uncertainty of the strongest comes from.
+ * The table of lines.
  */
 #include "figure/report-private.h"
 
 #include "faint/strength/budget.h"
 
 #include <math.h>
-#include <string.h>
 
 static const struct
 {
@@ -34,9 +33,11 @@ static const struct
 };
 
 static char *
-marks_of (guint flags)
+marks_of (guint flags, FaintProfile profile)
 {
-  GString *text = g_string_new (NULL);
+  GString *text = g_string_new (profile == FAINT_PROFILE_VOIGT                   ? ""
+                                : profile == FAINT_PROFILE_SPEED_DEPENDENT_VOIGT ? "V"
+                                                                                 : "H");
   for (guint i = 0; i < G_N_ELEMENTS (marks); i++)
     if (flags & marks[i].flag)
       g_string_append (text, marks[i].letter);
@@ -45,14 +46,18 @@ marks_of (guint flags)
 
 /* Explains the letters that occur. */
 static void
-add_legend (FaintReport *self, guint flags)
+add_legend (FaintReport *self, guint flags, const gboolean *profiles)
 {
   GString *text = g_string_new ("Marks:");
 
   for (guint i = 0; i < G_N_ELEMENTS (marks); i++)
     if (flags & marks[i].flag)
       g_string_append_printf (text, "  <b>%s</b> %s;", marks[i].letter, marks[i].meaning);
-  if (flags == 0)
+  if (profiles[FAINT_PROFILE_SPEED_DEPENDENT_VOIGT])
+    g_string_append (text, "  <b>V</b> speed-dependent Voigt profile;");
+  if (profiles[FAINT_PROFILE_HARTMANN_TRAN])
+    g_string_append (text, "  <b>H</b> Hartmann–Tran profile;");
+  if (g_str_has_suffix (text->str, ":"))
     g_string_append (text, " none");
   else
     g_string_truncate (text, text->len - 1);
@@ -86,33 +91,33 @@ decimal (double value, const char *format)
 }
 
 static const FaintPaperColumn plain_columns[] = {
-  { "no.", 0.7, 1.0 },
-  { "position/cm⁻¹", 2.3, 1.0 },
-  { "strength/(cm/molecule)", 2.8, 1.0 },
-  { "γ<sub>L</sub>/cm⁻¹", 2.2, 1.0 },
-  { "γ<sub>D</sub>/cm⁻¹", 2.2, 1.0 },
-  { "S/N", 0.9, 1.0 },
-  { "χ²<sub>red</sub>", 0.8, 1.0 },
+  { "id", 0.7, 1.0 },
+  { "position/cm⁻¹", 2.3, FAINT_PAPER_POINT },
+  { "strength/(cm/molecule)", 2.8, FAINT_PAPER_POINT },
+  { "γ<sub>L</sub>/cm⁻¹", 2.2, FAINT_PAPER_POINT },
+  { "γ<sub>D</sub>/cm⁻¹", 2.2, FAINT_PAPER_POINT },
+  { "S/N", 0.9, FAINT_PAPER_POINT },
+  { "χ²<sub>red</sub>", 0.8, FAINT_PAPER_POINT },
   { "marks", 1.0, 0.0 },
 };
 static const FaintPaperColumn assigned_columns[] = {
-  { "no.", 0.7, 1.0 },
-  { "position/cm⁻¹", 2.2, 1.0 },
-  { "strength/(cm/molecule)", 2.6, 1.0 },
-  { "γ<sub>L</sub>/cm⁻¹", 2.0, 1.0 },
-  { "S/N", 0.9, 1.0 },
-  { "χ²<sub>red</sub>", 0.8, 1.0 },
+  { "id", 0.7, 1.0 },
+  { "position/cm⁻¹", 2.2, FAINT_PAPER_POINT },
+  { "strength/(cm/molecule)", 2.6, FAINT_PAPER_POINT },
+  { "γ<sub>L</sub>/cm⁻¹", 2.0, FAINT_PAPER_POINT },
+  { "S/N", 0.9, FAINT_PAPER_POINT },
+  { "χ²<sub>red</sub>", 0.8, FAINT_PAPER_POINT },
   { "marks", 0.9, 0.0 },
   { "assignment", 2.6, 0.0 },
 };
 
 static void
-add_row (FaintReport *self, gsize number, const FaintLine *line, gboolean assigned)
+add_row (FaintReport *self, const FaintLine *line, gboolean assigned)
 {
   char **cells = g_new0 (char *, G_N_ELEMENTS (plain_columns));
   guint i = 0;
 
-  cells[i++] = g_strdup_printf ("%zu", number);
+  cells[i++] = g_strdup_printf ("%u", line->id);
   cells[i++] = parameter_text (line->position);
   cells[i++] = parameter_text (line->strength);
   cells[i++] = parameter_text (line->lorentz);
@@ -120,7 +125,7 @@ add_row (FaintReport *self, gsize number, const FaintLine *line, gboolean assign
     cells[i++] = parameter_text (line->doppler);
   cells[i++] = decimal (line->snr, "%.1f");
   cells[i++] = decimal (line->chi2_reduced, "%.2f");
-  cells[i++] = marks_of (line->flags);
+  cells[i++] = marks_of (line->flags, line->profile);
   if (assigned)
     cells[i++] = assignment_text (line);
   faint_paper_row (self->paper, cells);
@@ -130,16 +135,21 @@ void
 faint_report_lines (FaintReport *self)
 {
   gsize n = faint_line_list_get_n (self->lines);
-  gboolean assigned = FALSE;
+  gboolean assigned = FALSE, profiles[FAINT_PROFILE_N] = { FALSE };
   guint flags = 0;
 
   G_STATIC_ASSERT (G_N_ELEMENTS (plain_columns) == G_N_ELEMENTS (assigned_columns));
   if (n == 0)
-    return;
+    {
+      faint_paper_heading (self->paper, "Lines");
+      faint_paper_paragraph (self->paper, "The list of lines is empty.");
+      return;
+    }
   for (gsize i = 0; i < n; i++)
     {
       const FaintLine *line = faint_line_list_get (self->lines, i);
       flags |= line->flags;
+      profiles[line->profile] = TRUE;
       assigned = assigned || line->upper[0] != '\0' || line->lower[0] != '\0';
     }
   faint_paper_break (self->paper);
@@ -150,131 +160,23 @@ faint_report_lines (FaintReport *self)
                           "all spectra. A value without parentheses was not fitted."
                         : "Strengths hold at the temperature of the measurement. A value without "
                           "parentheses was not fitted.");
-  add_legend (self, flags);
+  if (self->fit != NULL)
+    {
+      g_autofree char *factor
+          = faint_report_plain (faint_coverage_factor (FAINT_REPORT_LEVEL, self->fit->dof), 3);
+      g_autofree char *words = g_strdup_printf (
+          "Uncertainties are combined standard uncertainties; times the coverage factor %s they "
+          "are "
+          "expanded uncertainties that hold with a probability of %.2f %% (JCGM 100:2008, 6.2 and "
+          "annex G).",
+          factor, 100.0 * FAINT_REPORT_LEVEL);
+      faint_paper_note (self->paper, words);
+    }
+  add_legend (self, flags, profiles);
   faint_paper_space (self->paper, 3.0);
   faint_paper_table (self->paper, assigned ? assigned_columns : plain_columns,
                      G_N_ELEMENTS (plain_columns));
   for (gsize i = 0; i < n; i++)
-    add_row (self, i + 1, faint_line_list_get (self->lines, i), assigned);
+    add_row (self, faint_line_list_get (self->lines, i), assigned);
   faint_paper_table_end (self->paper);
-}
-
-static const FaintLine *
-strongest_line (const FaintLineList *lines)
-{
-  const FaintLine *strongest = NULL;
-
-  for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
-    {
-      const FaintLine *line = faint_line_list_get (lines, i);
-      if (line->flags & FAINT_LINE_EXCLUDED || !(line->strength.value > 0.0))
-        continue;
-      if (strongest == NULL || line->strength.value > strongest->strength.value)
-        strongest = line;
-    }
-  return strongest;
-}
-
-#define BAR_HEIGHT 13.0
-
-typedef struct
-{
-  double share[FAINT_SOURCE_N]; /* |contribution| over the combined uncertainty */
-  char *name[FAINT_SOURCE_N], *value[FAINT_SOURCE_N];
-} Bars;
-
-static void
-bars_free (gpointer data)
-{
-  Bars *bars = data;
-  for (int i = 0; i < FAINT_SOURCE_N; i++)
-    {
-      g_free (bars->name[i]);
-      g_free (bars->value[i]);
-    }
-  g_free (bars);
-}
-
-static void
-bars_draw (const FaintCanvas *canvas, FaintRect place, gpointer data)
-{
-  const Bars *bars = data;
-  double left = place.x + 0.22 * place.width, most = 0.5 * place.width, y = place.y;
-
-  for (int i = 0; i < FAINT_SOURCE_N; i++)
-    {
-      if (bars->name[i] == NULL)
-        continue;
-      double length = most * MIN (bars->share[i], 1.0), middle = y + 0.5 * BAR_HEIGHT;
-      faint_canvas_text (canvas, FAINT_PART_TEXT, bars->name[i], left - 6.0, middle, 1.0, 0.5);
-      faint_canvas_fill (canvas, FAINT_PART_RESIDUAL,
-                         (FaintRect){ left, y + 3.0, MAX (length, 0.4), BAR_HEIGHT - 6.0 });
-      faint_canvas_text (canvas, FAINT_PART_TEXT, bars->value[i], left + length + 5.0, middle, 0.0,
-                         0.5);
-      y += BAR_HEIGHT;
-    }
-  faint_canvas_pen (canvas, FAINT_PART_AXIS);
-  cairo_move_to (canvas->cr, left, place.y);
-  cairo_line_to (canvas->cr, left, y);
-  cairo_stroke (canvas->cr);
-}
-
-static void
-add_budget_of (FaintReport *self, const char *name, const char *unit, FaintParameter parameter,
-               const double *from)
-{
-  g_autofree Bars *bars = g_new0 (Bars, 1);
-  guint n = 0;
-
-  for (int i = 0; i < FAINT_SOURCE_N; i++)
-    {
-      /* What adds less than a millionth is not worth a row. */
-      bars->share[i] = fabs (from[i]) / parameter.u;
-      if (!(bars->share[i] > 1e-6))
-        continue;
-      g_autofree char *size = faint_report_plain (from[i], 2);
-      bars->name[i] = g_strdelimit (g_strdup (faint_uncertainty_source_name (i)), "_", ' ');
-      bars->value[i] = g_strdup_printf ("%s %s", size, unit);
-      n++;
-    }
-  if (!(parameter.u > 0.0) || n == 0)
-    {
-      bars_free (g_steal_pointer (&bars));
-      return;
-    }
-  double level = 0.9545, factor = faint_coverage_factor (level, self->fit->dof);
-  g_autofree char *value = faint_report_number (parameter.value, parameter.u);
-  g_autofree char *u = faint_report_plain (parameter.u, 2);
-  g_autofree char *expanded = faint_report_plain (factor * parameter.u, 2);
-  g_autofree char *words
-      = g_strdup_printf ("<b>%s</b>  %s %s;  combined standard uncertainty %s %s, expanded "
-                         "uncertainty %s %s (coverage "
-                         "factor %.2f, %.2f %%)",
-                         name, value, unit, u, unit, expanded, unit, factor, 100.0 * level);
-  faint_paper_need (self->paper, BAR_HEIGHT * n + 40.0);
-  faint_paper_paragraph (self->paper, words);
-  faint_paper_drawing (self->paper, BAR_HEIGHT * n, bars_draw, g_steal_pointer (&bars), bars_free);
-  faint_paper_space (self->paper, 8.0);
-}
-
-void
-faint_report_budget (FaintReport *self)
-{
-  const FaintLine *line = strongest_line (self->lines);
-
-  if (self->fit == NULL || line == NULL)
-    return;
-  faint_paper_need (self->paper, 150.0);
-  g_autofree char *position = faint_report_number (line->position.value, line->position.u);
-  g_autofree char *heading
-      = g_strdup_printf ("Uncertainty budget of the strongest line, %s cm⁻¹", position);
-  faint_paper_heading (self->paper, heading);
-  faint_paper_note (
-      self->paper, "Signed contributions of each source to the standard uncertainty; a bar's "
-                   "length is its size over the combined uncertainty. Sources below a millionth of "
-                   "it are left out. Noise is independent from "
-                   "line to line; every other source is common to all lines.");
-  add_budget_of (self, "strength", "cm/molecule", line->strength, line->strength_from);
-  add_budget_of (self, "position", "cm⁻¹", line->position, line->position_from);
-  add_budget_of (self, "Lorentz half width", "cm⁻¹", line->lorentz, line->lorentz_from);
 }

@@ -1,27 +1,71 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * How the numbers came about: equations in use, warnings, inputs and settings.
+ * How the numbers came about: the equations in use, and what warns.
  */
 #include "figure/report-private.h"
 
 #include <math.h>
-#include <string.h>
+
+static void
+add_axis (FaintReport *self)
+{
+  if (self->spectrum->tooth == NULL || !faint_quantity_is_known (self->setup->repetition_rate))
+    return;
+  faint_paper_paragraph (self->paper,
+                         "Tooth <i>n</i> of the comb lies at the frequency, and at the vacuum "
+                         "wavenumber (Cundiff and Ye, Rev. Mod. Phys. 75, 325 (2003)),");
+  faint_paper_equation (
+      self->paper,
+      "f_n = n f_{\\mathrm{rep}} + f_{0} ,\\quad ν̃_n = \\frac{f_n}{c} ,\\quad u^{2}(f_n) = n^{2} "
+      "u^{2}(f_{\\mathrm{rep}}) + u^{2}(f_{0})");
+}
+
+static gboolean
+has_profile_beyond_voigt (const FaintReport *self)
+{
+  for (gsize i = 0; i < faint_line_list_get_n (self->lines); i++)
+    if (faint_line_list_get (self->lines, i)->profile != FAINT_PROFILE_VOIGT)
+      return TRUE;
+  return FALSE;
+}
 
 static void
 add_profile (FaintReport *self)
 {
   faint_paper_paragraph (
-      self->paper, "Each line <i>i</i> has a complex Voigt profile of unit area, w the Faddeeva "
-                   "function (DLMF 7.2.3), γ<sub>D</sub> and γ<sub>L</sub> the Doppler and Lorentz "
-                   "half widths:");
+      self->paper, "Each line <i>i</i> has a complex Voigt profile of unit area, <i>w</i> the "
+                   "complex error function (DLMF 7.2.3), γ<sub>D</sub> and γ<sub>L</sub> the "
+                   "Doppler and Lorentz half widths:");
   faint_paper_equation (
-      self->paper, "p<sub>i</sub>(ν̃) = √(ln 2/π)/γ<sub>D</sub> · w(z),   z = √(ln 2)/γ<sub>D</sub>"
-                   " · (ν̃ − ν̃<sub>i</sub> + i γ<sub>L</sub>)");
+      self->paper, "p_i(ν̃) = \\sqrt{\\frac{ln 2}{π}} \\frac{w(z_i)}{γ_{\\mathrm{D},i}} ,\\quad z_i "
+                   "= \\sqrt{ln 2} \\, \\frac{ν̃ − ν̃_i + \\mathrm{i} "
+                   "γ_{\\mathrm{L},i}}{γ_{\\mathrm{D},i}} ,\\quad γ_{\\mathrm{D},i} = ν̃_i "
+                   "\\sqrt{\\frac{2 ln 2 \\, k T}{m c^{2}}}");
+  if (has_profile_beyond_voigt (self))
+    faint_paper_paragraph (
+        self->paper, "Lines marked <b>V</b> or <b>H</b> have the speed-dependent Voigt or the "
+                     "Hartmann–Tran profile instead, whose limit the Voigt profile is (Tennyson et "
+                     "al., Pure Appl. Chem. 86, 1931 (2014)).");
+  faint_paper_paragraph (
+      self->paper,
+      "The exponent of the field over one round trip, with <i>N</i> absorbers per volume over the "
+      "length <i>l</i> in the round trip, the mole fraction <i>x</i> and abundance <i>a</i>, and "
+      "strengths <i>S</i><sub>i</sub> at the temperature of the measurement:");
+  faint_paper_equation (self->paper, "κ(ν̃) = \\frac{N l}{2} \\, \\sum_{i} S_i \\, p_i(ν̃) ,\\quad N "
+                                     "= \\frac{x a P}{k T}");
+}
+
+static void
+add_finesse (FaintReport *self)
+{
   faint_paper_paragraph (self->paper,
-                         "The exponent of the field over one round trip, <i>N</i> absorbers per "
-                         "volume over the length <i>l</i> in the round trip, strengths "
-                         "<i>S</i><sub>i</sub> at the temperature of the measurement:");
-  faint_paper_equation (self->paper, "κ(ν̃) = (N l/2) Σ S<sub>i</sub> p<sub>i</sub>(ν̃)");
+                         "The amplitude survival <i>s</i> of a round trip, of optical length "
+                         "<i>l</i><sub>opt</sub>, follows from the quantity that was measured:");
+  faint_paper_equation (
+      self->paper,
+      "F = \\frac{π \\sqrt{s}}{1 − s} ,\\quad Δf_{\\mathrm{FSR}} = \\frac{c}{l_{\\mathrm{opt}}} "
+      ",\\quad δf = \\frac{Δf_{\\mathrm{FSR}}}{F} ,\\quad τ = \\frac{1}{−2 ln s \\, "
+      "Δf_{\\mathrm{FSR}}}");
 }
 
 static void
@@ -32,7 +76,7 @@ add_response (FaintReport *self)
   if (setup->geometry == FAINT_GEOMETRY_NONE)
     {
       faint_paper_paragraph (self->paper, "A single pass weakens the field to");
-      faint_paper_equation (self->paper, "E/E₀ = exp(−κ)");
+      faint_paper_equation (self->paper, "\\frac{E}{E_{0}} = exp(−κ)");
     }
   else if (setup->coupling == FAINT_COUPLING_LOCKED)
     {
@@ -41,8 +85,12 @@ add_response (FaintReport *self)
           "Teeth locked on their modes, <i>s</i> the amplitude survival of a round trip, Φ the "
           "round-trip phase of the tooth away from its mode, <i>f</i> the share of the absorber "
           "between the couplers (Foltynowicz et al., Appl. Phys. B 110, 163 (2013)):");
-      faint_paper_equation (self->paper, "E/E₀ = exp(−f κ) (1 − s e<sup>iΦ</sup>) / (1 − s "
-                                         "e<sup>iΦ</sup> e<sup>−κ</sup>)");
+      faint_paper_equation (
+          self->paper,
+          "\\frac{E}{E_{0}} = e^{−f κ} \\, \\frac{1 − s \\, e^{\\mathrm{i}Φ}}{1 − s \\, "
+          "e^{\\mathrm{i}Φ} e^{−κ}} ,\\quad Φ = 2 π \\, \\frac{f_n − "
+          "f_{\\mathrm{mode}}}{Δf_{\\mathrm{FSR}}}");
+      add_finesse (self);
     }
   else
     {
@@ -51,8 +99,59 @@ add_response (FaintReport *self)
           "Teeth swept across their modes, power integrated over the sweep, <i>s</i> "
           "the amplitude survival of a round trip, <i>f</i> the share of the absorber "
           "between the couplers (Adler et al., Annu. Rev. Anal. Chem. 3, 175 (2010)):");
-      faint_paper_equation (self->paper, "I/I₀ = exp(−2f Re κ) (1 − s²) / (1 − s² exp(−2 Re κ))");
+      faint_paper_equation (self->paper,
+                            "\\frac{I}{I_{0}} = e^{−2 f Re κ} \\, \\frac{1 − s^{2}}{1 − "
+                            "s^{2} e^{−2 Re κ}}");
+      add_finesse (self);
     }
+}
+
+static const char *
+observable_formula (const FaintSetup *setup)
+{
+  gboolean swept
+      = setup->geometry != FAINT_GEOMETRY_NONE && setup->coupling != FAINT_COUPLING_LOCKED;
+
+  if (setup->observable == FAINT_OBSERVABLE_FIELD)
+    return "y(ν̃) = b(ν̃) \\, \\frac{E}{E_{0}} ,\\quad b(ν̃) = \\sum_{k} a_k \\, P_k(ν̃)";
+  if (setup->observable == FAINT_OBSERVABLE_AMPLITUDE)
+    return "y(ν̃) = b(ν̃) \\, \\abs{\\frac{E}{E_{0}}} ,\\quad b(ν̃) = \\sum_{k} a_k \\, P_k(ν̃)";
+  return swept ? "y(ν̃) = b(ν̃) \\, \\frac{I}{I_{0}} ,\\quad b(ν̃) = \\sum_{k} a_k \\, P_k(ν̃)"
+               : "y(ν̃) = b(ν̃) \\, \\abs{\\frac{E}{E_{0}}}^{2} ,\\quad b(ν̃) = \\sum_{k} a_k \\, "
+                 "P_k(ν̃)";
+}
+
+static void
+add_uncertainty (FaintReport *self)
+{
+  faint_paper_paragraph (
+      self->paper,
+      "Uncertainties from noise come from the covariance at the solution. An input <i>q</i> that "
+      "was held, with the uncertainty <i>u</i>(<i>q</i>), moves the parameters θ through the whole "
+      "fit; what it adds is common to all lines (JCGM 100:2008, 5.1 and 5.2):");
+  faint_paper_equation (
+      self->paper,
+      "\\mathrm{cov}(θ) = {\\big{J^{\\mathrm{T}} W J}}^{−1} ,\\quad "
+      "\\frac{\\mathrm{d}θ}{\\mathrm{d}q} "
+      "= −{\\big{J^{\\mathrm{T}} W J}}^{−1} J^{\\mathrm{T}} W \\, "
+      "\\frac{\\mathrm{∂}y}{\\mathrm{∂}q} ,\\quad u^{2}(θ) = u_{\\mathrm{noise}}^{2} + \\sum_{q} "
+      "{\\big{\\frac{\\mathrm{d}θ}{\\mathrm{d}q} u(q)}}^{2}");
+}
+
+static void
+add_widths (FaintReport *self)
+{
+  const FaintFit *fit = self->fit;
+
+  if (!isfinite (fit->width_mean))
+    return;
+  g_autofree char *mean = faint_report_plain (fit->width_mean, 4);
+  g_autofree char *spread = faint_report_plain (fit->width_spread, 2);
+  g_autofree char *widths = g_strdup_printf (
+      "The spread of the Lorentz widths of well-determined lines informs those of faint ones: mean "
+      "%s cm⁻¹, standard deviation %s cm⁻¹.",
+      mean, spread);
+  faint_paper_paragraph (self->paper, widths);
 }
 
 static void
@@ -63,24 +162,40 @@ add_fit (FaintReport *self)
   if (fit == NULL)
     return;
   g_autofree char *text = g_strdup_printf (
-      "The observed ratio is this response times a baseline, a Legendre polynomial of degree %u in "
-      "each of %zu windows. All lines and baselines were found together by weighted nonlinear "
-      "least squares with an analytic Jacobian. Uncertainties from noise come from the covariance "
-      "(JᵀWJ)⁻¹; those of the inputs are propagated through the whole fit (JCGM 100:2008) and are "
-      "common to all lines.%s",
-      fit->options.baseline_degree, fit->n_windows,
-      isfinite (fit->width_mean) ? " The spread of the Lorentz widths of well-determined lines "
-                                   "informs those of faint ones."
-                                 : "");
+      "What is observed is this response times a baseline, in each of %zu windows a Legendre "
+      "polynomial of degree %u%s:",
+      fit->n_windows, fit->options.baseline_degree,
+      fit->instrument.n_fringes > 0 ? ", and over all of them the fringes stated above" : "");
   faint_paper_paragraph (self->paper, text);
-  if (!isfinite (fit->width_mean))
+  faint_paper_equation (self->paper, observable_formula (self->setup));
+  faint_paper_paragraph (self->paper,
+                         "All lines and baselines were found together by weighted nonlinear least "
+                         "squares with an analytic Jacobian <i>J</i>, weights <i>W</i> = "
+                         "diag(1/<i>u</i>²), at the minimum of");
+  faint_paper_equation (self->paper,
+                        "χ^{2}(θ) = \\sum_{n} {\\big{\\frac{y_n − y(ν̃_n; θ)}{u_n}}}^{2}");
+  add_uncertainty (self);
+  add_widths (self);
+}
+
+static void
+add_temperature (FaintReport *self)
+{
+  gboolean any = faint_analysis_get_n_spectra (self->analysis) > 1;
+
+  for (gsize i = 0; i < faint_line_list_get_n (self->lines); i++)
+    any = any || isfinite (faint_line_list_get (self->lines, i)->strength_296);
+  if (!any)
     return;
-  g_autofree char *mean = faint_report_plain (fit->width_mean, 4);
-  g_autofree char *spread = faint_report_plain (fit->width_spread, 2);
-  g_autofree char *widths = g_strdup_printf (
-      "Lorentz half width of well-determined lines: mean %s cm⁻¹, standard deviation %s cm⁻¹.",
-      mean, spread);
-  faint_paper_paragraph (self->paper, widths);
+  faint_paper_paragraph (
+      self->paper,
+      "Strengths go over to another temperature, such as 296 K, with the partition sums "
+      "<i>Q</i>(<i>T</i>), the lower-state energies <i>E</i>″ and <i>c</i><sub>2</sub> = "
+      "<i>hc</i>/<i>k</i> (Rothman et al., JQSRT 60, 665 (1998)):");
+  faint_paper_equation (self->paper,
+                        "S(T_{0}) = S(T) \\, \\frac{Q(T)}{Q(T_{0})} \\, \\frac{exp(−c_{2} "
+                        "E″/T_{0})}{exp(−c_{2} E″/T)} "
+                        "\\, \\frac{1 − exp(−c_{2} ν̃_i/T_{0})}{1 − exp(−c_{2} ν̃_i/T)}");
 }
 
 /* How a line's parameters follow the conditions. */
@@ -94,25 +209,24 @@ add_series (FaintReport *self)
       "All spectra have one list of lines; each has its own baselines and instrument. With the "
       "pressures <i>p</i> of the absorber (self) and of all else (foreign), or of the mixture, in "
       "a spectrum at the temperature <i>T</i>:");
-  faint_paper_equation (self->paper, "ν̃<sub>i</sub> = ν̃<sub>i</sub>(0) + Σ δ<sub>i</sub> p,   "
-                                     "γ<sub>L,i</sub> = (296 K/T)<sup>n</sup> Σ γ<sub>i</sub> p,   "
-                                     "γ<sub>D,i</sub> from T and the molar mass");
-  faint_paper_paragraph (
-      self->paper,
-      "and strengths go over to other temperatures with the partition sums Q(T) and the "
-      "lower-state "
-      "energies (Rothman et al., JQSRT 60, 665 (1998)). What the conditions do not tell apart is "
-      "not asked. Uncertainties of inputs of one kind are common to all spectra.");
+  faint_paper_equation (self->paper,
+                        "ν̃_i = ν̃_i(0) + \\sum_{k} δ_{i,k} \\, p_k ,\\quad γ_{\\mathrm{L},i} = "
+                        "{\\big{\\frac{296 \\, \\mathrm{K}}{T}}}^{n_i} \\sum_{k} γ_{i,k} \\, p_k");
+  faint_paper_paragraph (self->paper,
+                         "What the conditions do not tell apart is not asked. Uncertainties of "
+                         "inputs of one kind are common to all spectra.");
 }
 
 void
 faint_report_method (FaintReport *self)
 {
   faint_paper_heading (self->paper, "Method");
+  add_axis (self);
   add_profile (self);
   add_response (self);
   add_series (self);
   add_fit (self);
+  add_temperature (self);
 }
 
 static void
@@ -141,75 +255,4 @@ faint_report_warnings (FaintReport *self)
   add_warnings_of (self, faint_analysis_get_fit_warnings (self->analysis), said);
   if (g_hash_table_size (said) == 0)
     faint_paper_paragraph (self->paper, "None.");
-}
-
-static void
-add_input (FaintReport *self, const char *path, const char *sha256, gboolean changed)
-{
-  g_autofree char *base = g_path_get_basename (path);
-  g_autofree char *name = faint_paper_escape (base);
-  g_autofree char *value = g_strdup_printf (
-      "%s%s\n<span font_family=\"monospace\" size=\"82%%\">SHA-256 %s</span>", name,
-      changed ? "   (the file on disk is another one by now)" : "", sha256);
-  faint_paper_pair (self->paper, "input", value);
-}
-
-static void
-add_settings (FaintReport *self)
-{
-  const FaintFitOptions *options
-      = self->fit != NULL ? &self->fit->options : faint_analysis_get_options (self->analysis);
-  GString *text = g_string_new (NULL);
-
-  for (const char *const *key = faint_fit_option_keys (); *key != NULL; key++)
-    {
-      g_autofree char *value = faint_fit_options_get (options, *key);
-      if (value != NULL && value[0] != '\0')
-        g_string_append_printf (text, "%s%s = %s", text->len > 0 ? ";  " : "", *key, value);
-    }
-  g_autofree char *settings = g_string_free (text, FALSE);
-  g_autofree char *markup = faint_paper_escape (settings);
-  faint_paper_pair (self->paper, "settings", markup);
-}
-
-void
-faint_report_header (FaintReport *self)
-{
-  gsize n;
-  const FaintSetupKey *keys = faint_setup_keys (&n);
-  GString *text = g_string_new (NULL);
-
-  for (gsize i = 0; i < n; i++)
-    {
-      g_autofree char *value = faint_setup_get (self->setup, keys[i].key);
-      g_autofree char *u_key = g_strdup_printf ("u(%s)", keys[i].key);
-      g_autofree char *u
-          = keys[i].kind == FAINT_SETUP_KIND_QUANTITY ? faint_setup_get (self->setup, u_key) : NULL;
-      gboolean is_words
-          = keys[i].kind == FAINT_SETUP_KIND_FILE || keys[i].kind == FAINT_SETUP_KIND_TEXT;
-      if (value == NULL || value[0] == '\0' || is_words)
-        continue;
-      g_string_append_printf (text, "%s%s = %s", text->len > 0 ? ";  " : "", keys[i].key, value);
-      if (u != NULL && u[0] != '\0')
-        g_string_append_printf (text, ";  %s = %s", u_key, u);
-    }
-  g_autofree char *header = g_string_free (text, FALSE);
-  g_autofree char *markup = faint_paper_escape (header);
-  faint_paper_pair (self->paper, "conditions as entered", markup);
-}
-
-void
-faint_report_provenance (FaintReport *self)
-{
-  gsize n;
-  const FaintAnalysisInput *inputs = faint_analysis_get_inputs (self->analysis, &n);
-
-  faint_paper_heading (self->paper, "Provenance");
-  faint_paper_pair (self->paper, "program", "Faintline " FAINT_VERSION);
-  for (gsize i = 0; i < n; i++)
-    add_input (self, inputs[i].path, inputs[i].sha256, inputs[i].changed);
-  if (n == 0)
-    faint_paper_pair (self->paper, "input", "a spectrum in memory, from no file");
-  add_settings (self);
-  faint_report_header (self);
 }

@@ -5,8 +5,7 @@
 #pragma once
 
 #include "figure/figure-data.h"
-#include "figure/paper.h"
-#include "faint/analysis/analysis.h"
+#include "figure/report.h"
 
 typedef struct
 {
@@ -17,11 +16,15 @@ typedef struct
   const FaintFit *fit; /* or NULL */
   const FaintLineList *lines;
   FaintFigureData *data;
-  const char *date; /* or NULL */
+  const GPtrArray *bands; /* of faint_report_bands_new(), or NULL */
+  const char *date;       /* or NULL */
   FaintPaper *paper;
-  FaintPaperColumn *columns; /* room for a table's columns that last as long as the paper */
+  FaintPaperColumn *columns; /* room for the columns of two tables, FAINT_REPORT_COLUMNS each, that
+                                lasts as long as the paper */
 } FaintReport;
 #define FAINT_REPORT_COLUMNS 16
+/* Probability that an expanded uncertainty is stated for: that of two standard deviations. */
+#define FAINT_REPORT_LEVEL 0.9545
 
 /* Title, result, and the first spectrum (report-front.c). */
 void faint_report_front (FaintReport *self);
@@ -35,19 +38,31 @@ void faint_report_instrument (FaintReport *self);
 void faint_report_series (FaintReport *self);
 void faint_report_spectrum_head (FaintReport *self);
 void faint_report_coefficients (FaintReport *self);
-/* Method with its equations, warnings, provenance (report-method.c). */
+/* Method with its equations, warnings (report-method.c). */
 void faint_report_method (FaintReport *self);
 void faint_report_warnings (FaintReport *self);
+/* Inputs and settings; what was done by hand (report-provenance.c). */
 void faint_report_provenance (FaintReport *self);
+void faint_report_record (FaintReport *self);
 /* The setup key by key, as it can be typed again. */
 void faint_report_header (FaintReport *self);
 /* One figure of the whole span. */
 void faint_report_overview (FaintReport *self);
-/* The whole span, then its parts (report-figures.c). */
+/* The whole span, then every window of the fit, or without a fit the parts of the span
+ * (report-figures.c). */
 void faint_report_figures (FaintReport *self);
-/* Lines, and the uncertainty budget of the strongest (report-lines.c). */
+/* Goodness window by window, and what is correlated most (report-quality.c). */
+void faint_report_quality (FaintReport *self);
+void faint_report_correlations (FaintReport *self);
+/* The table of lines (report-lines.c). */
 void faint_report_lines (FaintReport *self);
+/* Bars of the strongest line, a table of all strengths (report-budget.c). */
 void faint_report_budget (FaintReport *self);
+/* Constants of the bands: tables, or in a few words (report-bands.c). */
+void faint_report_bands (FaintReport *self);
+void faint_report_constants (FaintReport *self);
+/* A page of its own kind, in the place of all others (report-short.c). */
+void faint_report_short (FaintReport *self);
 
 /* A name and plain text. */
 void faint_report_pair (FaintReport *self, const char *name, const char *format, ...)

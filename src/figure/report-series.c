@@ -71,30 +71,42 @@ static const struct
   ColumnKind kind;
   FaintCoefficient which;
 } all_columns[] = {
-  { { "no.", 0.6, 1.0 }, COLUMN_NUMBER, 0 },
-  { { "position/cm⁻¹", 2.3, 1.0 }, COLUMN_POSITION, 0 },
-  { { "γ<sub>self</sub>", 1.5, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_BROADENING_SELF },
-  { { "γ<sub>foreign</sub>", 1.5, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_BROADENING_FOREIGN },
-  { { "γ<sub>mixture</sub>", 1.6, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_BROADENING_MIXTURE },
-  { { "δ<sub>self</sub>", 1.6, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_SHIFT_SELF },
-  { { "δ<sub>foreign</sub>", 1.6, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_SHIFT_FOREIGN },
-  { { "δ<sub>mixture</sub>", 1.7, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_SHIFT_MIXTURE },
-  { { "n", 1.2, 1.0 }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_WIDTH_EXPONENT },
-  { { "E″/cm⁻¹", 1.5, 1.0 }, COLUMN_ENERGY, 0 },
-  { { "S(296 K)", 2.2, 1.0 }, COLUMN_STRENGTH_296, 0 },
+  { { "id", 0.6, FAINT_PAPER_RIGHT }, COLUMN_NUMBER, 0 },
+  { { "position/cm⁻¹", 2.3, FAINT_PAPER_POINT }, COLUMN_POSITION, 0 },
+  { { "γ<sub>self</sub>", 1.5, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_BROADENING_SELF },
+  { { "γ<sub>foreign</sub>", 1.5, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_BROADENING_FOREIGN },
+  { { "γ<sub>mixture</sub>", 1.6, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_BROADENING_MIXTURE },
+  { { "δ<sub>self</sub>", 1.6, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_SHIFT_SELF },
+  { { "δ<sub>foreign</sub>", 1.6, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_SHIFT_FOREIGN },
+  { { "δ<sub>mixture</sub>", 1.7, FAINT_PAPER_POINT },
+    COLUMN_COEFFICIENT,
+    FAINT_COEFFICIENT_SHIFT_MIXTURE },
+  { { "n", 1.2, FAINT_PAPER_POINT }, COLUMN_COEFFICIENT, FAINT_COEFFICIENT_WIDTH_EXPONENT },
+  { { "E″/cm⁻¹", 1.5, FAINT_PAPER_POINT }, COLUMN_ENERGY, 0 },
+  { { "S(296 K)", 2.2, FAINT_PAPER_POINT }, COLUMN_STRENGTH_296, 0 },
 };
 #define N_COLUMNS G_N_ELEMENTS (all_columns)
 G_STATIC_ASSERT (N_COLUMNS <= FAINT_REPORT_COLUMNS);
 
 static char *
-cell_of (gsize column, gsize number, const FaintLine *line)
+cell_of (gsize column, const FaintLine *line)
 {
   const FaintParameter *coefficient;
 
   switch (all_columns[column].kind)
     {
     case COLUMN_NUMBER:
-      return g_strdup_printf ("%zu", number);
+      return g_strdup_printf ("%u", line->id);
     case COLUMN_POSITION:
       return faint_report_number (line->position.value, line->position.u);
     case COLUMN_COEFFICIENT:
@@ -158,7 +170,7 @@ add_rows (FaintReport *self, const gsize *chosen, guint n_chosen)
     {
       char **cells = g_new0 (char *, n_chosen);
       for (guint c = 0; c < n_chosen; c++)
-        cells[c] = cell_of (chosen[c], i + 1, faint_line_list_get (self->lines, i));
+        cells[c] = cell_of (chosen[c], faint_line_list_get (self->lines, i));
       faint_paper_row (self->paper, cells);
     }
 }

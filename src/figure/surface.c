@@ -82,6 +82,20 @@ set_metadata (cairo_surface_t *surface, const FaintSurfaceJob *job)
       cairo_pdf_surface_set_metadata (surface, entries[i].key, entries[i].value);
 }
 
+static void
+set_outline (cairo_surface_t *surface, const FaintSurfaceJob *job)
+{
+  for (guint i = 0; i < job->n_marks; i++)
+    {
+      char y[G_ASCII_DTOSTR_BUF_SIZE];
+      g_autofree char *place
+          = g_strdup_printf ("page=%u pos=[0 %s]", job->marks[i].page + 1,
+                             g_ascii_formatd (y, sizeof y, "%.2f", job->marks[i].y));
+      cairo_pdf_surface_add_outline (surface, CAIRO_PDF_OUTLINE_ROOT, job->marks[i].title, place,
+                                     0);
+    }
+}
+
 static cairo_surface_t *
 surface_new (const FaintSurfaceJob *job, GByteArray *bytes)
 {
@@ -122,6 +136,8 @@ draw_pages (const FaintSurfaceJob *job, cairo_surface_t *surface, GByteArray *by
     }
   cairo_status_t status = cairo_status (cr);
   cairo_destroy (cr);
+  if (status == CAIRO_STATUS_SUCCESS && job->format == FAINT_SURFACE_PDF)
+    set_outline (surface, job);
   if (status == CAIRO_STATUS_SUCCESS && job->format == FAINT_SURFACE_PNG)
     status = cairo_surface_write_to_png_stream (surface, append, bytes);
   cairo_surface_finish (surface);

@@ -29,6 +29,14 @@ gboolean faint_surface_format_of (const char *path, FaintSurfaceFormat *format, 
 /* Draws page @page (from 0) in user units of @width x @height. */
 typedef void (*FaintSurfaceDraw) (cairo_t *cr, guint page, gpointer data);
 
+/* A place that the outline of a PDF leads to. */
+typedef struct
+{
+  char *title; /* plain text */
+  guint page;  /* from 0 */
+  double y;    /* from the top, points */
+} FaintSurfaceMark;
+
 typedef struct
 {
   FaintSurfaceFormat format;
@@ -39,6 +47,8 @@ typedef struct
   const char *creator;                    /* "program version", or NULL */
   const char *date; /* of a PDF, ISO 8601; NULL: 1970-01-01T00:00:00Z. The same input then gives
                        the same bytes. */
+  const FaintSurfaceMark *marks; /* PDF; in the order of the pages */
+  guint n_marks;
   FaintSurfaceDraw draw;
   gpointer data;
 } FaintSurfaceJob;

@@ -11,6 +11,7 @@
  *   [fit]          the last result; [fit options], [fit setup], [window N] belong to it
  *   [start N]      lines that the last fit began with, N their id
  *   [line N]       the lines as they are now; [fitted N] those of the result where they differ
+ *   [change N]     what was done by hand: time, text
  * Of a series, [joint] says what the last result was as a whole; [setup], [fit], [fit options],
  * [fit setup] and [window N] belong to the first spectrum, [spectrum 2 setup] and so on to the
  * second, whose [spectrum 2 line N] are the lines as they were under its conditions.

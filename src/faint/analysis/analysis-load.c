@@ -333,6 +333,24 @@ load_result (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
 }
 
 static gboolean
+load_changes (const FaintAnalysisFile *file, FaintAnalysis *self, GError **error)
+{
+  for (guint i = 1;; i++)
+    {
+      g_autofree char *group = g_strdup_printf ("change %u", i);
+      g_autofree char *time = NULL, *text = NULL;
+
+      if (!g_key_file_has_group (file->keys, group))
+        return TRUE;
+      time = faint_analysis_file_text (file, group, "time", error);
+      text = time != NULL ? faint_analysis_file_text (file, group, "text", error) : NULL;
+      if (text == NULL)
+        return FALSE;
+      faint_analysis_changes_add (self->changes, time, text);
+    }
+}
+
+static gboolean
 is_known (const char *group, const char *key)
 {
   static const char *const input_keys[] = { "path", "sha256", "columns", "spectrum", NULL };
@@ -345,6 +363,8 @@ is_known (const char *group, const char *key)
   if (strcmp (group, "read") == 0 || strcmp (group, "setup") == 0
       || strcmp (group, "fit setup") == 0)
     return faint_analysis_is_setup_key (key);
+  if (g_str_has_prefix (group, "change "))
+    return strcmp (key, "time") == 0 || strcmp (key, "text") == 0;
   if (strcmp (group, "options") == 0 || strcmp (group, "fit options") == 0)
     return faint_analysis_is_option_key (key);
   if (strcmp (group, "fit") == 0)
@@ -390,7 +410,7 @@ load_all (const FaintAnalysisFile *file, const FaintProgress *progress, GError *
   if (self == NULL || !faint_analysis_file_options (file, "options", &self->options, error))
     return NULL;
   if (!load_setups (file, self, error) || !load_lines (file, self, error)
-      || !load_result (file, self, error))
+      || !load_result (file, self, error) || !load_changes (file, self, error))
     return NULL;
   keep_foreign (file, self);
   faint_analysis_settle_title (self);

@@ -46,6 +46,7 @@ struct _FaintAnalysis
   char *title;
   GPtrArray *warnings;
   GPtrArray *foreign; /* FaintAnalysisForeign */
+  GPtrArray *changes; /* FaintAnalysisChange; constant once it is seen */
   gatomicrefcount refs;
 };
 
@@ -74,3 +75,5 @@ void faint_analysis_fill_input (FaintAnalysisInput *input, const FaintSpectrum *
                                 const char *columns, gsize part);
 
 GPtrArray *faint_analysis_foreign_new (void);
+GPtrArray *faint_analysis_changes_new (void);
+void faint_analysis_changes_add (GPtrArray *changes, const char *time, const char *text);

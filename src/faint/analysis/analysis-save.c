@@ -78,6 +78,20 @@ set_results (FaintAnalysisFile *file, const FaintAnalysis *self)
     faint_analysis_file_set_lines (file, "start", self->start);
 }
 
+static void
+set_changes (FaintAnalysisFile *file, const FaintAnalysis *self)
+{
+  for (guint i = 0; i < self->changes->len; i++)
+    {
+      const FaintAnalysisChange *change = g_ptr_array_index (self->changes, i);
+      g_autofree char *group = g_strdup_printf ("change %u", i + 1);
+
+      if (change->time[0] != '\0')
+        faint_analysis_file_set_text (file, group, "time", change->time);
+      faint_analysis_file_set_text (file, group, "text", change->text);
+    }
+}
+
 /* Keys of a newer version. One of a line, window or input that is gone goes with it. */
 static void
 set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
@@ -88,7 +102,8 @@ set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
       const char *kind = foreign->group + faint_analysis_file_prefix_of (foreign->group);
       gboolean numbered = g_str_has_prefix (kind, "line ") || g_str_has_prefix (kind, "fitted ")
                           || g_str_has_prefix (kind, "start ") || g_str_has_prefix (kind, "window ")
-                          || g_str_has_prefix (kind, "input ");
+                          || g_str_has_prefix (kind, "input ")
+                          || g_str_has_prefix (kind, "change ");
 
       if (!numbered || g_key_file_has_group (file->keys, foreign->group))
         g_key_file_set_value (file->keys, foreign->group, foreign->key, foreign->value);
@@ -109,6 +124,7 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
     set_setup (file, self, i);
   faint_analysis_file_set_options (file, "options", &self->options);
   set_results (file, self);
+  set_changes (file, self);
   set_foreign (file, self);
   keys = g_key_file_to_data (file->keys, NULL, NULL);
   return g_strconcat (FAINT_ANALYSIS_FIRST_LINE "\n", keys, NULL);

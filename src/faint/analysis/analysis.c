@@ -61,6 +61,7 @@ faint_analysis_new_of_parts (FaintSpectrum *const *as_read, gsize n_parts, gsize
   self->n_inputs = n_inputs;
   self->warnings = faint_warnings_new ();
   self->foreign = faint_analysis_foreign_new ();
+  self->changes = faint_analysis_changes_new ();
   faint_fit_options_init (&self->options);
   return self;
 }
@@ -149,6 +150,7 @@ faint_analysis_copy (const FaintAnalysis *self)
   copy->title = g_strdup (self->title);
   copy->warnings = faint_warnings_copy (self->warnings);
   g_ptr_array_ref (copy->foreign);
+  g_ptr_array_ref (copy->changes);
   return copy;
 }
 
@@ -193,5 +195,6 @@ faint_analysis_unref (FaintAnalysis *self)
   g_free (self->title);
   g_ptr_array_unref (self->warnings);
   g_ptr_array_unref (self->foreign);
+  g_ptr_array_unref (self->changes);
   g_free (self);
 }

@@ -32,6 +32,13 @@ typedef struct
   gsize spectrum;   /* of the analysis that it belongs to, from 0 */
 } FaintAnalysisInput;
 
+/* Something that was done by hand. */
+typedef struct
+{
+  char *time; /* "2026-05-17T09:30:00Z", ISO 8601, UTC; "" not known */
+  char *text; /* "line 12 at 7790.2203 cm-1 moved from 7790.2203 to 7790.2210 cm-1" */
+} FaintAnalysisChange;
+
 /* What the last run says as a whole. */
 typedef struct
 {
@@ -106,6 +113,20 @@ faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *o
 /* Takes the result: lines become the fitted ones. */
 FaintAnalysis *faint_analysis_with_fit (const FaintAnalysis *self, FaintFit *fit);
 FaintAnalysis *faint_analysis_with_joint (const FaintAnalysis *self, FaintJointFit *joint);
+
+/* The record of what was done by hand, in its order. It belongs to the state: a step that is undone
+ * takes its entry along. */
+guint faint_analysis_count_changes (const FaintAnalysis *self);
+const FaintAnalysisChange *faint_analysis_get_change (const FaintAnalysis *self, guint i);
+/* @self with the record of @before (@self itself, where nothing is to be taken back) and one entry
+ * more, unless @text is empty. @time may be NULL. */
+FaintAnalysis *faint_analysis_with_change (const FaintAnalysis *self, const FaintAnalysis *before,
+                                           const char *time, const char *text);
+/* What differs between @before and @after of conditions, options and lines, in words, the first six
+ * differences one by one; "" when nothing. Of several small steps that count as one, @origin is
+ * where they began, for "from ... to ..."; else it is @before. Free with g_free. */
+char *faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis *before,
+                                      const FaintAnalysis *after);
 
 /* Computes: finds lines (only if @find) and fits, applies the uncertainty budget. Without @find
  * the current lines are the start. While the lines are those that the last run of the same kind

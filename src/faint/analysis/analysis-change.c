@@ -1,0 +1,301 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The record of changes: what was done by hand, told from the states before and after.
+ */
+#include <string.h>
+
+#include "faint/analysis/analysis-private.h"
+
+/* More than these are counted, not told one by one. */
+#define MOST_TOLD 6
+
+/* What is being told. */
+typedef struct
+{
+  GString *text;
+  guint told, left;
+} Words;
+
+static void
+change_free (gpointer data)
+{
+  FaintAnalysisChange *change = data;
+
+  g_free (change->time);
+  g_free (change->text);
+  g_free (change);
+}
+
+GPtrArray *
+faint_analysis_changes_new (void)
+{
+  return g_ptr_array_new_with_free_func (change_free);
+}
+
+void
+faint_analysis_changes_add (GPtrArray *changes, const char *time, const char *text)
+{
+  FaintAnalysisChange *change = g_new (FaintAnalysisChange, 1);
+
+  change->time = g_strdup (time != NULL ? time : "");
+  change->text = g_strdup (text);
+  g_ptr_array_add (changes, change);
+}
+
+guint
+faint_analysis_count_changes (const FaintAnalysis *self)
+{
+  return self->changes->len;
+}
+
+const FaintAnalysisChange *
+faint_analysis_get_change (const FaintAnalysis *self, guint i)
+{
+  g_return_val_if_fail (i < self->changes->len, NULL);
+  return g_ptr_array_index (self->changes, i);
+}
+
+FaintAnalysis *
+faint_analysis_with_change (const FaintAnalysis *self, const FaintAnalysis *before,
+                            const char *time, const char *text)
+{
+  FaintAnalysis *copy = faint_analysis_copy (self);
+  GPtrArray *changes = faint_analysis_changes_new ();
+
+  for (guint i = 0; i < before->changes->len; i++)
+    {
+      const FaintAnalysisChange *change = g_ptr_array_index (before->changes, i);
+      faint_analysis_changes_add (changes, change->time, change->text);
+    }
+  if (text != NULL && text[0] != '\0')
+    faint_analysis_changes_add (changes, time, text);
+  g_ptr_array_unref (copy->changes);
+  copy->changes = changes;
+  return copy;
+}
+
+static void G_GNUC_PRINTF (2, 3) tell (Words *words, const char *format, ...)
+{
+  va_list arguments;
+
+  if (words->told == MOST_TOLD)
+    {
+      words->left++;
+      return;
+    }
+  if (words->told++ > 0)
+    g_string_append (words->text, "; ");
+  va_start (arguments, format);
+  g_string_append_vprintf (words->text, format, arguments);
+  va_end (arguments);
+}
+
+static char *
+number (double value)
+{
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+
+  return isfinite (value) ? g_strdup (g_ascii_formatd (text, sizeof text, "%.9g", value))
+                          : g_strdup ("unknown");
+}
+
+static char *
+name_of (const FaintLine *line)
+{
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_ascii_formatd (text, sizeof text, "%.4f", line->position.value);
+  return g_strdup_printf ("line %u at %s cm-1", line->id, text);
+}
+
+static const char *
+words_of_place (FaintPlace place)
+{
+  static const char *const words[FAINT_PLACE_N]
+      = { [FAINT_PLACE_POSITION] = "position",
+          [FAINT_PLACE_STRENGTH] = "strength",
+          [FAINT_PLACE_LORENTZ] = "Lorentz width",
+          [FAINT_PLACE_DOPPLER] = "Doppler width",
+          [FAINT_PLACE_SPEED_WIDTH] = "speed dependence of the width",
+          [FAINT_PLACE_SPEED_SHIFT] = "speed dependence of the shift",
+          [FAINT_PLACE_VELOCITY_CHANGING] = "rate of velocity-changing collisions",
+          [FAINT_PLACE_CORRELATION] = "correlation of collisions" };
+  return words[place];
+}
+
+static const char *
+unit_of_place (FaintPlace place)
+{
+  return place == FAINT_PLACE_STRENGTH      ? " cm/molecule"
+         : place == FAINT_PLACE_CORRELATION ? ""
+                                            : " cm-1";
+}
+
+static gboolean
+same_number (double a, double b)
+{
+  return a == b || (isnan (a) && isnan (b));
+}
+
+static void
+tell_parameter (Words *words, const char *name, FaintPlace place, const FaintParameter *origin,
+                const FaintParameter *before, const FaintParameter *after)
+{
+  const char *what = words_of_place (place), *unit = unit_of_place (place);
+  g_autofree char *from = number (origin->value), *to = number (after->value);
+  gboolean moved = !same_number (before->value, after->value);
+
+  if (before->state != after->state && after->state == FAINT_STATE_FIXED)
+    tell (words, "%s of %s fixed at %s%s", what, name, to, unit);
+  else if (after->state == FAINT_STATE_TIED
+           && (before->state != FAINT_STATE_TIED || before->tied_to != after->tied_to
+               || before->tie_factor != after->tie_factor
+               || before->tie_offset != after->tie_offset))
+    {
+      g_autofree char *factor = number (after->tie_factor), *offset = number (after->tie_offset);
+      tell (words, "%s of %s tied to line %u: %s times its own plus %s%s", what, name,
+            after->tied_to, factor, offset, unit);
+    }
+  else if (before->state != after->state)
+    tell (words, "%s of %s %s", what, name,
+          after->state == FAINT_STATE_DERIVED ? "taken from temperature and mass" : "set free");
+  else if (moved && place == FAINT_PLACE_POSITION)
+    tell (words, "line %s moved from %s to %s cm-1", strchr (name, ' ') + 1, from, to);
+  else if (moved)
+    tell (words, "%s of %s set from %s to %s%s", what, name, from, to, unit);
+}
+
+static void
+tell_labels (Words *words, const char *name, const FaintLine *before, const FaintLine *after)
+{
+  gboolean labelled = after->upper[0] != '\0' || after->lower[0] != '\0';
+
+  if (strcmp (before->remark, after->remark) != 0)
+    tell (words, "remark of %s set to '%s'", name, after->remark);
+  if (strcmp (before->upper, after->upper) == 0 && strcmp (before->lower, after->lower) == 0)
+    return;
+  if (labelled)
+    tell (words, "%s assigned as '%s' from '%s'", name, after->upper, after->lower);
+  else
+    tell (words, "assignment of %s removed, it was '%s' from '%s'", name, before->upper,
+          before->lower);
+}
+
+/* @before and @after of the same id; @origin where it began, with @before's id too. */
+static void
+tell_line (Words *words, const FaintLine *origin, const FaintLine *before, const FaintLine *after)
+{
+  g_autofree char *name = name_of (origin);
+  gboolean excluded = (after->flags & FAINT_LINE_EXCLUDED) != 0;
+
+  for (FaintPlace place = 0; place < FAINT_PLACE_N; place++)
+    tell_parameter (words, name, place, faint_line_peek_parameter (origin, place),
+                    faint_line_peek_parameter (before, place),
+                    faint_line_peek_parameter (after, place));
+  if (before->profile != after->profile)
+    tell (words, "profile of %s set from %s to %s", name, faint_profile_name (before->profile),
+          faint_profile_name (after->profile));
+  if (((before->flags & FAINT_LINE_EXCLUDED) != 0) != excluded)
+    tell (words, "%s %s the model", name, excluded ? "excluded from" : "taken back into");
+  if (!same_number (before->lower_energy, after->lower_energy))
+    {
+      g_autofree char *from = number (before->lower_energy), *to = number (after->lower_energy);
+      tell (words, "lower-state energy of %s set from %s to %s cm-1", name, from, to);
+    }
+  tell_labels (words, name, before, after);
+}
+
+static void
+tell_lines (Words *words, const FaintLineList *origin, const FaintLineList *before,
+            const FaintLineList *after)
+{
+  for (gsize i = 0; before != after && i < faint_line_list_get_n (before); i++)
+    {
+      const FaintLine *line = faint_line_list_get (before, i);
+      if (faint_line_list_find (after, line->id) == NULL)
+        {
+          g_autofree char *name = name_of (line);
+          tell (words, "%s removed", name);
+        }
+    }
+  for (gsize i = 0; before != after && i < faint_line_list_get_n (after); i++)
+    {
+      const FaintLine *line = faint_line_list_get (after, i);
+      const FaintLine *former = faint_line_list_find (before, line->id);
+      const FaintLine *first = faint_line_list_find (origin, line->id);
+
+      if (former == NULL)
+        {
+          g_autofree char *name = name_of (line);
+          tell (words, "%s added", name);
+        }
+      else
+        tell_line (words, first != NULL ? first : former, former, line);
+    }
+}
+
+static void
+tell_value (Words *words, const char *key, const char *from, const char *to)
+{
+  if (g_strcmp0 (from, to) == 0)
+    return;
+  tell (words, "%s set from %s to %s", key, from != NULL && from[0] != '\0' ? from : "nothing",
+        to != NULL && to[0] != '\0' ? to : "nothing");
+}
+
+static void
+tell_setup (Words *words, const FaintSetup *before, const FaintSetup *after, const char *which)
+{
+  gsize n;
+  const FaintSetupKey *keys = faint_setup_keys (&n);
+
+  for (gsize i = 0; before != after && i < n; i++)
+    {
+      g_autofree char *u_key = g_strdup_printf ("u(%s)", keys[i].key);
+      g_autofree char *name = g_strconcat (keys[i].key, which, NULL);
+      g_autofree char *u_name = g_strconcat (u_key, which, NULL);
+      g_autofree char *from = faint_setup_get (before, keys[i].key);
+      g_autofree char *to = faint_setup_get (after, keys[i].key);
+      gboolean has_u = keys[i].kind == FAINT_SETUP_KIND_QUANTITY;
+      g_autofree char *u_from = has_u ? faint_setup_get (before, u_key) : NULL;
+      g_autofree char *u_to = has_u ? faint_setup_get (after, u_key) : NULL;
+
+      tell_value (words, name, from, to);
+      tell_value (words, u_name, u_from, u_to);
+    }
+}
+
+static void
+tell_options (Words *words, const FaintFitOptions *origin, const FaintFitOptions *before,
+              const FaintFitOptions *after)
+{
+  for (const char *const *key = faint_fit_option_keys (); *key != NULL; key++)
+    {
+      g_autofree char *first = faint_fit_options_get (origin, *key);
+      g_autofree char *from = faint_fit_options_get (before, *key);
+      g_autofree char *to = faint_fit_options_get (after, *key);
+
+      if (g_strcmp0 (from, to) != 0)
+        tell_value (words, *key, first, to);
+    }
+}
+
+char *
+faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis *before,
+                                const FaintAnalysis *after)
+{
+  Words words = { g_string_new (NULL), 0, 0 };
+
+  for (gsize i = 0; i < MIN (before->n_parts, after->n_parts); i++)
+    {
+      g_autofree char *which = after->n_parts > 1
+                                   ? g_strdup_printf (" of spectrum %" G_GSIZE_FORMAT, i + 1)
+                                   : g_strdup ("");
+      tell_setup (&words, before->parts[i].spectrum->setup, after->parts[i].spectrum->setup, which);
+    }
+  tell_options (&words, &origin->options, &before->options, &after->options);
+  tell_lines (&words, origin->lines, before->lines, after->lines);
+  if (words.left > 0)
+    g_string_append_printf (words.text, "; and %u more", words.left);
+  return g_string_free (words.text, FALSE);
+}
