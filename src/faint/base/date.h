@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The date that is written into a file, ISO 8601 in UTC: "2026-05-17T09:30:00Z".
+ * The date that is written into files: ISO 8601 in UTC, such as "2026-05-17T09:30:00Z". It can be
+ * stated from outside, so that the same input gives the same bytes at any time.
  */
 #pragma once
 
