@@ -124,6 +124,6 @@ faint_review_results_print (const FaintReview *review, const char *folder)
   faint_say_warnings (faint_analysis_get_warnings (review->refit));
   faint_say_warnings (review->warnings);
   for (guint i = 0; i < review->faults->len; i++)
-    faint_say ("%s", (const char *)g_ptr_array_index (review->faults, i));
+    faint_say ("The list fails: %s", (const char *)g_ptr_array_index (review->faults, i));
   return review->passed ? FAINT_EXIT_DONE : FAINT_EXIT_NOT_CONVERGED;
 }

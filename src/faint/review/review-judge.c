@@ -97,32 +97,34 @@ fall_around (const FaintReview *self, double position, double half_width)
 }
 
 /* A difference that leaves the spectrum as well described as the refit does is one of how a blend
- * is shared out, or of a minimum beside another: nothing to accuse a line of. */
+ * is shared out, or of a minimum beside another: nothing to accuse a line of. @least: fall of
+ * chi-square that backs an accusation. */
 static gboolean
-is_backed (const FaintReview *self, const Case *it)
+is_backed (const FaintReview *self, const Case *it, double least)
 {
   const FaintSetup *setup = faint_analysis_get_setup (self->refit);
   const FaintLineList *refitted = faint_analysis_get_lines (self->refit);
   const FaintLine *claim = faint_line_list_find (self->compared, it->line->claimed_id);
   const FaintLine *seen = faint_line_list_find (refitted, it->line->refitted_id);
-  double z = it->judgement->difference / it->judgement->u;
   double fall = fall_around (self, claim->position.value, faint_review_half_width (claim, setup));
 
   if (fabs (claim->position.value - seen->position.value) > 0.0)
     fall = MAX (fall,
                 fall_around (self, seen->position.value, faint_review_half_width (seen, setup)));
-  return fall >= z * z;
+  return fall >= least;
 }
 
 static void
-settle_values (FaintReview *self, GArray *cases)
+settle_values (FaintReview *self, GArray *cases, double level)
 {
+  double z = gsl_cdf_ugaussian_Qinv (0.5 * level / (double)MAX (cases->len, 1));
+
   for (guint i = 0; i < cases->len; i++)
     {
       Case *it = &g_array_index (cases, Case, i);
 
       it->value->verdict = it->judgement->verdict;
-      if (it->value->verdict == FAINT_REVIEW_DIFFERS && !is_backed (self, it))
+      if (it->value->verdict == FAINT_REVIEW_DIFFERS && !is_backed (self, it, z * z))
         {
           it->value->verdict = FAINT_REVIEW_UNDECIDED;
           it->value->reason
@@ -134,7 +136,7 @@ settle_values (FaintReview *self, GArray *cases)
 static void
 judge_seen (FaintReviewLine *line)
 {
-  gboolean agrees = FALSE, differs = FALSE;
+  gboolean agrees = FALSE, differs = FALSE, doubtful = FALSE;
 
   for (guint k = 0; k < line->values->len; k++)
     {
@@ -142,10 +144,11 @@ judge_seen (FaintReviewLine *line)
 
       differs |= value->verdict == FAINT_REVIEW_DIFFERS;
       agrees |= value->verdict == FAINT_REVIEW_AGREES;
+      doubtful |= value->verdict == FAINT_REVIEW_UNDECIDED && isfinite (value->stated.probability);
     }
-  line->verdict = differs  ? FAINT_REVIEW_DIFFERS
-                  : agrees ? FAINT_REVIEW_AGREES
-                           : FAINT_REVIEW_UNDECIDED;
+  line->verdict = differs               ? FAINT_REVIEW_DIFFERS
+                  : agrees && !doubtful ? FAINT_REVIEW_AGREES
+                                        : FAINT_REVIEW_UNDECIDED;
 }
 
 /* The refit has a strength in its place that is none. */
@@ -223,7 +226,7 @@ faint_review_judge (FaintReview *self)
   step_down (stated, level);
   final = gather (self, TRUE);
   step_down (final, level);
-  settle_values (self, final);
+  settle_values (self, final, level);
   for (guint i = 0; i < self->lines->len; i++)
     {
       FaintReviewLine *line = g_ptr_array_index (self->lines, i);

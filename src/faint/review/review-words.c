@@ -5,6 +5,7 @@
 #include "faint/review/review-private.h"
 
 #include "faint/lines/parameters.h"
+#include "faint/review/common-rows.h"
 
 #define SEEN 3.0
 
@@ -102,15 +103,45 @@ join_reasons (const FaintReviewLine *line, FaintReviewVerdict verdict, gboolean 
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
+/* The line nearest to @line in the refit, if the two cannot be told apart. */
+static const FaintLine *
+blended_with (const FaintReview *self, const FaintLine *line)
+{
+  const FaintLineList *lines = faint_analysis_get_lines (self->refit);
+  const FaintSetup *setup = faint_analysis_get_setup (self->refit);
+  const FaintLine *nearest = NULL;
+  double least = faint_review_half_width (line, setup);
+
+  for (gsize i = 0; i < faint_line_list_get_n (lines); i++)
+    {
+      const FaintLine *it = faint_line_list_get (lines, i);
+      double apart = fabs (it->position.value - line->position.value);
+
+      if (it->id != line->id && apart < least)
+        {
+          nearest = it;
+          least = apart;
+        }
+    }
+  return nearest;
+}
+
 static char *
-describe_unseen (const FaintReviewLine *line, const FaintLine *claim)
+describe_unseen (const FaintReview *self, const FaintReviewLine *line, const FaintLine *claim,
+                 const FaintLine *seen)
 {
   g_autofree char *strength = faint_format_concise (claim->strength.value, claim->strength.u);
+  const FaintLine *other = blended_with (self, seen);
 
   if (line->verdict == FAINT_REVIEW_NOT_SEEN)
     return g_strdup_printf ("Claimed but not seen: strength %s cm/molecule claimed, at most %.2g "
                             "there.",
                             strength, line->limit);
+  if (other != NULL)
+    return g_strdup_printf (
+        "Undecided: blended with the line at %.5f cm-1, and the spectrum does not "
+        "tell their parts (strength uncertain by %.2g cm/molecule).",
+        other->position.value, seen->strength.u);
   if (isnan (line->limit))
     return g_strdup ("Undecided: not seen, and the spectrum sets no limit.");
   return g_strdup_printf ("Undecided: too faint for this spectrum, which would not show a strength "
@@ -145,7 +176,7 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
   if (seen == NULL)
     return g_strdup ("Not examined: outside the span of the spectrum.");
   if (!(seen->snr >= SEEN))
-    return describe_unseen (line, claim);
+    return describe_unseen (self, line, claim, seen);
   if (line->verdict == FAINT_REVIEW_DIFFERS)
     {
       reasons = join_reasons (line, FAINT_REVIEW_DIFFERS, FALSE);
@@ -184,18 +215,18 @@ find_faults (FaintReview *self)
       const FaintSystematic *it = g_ptr_array_index (self->systematic, i);
 
       if (it->beyond)
-        add_fault (self, "%s", it->words);
+        add_fault (self, "all its %s differ together.", faint_systematic_name (it->parameter));
     }
   if (self->counts[FAINT_REVIEW_DIFFERS] > 0)
-    add_fault (self, "Lines that differ: %" G_GSIZE_FORMAT ".", self->counts[FAINT_REVIEW_DIFFERS]);
+    add_fault (self, "lines that differ: %" G_GSIZE_FORMAT ".", self->counts[FAINT_REVIEW_DIFFERS]);
   if (self->counts[FAINT_REVIEW_NOT_SEEN] > 0)
-    add_fault (self, "Lines claimed but not seen: %" G_GSIZE_FORMAT ".",
+    add_fault (self, "lines claimed but not seen: %" G_GSIZE_FORMAT ".",
                self->counts[FAINT_REVIEW_NOT_SEEN]);
   if (self->counts[FAINT_REVIEW_NOT_CLAIMED] > 0 && !self->options.partial)
-    add_fault (self, "Lines seen but not claimed: %" G_GSIZE_FORMAT ".",
+    add_fault (self, "lines seen but not claimed: %" G_GSIZE_FORMAT ".",
                self->counts[FAINT_REVIEW_NOT_CLAIMED]);
   if (faint_analysis_get_result (self->refit, &result) && result.verdict != FAINT_VERDICT_CONVERGED)
-    add_fault (self, "The refit did not converge (%s), so nothing is certain.",
+    add_fault (self, "the refit did not converge (%s), so nothing is certain.",
                faint_verdict_name (result.verdict));
   self->passed = self->faults->len == 0;
 }

@@ -8,8 +8,8 @@
 #include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
 
-static const char *
-name_of (guint parameter)
+const char *
+faint_systematic_name (guint parameter)
 {
   static const char *const names[]
       = { "positions", "strengths", "Lorentz widths", "Doppler widths" };
@@ -32,7 +32,7 @@ faint_systematic_describe (const FaintSystematic *self, const char *first, const
   g_string_append_printf (text,
                           scale ? "All %s %s are %s times those of %s"
                                 : "All %s %s lie %s cm-1 above those of %s",
-                          name_of (self->parameter), first, number, second);
+                          faint_systematic_name (self->parameter), first, number, second);
   if (self->form != FAINT_SYSTEMATIC_CONSTANT)
     g_string_append_printf (text, " and run with %s, by %s%s%s", along[self->form], slope,
                             scale ? " of the logarithm" : " cm-1", per[self->form]);

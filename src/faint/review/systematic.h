@@ -62,6 +62,8 @@ FaintSystematic *faint_systematic_new (void);
 void faint_systematic_free (FaintSystematic *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintSystematic, faint_systematic_free)
 
+/* "positions", "strengths", "Lorentz widths", "Doppler widths". Static. */
+const char *faint_systematic_name (guint parameter);
 /* A sentence: "All strengths as claimed are 1.0583(13) times those of the refit". */
 char *
 faint_systematic_describe (const FaintSystematic *self, const char *first, const char *second);
