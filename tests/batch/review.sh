@@ -1,0 +1,184 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# Review and comparison from outside: the lists under data/review are told for what they are, honest
+# ones pass, wrong use and bad input are told, and nothing is left behind.
+set -u
+root=$1
+batch=$(realpath "$2")
+. "$root/tests/support/tap.sh"
+work=$(mktemp -d "${TMPDIR:-/tmp}/faintline-review-XXXXXX") || exit 1
+trap 'rm -rf "$work"' EXIT
+cd "$work" || exit 1
+demo=$root/data/demo/nitrous-oxide.comb
+
+# status WANTED WORDS COMMAND...: the exit status, and the words among what it said.
+status()
+{
+  local wanted=$1 words=$2 got
+  shift 2
+  "$@" >said 2>&1
+  got=$?
+  [ "$got" -eq "$wanted" ] && grep -q -e "$words" said ||
+    { echo "status $got, expected $wanted with '$words', of: $*"; cat said; return 1; }
+}
+
+says() { grep -q -e "$1" said || { echo "expected '$1' in:"; cat said; return 1; }; }
+
+# verdicts CSV: "id verdict parameters that differ" of every line that does not agree. The columns
+# before the reason hold no comma.
+verdicts()
+{
+  awk -F, '/^#/ || /^claimed_id/ { next }
+    { key = $1 != "" ? $1 : "seen"; verdict[key] = $8; if ($25 == "differs") which[key] = which[key] " " $9 }
+    END { for (k in verdict) if (verdict[k] != "agrees") print k, verdict[k] which[k] }' "$1" | sort
+}
+
+# What data/review/faults.csv was made with (docs/manual.md, Review): line 12 shifted, 28 too strong,
+# 50 too wide, 38 left out, 81 invented.
+faults()
+{
+  status 1 "The list fails" "$batch" review "$demo" --claimed "$root/data/review/faults.csv" \
+    --out faults || return 1
+  says "7763.59427  Differs: position shifted by 0.00398(24) cm-1" &&
+    says "7790.2305.  Seen but not claimed" &&
+    says "7773.15000  Claimed but not seen" || return 1
+  verdicts faults/review.csv > got
+  diff - got <<'END'
+12 differs position
+28 differs strength
+50 differs lorentz
+81 not-seen
+seen not-claimed
+END
+}
+
+folder()
+{
+  [ "$(ls faults | tr '\n' ' ')" = "$files" ] || { ls faults; return 1; }
+}
+
+# data/review/finesse.csv: all strengths as a finesse of 11200 gives them, 12000 stated. The value
+# that the finesse would need comes within 1 % over the root of 80, four times, of 11200.
+finesse()
+{
+  status 1 "all its strengths differ together" "$batch" review "$demo" \
+    --claimed "$root/data/review/finesse.csv" --out finesse || return 1
+  needed=$(sed -n 's/.*The finesse would have to be \([0-9]*\).*/\1/p' said)
+  [ "$needed" -gt 11150 ] && [ "$needed" -lt 11250 ] || { cat said; return 1; }
+  verdicts finesse/review.csv > got
+  [ ! -s got ] || { cat got; return 1; }
+}
+
+json()
+{
+  python3 - <<'END'
+import json, hashlib, os
+s = json.load(open("faults/summary.json"))
+assert s["passed"] is False and s["counts"]["differs"] == 3 and s["counts"]["not-seen"] == 1
+assert s["chi2_reduced_claims"] > 50 and 0.9 < s["chi2_reduced_refit"] < 1.1
+assert len(s["faults"]) == 3 and not s["systematic"]
+t = json.load(open("finesse/summary.json"))
+f, = t["systematic"]
+assert f["parameter"] == "strength" and f["along"] == "constant" and f["beyond"]
+assert abs(f["scale"] - 12000 / 11200) < 4 * f["u(scale)"] + 1e-9
+assert [c["input"] for c in f["causes"]][0] == "finesse" and not f["causes"][0]["within"]
+root = os.environ["ROOT"]
+sha = lambda p: hashlib.sha256(open(p, "rb").read()).hexdigest()
+assert s["claimed"]["sha256"] == sha(root + "/data/review/faults.csv")
+assert s["inputs"][0]["sha256"] == sha(root + "/data/demo/nitrous-oxide.comb")
+END
+}
+
+# The fit's own list comes from this very spectrum: it passes, and that is said to mean little.
+own()
+{
+  "$batch" fit "$demo" --out fitted >/dev/null 2>&1
+  status 0 "The list passes" "$batch" review "$demo" --claimed fitted/lines.csv --out own &&
+    says "comes from this very spectrum"
+}
+
+again()
+{
+  status 0 "passes" "$batch" review own/analysis.faintline --claimed fitted/lines.csv --out own2 \
+    --threads 1 && cmp own/lines.csv own2/lines.csv && cmp own/windows.csv own2/windows.csv
+}
+
+# A list that claims half of the lines is no fault with --partial.
+partial()
+{
+  awk '/^#/ || /^id/ || n++ % 2' fitted/lines.csv > half.csv
+  status 1 "seen but not claimed: 40" "$batch" review "$demo" --claimed half.csv --out half &&
+    status 0 "The list passes" "$batch" review "$demo" --claimed half.csv --out half --partial
+}
+
+# The same list in other formats gives the same verdicts.
+formats()
+{
+  for to in json votable; do
+    "$batch" convert "$root/data/review/faults.csv" --to $to --out list.$to >/dev/null 2>&1 &&
+      status 1 "fails" "$batch" review "$demo" --claimed list.$to --out $to || return 1
+    verdicts faults/review.csv > want
+    verdicts $to/review.csv > got
+    diff want got || return 1
+  done
+}
+
+wrong_use()
+{
+  list=$root/data/review/faults.csv
+  status 2 "An input is needed" "$batch" review --claimed "$list" --out no &&
+    status 2 "\-\-claimed LIST is needed" "$batch" review "$demo" --out no &&
+    status 2 "\-\-out FOLDER is needed" "$batch" review "$demo" --claimed "$list" &&
+    status 2 "confidence '1'" "$batch" review "$demo" --claimed "$list" --confidence 1 --out no &&
+    status 2 "coverage 'x'" "$batch" review "$demo" --claimed "$list" --coverage x --out no &&
+    status 2 "temperature '296'" "$batch" review "$demo" --claimed "$list" --temperature 296 --out no &&
+    status 2 "no such option" "$batch" review "$demo" --claimed "$list" --option speed=1 --out no &&
+    status 2 "\-\-date" "$batch" review "$demo" --claimed "$list" --date yesterday --out no &&
+    status 2 "\-\-set" "$batch" review "$demo" --claimed "$list" --set pressure=1 --out no &&
+    status 2 "Two line lists" "$batch" compare "$list" &&
+    status 2 "\-\-figure" "$batch" compare "$list" "$list" --figure no.txt &&
+    [ ! -e no ]
+}
+
+bad_input()
+{
+  list=$root/data/review/faults.csv
+  echo 'position/cm-1' > empty.csv
+  printf 'position/cm-1,strength/(cm/molecule)\n9000,1e-25\n' > away.csv
+  printf 'position/cm-1,strength/(cm/molecule)\n7790,faint\n' > bad.csv
+  status 3 "None of the 0 claimed lines" "$batch" review "$demo" --claimed empty.csv --out no &&
+    status 3 "None of the 1 claimed lines" "$batch" review "$demo" --claimed away.csv --out no &&
+    status 3 "bad.csv, line 2" "$batch" review "$demo" --claimed bad.csv --out no &&
+    status 3 "nowhere.csv" "$batch" review "$demo" --claimed nowhere.csv --out no &&
+    status 3 "nowhere.comb" "$batch" review nowhere.comb --claimed "$list" --out no &&
+    status 3 "nowhere.csv" "$batch" compare "$list" nowhere.csv && [ ! -e no ]
+}
+
+compares()
+{
+  status 0 "in both" "$batch" compare "$root/data/review/faults.csv" "$root/data/review/finesse.csv" \
+    --out pairs.csv --figure pairs.svg || return 1
+  says "79 in both" && says "1 in the first alone, 1 in the second alone" &&
+    says "All strengths in the second list are 1.07" && grep -q '^12,,12,,.*,position,' pairs.csv &&
+    grep -q '<svg' pairs.svg
+}
+
+export ROOT=$root
+files="analysis.faintline lines.csv residuals.csv review.csv summary.json windows.csv "
+check "planted faults are named for what they are" faults
+check "the folder is whole" folder
+check "a wrong finesse is named, and no single line accused" finesse
+if command -v python3 >/dev/null; then
+  check "the summaries are JSON with what they should hold" json
+else
+  skip "the summaries are JSON" "python3 is not installed"
+fi
+check "a list from the spectrum itself passes, with a warning" own
+check "the same again from the analysis on one core" again
+check "half a list" partial
+check "any format of lists" formats
+check "wrong use is told" wrong_use
+check "bad input is told" bad_input
+check "two lists are compared" compares
+finish
