@@ -257,6 +257,33 @@ test_foreign_json (void)
                       "two roundings");
 }
 
+/* What a text file cannot hold is replaced there, and said; JSON holds it. */
+static void
+test_control (void)
+{
+  g_autoptr (FaintListFile) file
+      = parse ("{\"about\": {\"k\": \"a\\u0001\\nb\"}, \"lines\": [{\"position/cm-1\": 5, "
+               "\"remark\": \"a\\u0001b\"}]}");
+  static const char *const want[FAINT_LIST_N] = {
+    [FAINT_LIST_CSV] = "a\uFFFDb", [FAINT_LIST_VOTABLE] = "a\uFFFDb", [FAINT_LIST_JSON] = "a\001b"
+  };
+
+  g_assert_cmpstr (g_ptr_array_index (file->notes, 0), ==, "k = a  b");
+  for (guint i = 0; i < FAINT_LIST_N; i++)
+    {
+      g_autoptr (GPtrArray) losses = faint_warnings_new ();
+      g_autofree char *text = NULL;
+      g_autoptr (FaintListFile) back = NULL;
+
+      if (want[i] == NULL)
+        continue;
+      text = faint_line_list_to_text (file->lines, NULL, (FaintListFormat)i, NULL, losses);
+      back = parse (text);
+      g_assert_cmpstr (faint_line_list_get (back->lines, 0)->remark, ==, want[i]);
+      g_assert_cmpint (losses->len, ==, i == FAINT_LIST_JSON ? 0 : 1);
+    }
+}
+
 static void
 test_files (void)
 {
@@ -303,6 +330,7 @@ main (int argc, char **argv)
   g_test_add_func ("/lines/file/records", test_records);
   g_test_add_func ("/lines/file/foreign-votable", test_foreign_votable);
   g_test_add_func ("/lines/file/foreign-json", test_foreign_json);
+  g_test_add_func ("/lines/file/control", test_control);
   g_test_add_func ("/lines/file/files", test_files);
   return g_test_run ();
 }

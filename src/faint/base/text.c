@@ -200,20 +200,37 @@ unpack (FaintText *text, GError **error)
   return TRUE;
 }
 
+/* The bytes as they are on disk become the text. */
+static gboolean
+understand (FaintText *text, GError **error)
+{
+  faint_sha256 (text->bytes, text->length, text->sha256);
+  if (faint_gzip_recognise (text->bytes, text->length) && !unpack (text, error))
+    return FALSE;
+  return check_content (text, error);
+}
+
 FaintText *
 faint_text_read (const char *path, GError **error)
 {
   g_autoptr (FaintText) text = g_new0 (FaintText, 1);
 
   text->path = g_strdup (path);
-  if (!read_file (text, error))
-    return NULL;
-  faint_sha256 (text->bytes, text->length, text->sha256);
-  if (faint_gzip_recognise (text->bytes, text->length) && !unpack (text, error))
-    return NULL;
-  if (!check_content (text, error))
-    return NULL;
-  return g_steal_pointer (&text);
+  return read_file (text, error) && understand (text, error) ? g_steal_pointer (&text) : NULL;
+}
+
+FaintText *
+faint_text_from_bytes (const char *bytes, gsize length, const char *path, GError **error)
+{
+  g_autoptr (FaintText) text = g_new0 (FaintText, 1);
+
+  text->path = g_strdup (path);
+  text->bytes = g_malloc (length + 1);
+  text->length = length;
+  if (length > 0)
+    memcpy (text->bytes, bytes, length);
+  text->bytes[length] = '\0';
+  return understand (text, error) ? g_steal_pointer (&text) : NULL;
 }
 
 void

@@ -27,8 +27,12 @@ typedef struct
 
 /* Reads @path whole. Refuses, in words: a path that cannot be opened (says why), a directory, an
  * empty file, UTF-16 (by its mark or by zero bytes), binary content, bytes that are not UTF-8
- * (with line and column). What gzip has packed is unpacked (gzip.h, with its errors). Ends of line may be LF, CRLF or CR. Free with faint_text_free. */
+ * (with line and column). What gzip has packed is unpacked (gzip.h, with its errors). Ends of line
+ * may be LF, CRLF or CR. Free with faint_text_free. */
 FaintText *faint_text_read (const char *path, GError **error);
+/* The same of bytes in memory, which are copied; @path for messages. */
+FaintText *
+faint_text_from_bytes (const char *bytes, gsize length, const char *path, GError **error);
 void faint_text_free (FaintText *text);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintText, faint_text_free)
 

@@ -58,6 +58,8 @@ const char *faint_csv_unit_text (FaintCsvUnit unit);
 gboolean faint_csv_has_something (const FaintCsvColumn *column, const FaintLine *line);
 /* FaintCsvColumn: those always written, and those in which a line has something. */
 GPtrArray *faint_csv_columns_of (const FaintLineList *list);
+/* A control character that makes a file no text: it is written as U+FFFD. */
+gboolean faint_csv_is_control (char letter);
 /* The content of a cell, without quotes; nothing where it is not known. @coverage: factor of
  * expanded uncertainties. */
 void faint_csv_cell_append (GString *out, const FaintCsvColumn *column, const FaintLine *line,

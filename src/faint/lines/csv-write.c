@@ -62,24 +62,32 @@ faint_csv_columns_of (const FaintLineList *list)
   return chosen;
 }
 
+gboolean
+faint_csv_is_control (char letter)
+{
+  return letter > 0 && letter < 0x20 && !g_ascii_isspace (letter);
+}
+
 /* RFC 4180, section 2: quoted where it holds a comma, a quote or an end of line. A field with a
  * leading '#' is quoted too, so that it never looks like a preamble line. */
 static void
 append_text (GString *out, const char *text)
 {
-  if (strpbrk (text, ",\"\r\n") == NULL && text[0] != '#')
-    {
-      g_string_append (out, text);
-      return;
-    }
-  g_string_append_c (out, '"');
+  gboolean quoted = strpbrk (text, ",\"\r\n") != NULL || text[0] == '#';
+
+  if (quoted)
+    g_string_append_c (out, '"');
   for (const char *c = text; *c != '\0'; c++)
     {
       if (*c == '"')
         g_string_append_c (out, '"');
-      g_string_append_c (out, *c);
+      if (faint_csv_is_control (*c))
+        g_string_append_unichar (out, 0xfffd);
+      else
+        g_string_append_c (out, *c);
     }
-  g_string_append_c (out, '"');
+  if (quoted)
+    g_string_append_c (out, '"');
 }
 
 static void

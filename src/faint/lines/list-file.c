@@ -148,6 +148,31 @@ has_contributions (const FaintLine *line)
   return FALSE;
 }
 
+static gboolean
+has_control (const char *text)
+{
+  while (*text != '\0' && !faint_csv_is_control (*text))
+    text++;
+  return *text != '\0';
+}
+
+static void
+say_of_letters (const FaintLineList *self, GPtrArray *losses)
+{
+  gsize n = 0;
+
+  for (gsize i = 0; i < faint_line_list_get_n (self); i++)
+    {
+      const FaintLine *line = faint_line_list_get (self, i);
+      n += has_control (line->upper) || has_control (line->lower) || has_control (line->remark);
+    }
+  if (n > 0)
+    faint_warnings_add (losses, "csv-letters",
+                        "%" G_GSIZE_FORMAT " %s: control characters in texts were replaced, as a "
+                        "text file cannot hold them.",
+                        n, n == 1 ? "line" : "lines");
+}
+
 /* What the columns of CSV, JSON and VOTable do not hold. */
 static void
 say_of_columns (const FaintLineList *self, GPtrArray *losses)
@@ -281,6 +306,7 @@ faint_line_list_to_text (const FaintLineList *self, const FaintLineListAbout *ab
     return faint_line_list_to_votable (self, about, losses);
   if (format == FAINT_LIST_JSON)
     return faint_line_list_to_json (self, about);
+  say_of_letters (self, losses);
   return faint_line_list_to_csv (self, about);
 }
 

@@ -3,11 +3,20 @@
 
 #include <string.h>
 
-/* What could end a line of a preamble early becomes a blank. */
+/* What could end a line of a preamble early, or make it no text, becomes a blank. Takes @text. */
+static char *
+flat (char *text)
+{
+  for (char *c = text; *c != '\0'; c++)
+    if (*c > 0 && *c < 0x20)
+      *c = ' ';
+  return text;
+}
+
 static void
 add (GPtrArray *notes, const char *key, const char *value)
 {
-  g_ptr_array_add (notes, g_strdelimit (g_strdup_printf ("%s = %s", key, value), "\r\n", ' '));
+  g_ptr_array_add (notes, flat (g_strdup_printf ("%s = %s", key, value)));
 }
 
 static void
@@ -55,7 +64,7 @@ add_about (GPtrArray *notes, const FaintLineListAbout *about)
       add (notes, "chi2_reduced", chi2);
     }
   for (gsize i = 0; about->notes != NULL && about->notes[i] != NULL; i++)
-    g_ptr_array_add (notes, g_strdelimit (g_strdup (about->notes[i]), "\r\n", ' '));
+    g_ptr_array_add (notes, flat (g_strdup (about->notes[i])));
 }
 
 /* What the columns U(...) hold: expanded uncertainties after JCGM 100:2008, 6.2. */

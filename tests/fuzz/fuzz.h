@@ -1,0 +1,11 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * A fuzzed reader is one function, called by libFuzzer or by replay.c: any bytes may come, and
+ * nothing may abort, read outside or leak.
+ */
+#pragma once
+
+#include <stddef.h>
+#include <stdint.h>
+
+int LLVMFuzzerTestOneInput (const uint8_t *data, size_t size);
