@@ -16,6 +16,7 @@ struct _FaintDocument
   FaintAnalysis *saved;    /* what the file holds; NULL: no file */
   FaintHistory *history;
   char *path;
+  GPtrArray *bands; /* for the report, or NULL */
   FaintJob *job;
   guint follow_source; /* the fit that follows an edit, waiting */
   char *recovery_path; /* where unsaved work is kept; NULL: not needed so far */

@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "faint/base/date.h"
 #include "faint/base/files.h"
 #include "faint/spectrum/comb-table.h"
 #include "figure/report.h"
@@ -24,7 +25,8 @@ typedef struct
   char *columns;
   GPtrArray *remarks; /* FaintWarning */
   FaintExport what;
-  gsize shown; /* spectrum to export */
+  GPtrArray *bands; /* for a report */
+  gsize shown;      /* spectrum to export */
   gboolean find;
   gboolean follows; /* an edit, and so belongs to its step of the history */
 } Work;
@@ -36,6 +38,7 @@ work_free (gpointer data)
 
   g_clear_object (&work->job);
   g_clear_pointer (&work->analysis, faint_analysis_unref);
+  g_clear_pointer (&work->bands, g_ptr_array_unref);
   g_strfreev (work->paths);
   g_free (work->columns);
   g_ptr_array_unref (work->remarks);
@@ -149,8 +152,8 @@ static gboolean export(const Work *work, GError **error)
 {
   const FaintAnalysis *analysis = work->analysis;
   const char *path = work->paths[0];
-  g_autoptr (GDateTime) now = g_date_time_new_now_utc ();
-  g_autofree char *date = g_date_time_format (now, "%Y-%m-%dT%H:%M:%SZ");
+  g_autofree char *date = faint_date_now ();
+  FaintReportOptions report = { .date = date, .bands = work->bands };
   g_autofree char *text = NULL;
 
   switch (work->what)
@@ -163,7 +166,9 @@ static gboolean export(const Work *work, GError **error)
       return faint_comb_table_write (faint_analysis_get_spectrum_at (analysis, work->shown), path,
                                      error);
     case FAINT_EXPORT_REPORT:
-      return faint_report_write (analysis, path, date, error);
+    case FAINT_EXPORT_REPORT_SHORT:
+      report.form = work->what == FAINT_EXPORT_REPORT ? FAINT_REPORT_FULL : FAINT_REPORT_SHORT;
+      return faint_report_write_as (analysis, &report, path, error);
     default:
       g_return_val_if_reached (FALSE);
     }
@@ -314,6 +319,24 @@ faint_document_run_async (FaintDocument *self, gboolean find, GAsyncReadyCallbac
   start_run (self, find, FALSE, done, data);
 }
 
+/* A run that was asked for is part of the record. */
+static FaintAnalysis *
+with_run (const FaintAnalysis *analysis, gboolean find)
+{
+  g_autofree char *date = faint_date_now ();
+  char chi2[G_ASCII_DTOSTR_BUF_SIZE];
+  FaintAnalysisResult result;
+  g_autofree char *text = NULL;
+
+  faint_analysis_get_result (analysis, &result);
+  g_ascii_formatd (chi2, sizeof chi2, "%.4f", result.chi2_reduced);
+  text = g_strdup_printf ("%s: %" G_GSIZE_FORMAT " lines, reduced chi-square %s, %s",
+                          find ? "lines found and fitted" : "lines fitted",
+                          faint_line_list_get_n (faint_analysis_get_lines (analysis)), chi2,
+                          faint_verdict_name (result.verdict));
+  return faint_analysis_with_change (analysis, analysis, date, text);
+}
+
 gboolean
 faint_document_run_finish (FaintDocument *self, GAsyncResult *result, GError **error)
 {
@@ -328,9 +351,16 @@ faint_document_run_finish (FaintDocument *self, GAsyncResult *result, GError **e
       g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_CANCELLED, "the document has moved on");
       return FALSE;
     }
-  if (!work->follows || !faint_history_amend (self->history, work->analysis, analysis))
-    faint_history_push (self->history, work->find ? _ ("Find and Fit") : _ ("Fit"), NULL, analysis);
-  _faint_document_take (self, analysis, 0);
+  if (work->follows && faint_history_amend (self->history, work->analysis, analysis))
+    _faint_document_take (self, analysis, 0);
+  else
+    {
+      g_autoptr (FaintAnalysis) recorded = with_run (analysis, work->find);
+
+      faint_history_push (self->history, work->find ? _ ("Find and Fit") : _ ("Fit"), NULL,
+                          recorded);
+      _faint_document_take (self, recorded, 0);
+    }
   return TRUE;
 }
 
@@ -386,6 +416,7 @@ faint_document_export_async (FaintDocument *self, FaintExport what, const char *
   g_task_set_source_tag (task, faint_document_export_async);
   work->paths = one_path (path);
   work->what = what;
+  work->bands = self->bands ? g_ptr_array_ref (self->bands) : NULL;
   work->shown = faint_document_get_shown (self);
   g_task_run_in_thread (task, export_in_thread);
 }

@@ -7,6 +7,8 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "faint/base/date.h"
+
 enum
 {
   PROP_PATH = 1,
@@ -76,13 +78,25 @@ replace_snapshot (FaintAnalysis **place, FaintAnalysis *analysis)
   *place = analysis;
 }
 
-/* One step of the history, and the fit that follows it. */
+/* One step of the history; what it changed goes into the record. */
+static void
+push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key)
+{
+  FaintAnalysis *origin = faint_history_origin (self->history, merge_key);
+  g_autofree char *date = faint_date_now ();
+  g_autofree char *text = faint_analysis_describe_change (origin, self->analysis, analysis);
+  g_autoptr (FaintAnalysis) recorded = faint_analysis_with_change (analysis, origin, date, text);
+
+  _faint_document_stop (self);
+  faint_history_push (self->history, label, merge_key, recorded);
+  _faint_document_take (self, recorded, 0);
+}
+
+/* The same, and the fit that follows it. */
 static void
 edit (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key)
 {
-  _faint_document_stop (self);
-  faint_history_push (self->history, label, merge_key, analysis);
-  _faint_document_take (self, analysis, 0);
+  push (self, analysis, label, merge_key);
   _faint_document_follow (self);
 }
 
@@ -131,6 +145,7 @@ faint_document_finalize (GObject *object)
   g_clear_pointer (&self->saved, faint_analysis_unref);
   g_clear_pointer (&self->history, faint_history_free);
   g_clear_object (&self->job);
+  g_clear_pointer (&self->bands, g_ptr_array_unref);
   g_free (self->path);
   G_OBJECT_CLASS (faint_document_parent_class)->finalize (object);
 }
@@ -350,9 +365,7 @@ faint_document_set_option (FaintDocument *self, const char *key, const char *tex
   if (!faint_fit_options_set (&options, key, text, &known, error))
     return FALSE;
   analysis = faint_analysis_with_options (self->analysis, &options);
-  _faint_document_stop (self);
-  faint_history_push (self->history, label, merge_key, analysis);
-  _faint_document_take (self, analysis, 0);
+  push (self, analysis, label, merge_key);
   return TRUE;
 }
 
@@ -443,6 +456,16 @@ faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const cha
   g_return_if_fail (self->analysis != NULL);
   analysis = faint_analysis_with_labels (self->analysis, lines);
   edit (self, analysis, label, NULL);
+}
+
+void
+faint_document_set_bands (FaintDocument *self, GPtrArray *bands)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  if (bands)
+    g_ptr_array_ref (bands);
+  g_clear_pointer (&self->bands, g_ptr_array_unref);
+  self->bands = bands;
 }
 
 void

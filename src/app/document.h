@@ -27,6 +27,7 @@ typedef enum
   FAINT_EXPORT_LINES,      /* line list, in the format that the ending of the path says */
   FAINT_EXPORT_COMB_TABLE, /* spectrum with its conditions */
   FAINT_EXPORT_REPORT,     /* PDF */
+  FAINT_EXPORT_REPORT_SHORT,
 } FaintExport;
 
 #define FAINT_TYPE_DOCUMENT (faint_document_get_type ())
@@ -79,6 +80,8 @@ void faint_document_save_async (FaintDocument *self, const char *path, GAsyncRea
 gboolean faint_document_save_finish (FaintDocument *self, GAsyncResult *result, GError **error);
 void faint_document_export_async (FaintDocument *self, FaintExport what, const char *path,
                                   GAsyncReadyCallback done, gpointer data);
+/* Constants of bands for the reports to come (faint_report_bands_new()), or NULL. */
+void faint_document_set_bands (FaintDocument *self, GPtrArray *bands);
 gboolean faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error);
 /* What reading a line list ignored, or what an export had to leave out: FaintWarning, borrowed from
  * @result, perhaps none. */

@@ -104,6 +104,17 @@ faint_history_push (FaintHistory *self, const char *label, const char *merge_key
   self->place = self->states->len - 1;
 }
 
+FaintAnalysis *
+faint_history_origin (const FaintHistory *self, const char *merge_key)
+{
+  const State *last = current (self);
+
+  g_return_val_if_fail (last != NULL, NULL);
+  if (merge_key && self->place > 0 && g_strcmp0 (last->merge_key, merge_key) == 0)
+    last = g_ptr_array_index (self->states, self->place - 1);
+  return last->analysis;
+}
+
 void
 faint_history_seal (FaintHistory *self)
 {

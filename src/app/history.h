@@ -23,6 +23,9 @@ void faint_history_begin (FaintHistory *self, FaintAnalysis *state);
  * The oldest states are dropped beyond sixty. */
 void faint_history_push (FaintHistory *self, const char *label, const char *merge_key,
                          FaintAnalysis *state);
+/* The state that a step with @merge_key begins from: the one before the step it will be merged
+ * with, or else the current one. Borrowed. */
+FaintAnalysis *faint_history_origin (const FaintHistory *self, const char *merge_key);
 /* A merge ends here: the next step is one of its own whatever its key. */
 void faint_history_seal (FaintHistory *self);
 /* The fit that follows an edit by itself belongs to the edit: if the current state is @state, it

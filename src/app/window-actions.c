@@ -234,6 +234,12 @@ act_export_report (FaintWindow *self)
 }
 
 static void
+act_export_report_short (FaintWindow *self)
+{
+  _faint_window_choose_export (self, FAINT_EXPORT_REPORT_SHORT);
+}
+
+static void
 act_export_figure (FaintWindow *self)
 {
   _faint_window_choose_figure (self);
@@ -272,8 +278,13 @@ static const FaintWindowAction actions[] = {
   { "read-lines", act_read_lines, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-lines", act_export_lines, NEEDS_ANALYSIS, "<Control>e", FALSE, N_ ("Export the line list") },
   { "export-comb-table", act_export_comb_table, NEEDS_ANALYSIS, NULL, FALSE, NULL },
-  { "export-report", act_export_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Export the report") },
+  { "export-report", act_export_report, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "export-report-short", act_export_report_short, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-figure", act_export_figure, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "print-report", _faint_window_print_report, NEEDS_ANALYSIS, "<Control>p", FALSE, N_ ("Print the report") },
+  { "print-figure", _faint_window_print_figure, NEEDS_ANALYSIS, "<Control><Shift>p", FALSE, N_ ("Print the figure") },
+  { "copy-figure", _faint_window_copy_figure, NEEDS_ANALYSIS, "<Control><Shift>c", FALSE, N_ ("Copy the figure") },
+  { "record", _faint_window_show_record, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "close", act_close, NEEDS_NOTHING, "<Control>w", FALSE, N_ ("Close the window") },
   { NULL, NULL, 0, NULL, FALSE, N_ ("View") },
   { "filter", act_filter, NEEDS_ANALYSIS, "<Control>f", FALSE, N_ ("Filter the table") },

@@ -4,7 +4,7 @@
  */
 #include "window-private.h"
 
-#include "figure/surface.h"
+#include "faint/base/files.h"
 #include "what-if-box.h"
 
 /* Figure of an article over two columns: width and height, mm. */
@@ -110,15 +110,10 @@ _faint_window_update_figure (FaintWindow *self, guint change)
     }
 }
 
-static void
-draw (cairo_t *cr, guint page, gpointer user_data)
+void
+_faint_window_draw_figure (FaintWindow *self, cairo_t *cr, FaintRect place)
 {
-  FaintWindow *self = user_data;
   FaintCanvas canvas = faint_canvas_for_paper (cr, NULL);
-  FaintRect place = { .x = 0,
-                      .y = 0,
-                      .width = faint_surface_points (FIGURE_WIDTH),
-                      .height = faint_surface_points (FIGURE_HEIGHT) };
   FaintSpectrumFigure figure;
   FaintRange across;
 
@@ -129,20 +124,44 @@ draw (cairo_t *cr, guint page, gpointer user_data)
                               faint_plot_get_data (FAINT_PLOT (self->plot)), across);
 }
 
-gboolean
-_faint_window_write_figure (FaintWindow *self, const char *path, GError **error)
+static void
+draw (cairo_t *cr, guint page, gpointer user_data)
+{
+  _faint_window_draw_figure (user_data, cr,
+                             (FaintRect){ .width = faint_surface_points (FIGURE_WIDTH),
+                                          .height = faint_surface_points (FIGURE_HEIGHT) });
+}
+
+GBytes *
+_faint_window_render_figure (FaintWindow *self, FaintSurfaceFormat format, GError **error)
 {
   g_autofree char *title = faint_document_get_title (self->document);
-  FaintSurfaceJob job = { .width = faint_surface_points (FIGURE_WIDTH),
+  FaintSurfaceJob job = { .format = format,
+                          .width = faint_surface_points (FIGURE_WIDTH),
                           .height = faint_surface_points (FIGURE_HEIGHT),
+                          .scale = format == FAINT_SURFACE_PNG ? FIGURE_SCALE : 1.0,
                           .pages = 1,
                           .title = title,
                           .creator = "Faintline " FAINT_VERSION,
                           .draw = draw,
                           .data = self };
 
-  if (!faint_surface_format_of (path, &job.format, error))
+  return faint_surface_render (&job, error);
+}
+
+gboolean
+_faint_window_write_figure (FaintWindow *self, const char *path, GError **error)
+{
+  FaintSurfaceFormat format;
+  g_autoptr (GBytes) bytes = NULL;
+  const char *start;
+  gsize length;
+
+  if (!faint_surface_format_of (path, &format, error))
     return FALSE;
-  job.scale = job.format == FAINT_SURFACE_PNG ? FIGURE_SCALE : 1.0;
-  return faint_surface_write (&job, path, error);
+  bytes = _faint_window_render_figure (self, format, error);
+  if (bytes == NULL)
+    return FALSE;
+  start = g_bytes_get_data (bytes, &length);
+  return faint_files_write (path, start, length, error);
 }

@@ -362,7 +362,19 @@ comb_table_chosen (FaintWindow *self, GListModel *files)
 static void
 report_chosen (FaintWindow *self, GListModel *files)
 {
+  g_autoptr (GPtrArray) bands = _faint_window_bands (self);
+
+  faint_document_set_bands (self->document, bands);
   export_chosen (self, files, FAINT_EXPORT_REPORT, "pdf");
+}
+
+static void
+report_short_chosen (FaintWindow *self, GListModel *files)
+{
+  g_autoptr (GPtrArray) bands = _faint_window_bands (self);
+
+  faint_document_set_bands (self->document, bands);
+  export_chosen (self, files, FAINT_EXPORT_REPORT_SHORT, "pdf");
 }
 
 static void
@@ -388,6 +400,9 @@ _faint_window_choose_export (FaintWindow *self, FaintExport what)
       break;
     case FAINT_EXPORT_REPORT:
       choose_save (self, _ ("Export Report"), "pdf", _ ("PDF"), report_chosen);
+      break;
+    case FAINT_EXPORT_REPORT_SHORT:
+      choose_save (self, _ ("Export Short Report"), "pdf", _ ("PDF"), report_short_chosen);
       break;
     }
 }

@@ -48,7 +48,19 @@ export_menu (void)
   g_menu_append (menu, _ ("_Line List…"), "win.export-lines");
   g_menu_append (menu, _ ("_Comb Table…"), "win.export-comb-table");
   g_menu_append (menu, _ ("_Report…"), "win.export-report");
+  g_menu_append (menu, _ ("_Short Report…"), "win.export-report-short");
   g_menu_append (menu, _ ("_Figure…"), "win.export-figure");
+  return menu;
+}
+
+static GMenu *
+paper_menu (void)
+{
+  GMenu *menu = g_menu_new ();
+
+  g_menu_append (menu, _ ("Print _Report…"), "win.print-report");
+  g_menu_append (menu, _ ("Print _Figure…"), "win.print-figure");
+  g_menu_append (menu, _ ("_Copy Figure"), "win.copy-figure");
   return menu;
 }
 
@@ -62,6 +74,7 @@ work_menu (void)
   g_menu_append (menu, _ ("_Assign Lines"), "win.assign");
   g_menu_append (menu, _ ("_Correlation of the Parameters"), "win.correlation");
   g_menu_append (menu, _ ("_Quality by Window"), "win.quality");
+  g_menu_append (menu, _ ("Record of C_hanges"), "win.record");
   g_menu_append (menu, _ ("Show the _Table"), "win.table-shown");
   return menu;
 }
@@ -107,13 +120,14 @@ void
 _faint_window_build_menu (FaintWindow *self)
 {
   g_autoptr (GMenu) menu = g_menu_new (), files = g_menu_new (), exports = export_menu (),
-                    work = work_menu (), help = help_menu ();
+                    work = work_menu (), help = help_menu (), paper = paper_menu ();
   g_autoptr (GMenuModel) lines = _faint_window_line_menu ();
 
   self->history_menu = g_menu_new ();
   g_menu_append (files, _ ("Save _As…"), "win.save-as");
   g_menu_append (files, _ ("_Read Line List…"), "win.read-lines");
   g_menu_append_submenu (files, _ ("_Export"), G_MENU_MODEL (exports));
+  g_menu_append_submenu (files, _ ("_Print and Copy"), G_MENU_MODEL (paper));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (self->history_menu));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (files));
   g_menu_append_submenu (work, _ ("_Selected Lines"), lines);

@@ -12,6 +12,8 @@
 #include "start-page.h"
 #include "window.h"
 
+#include "figure/surface.h"
+
 struct _FaintWindow
 {
   GtkApplicationWindow parent;
@@ -116,6 +118,27 @@ void _faint_window_fill_recent (FaintWindow *self);
 /* window-figure.c */
 void _faint_window_update_figure (FaintWindow *self, guint change);
 gboolean _faint_window_write_figure (FaintWindow *self, const char *path, GError **error);
+
+/* As the plots show it, for paper. */
+void _faint_window_draw_figure (FaintWindow *self, cairo_t *cr, FaintRect place);
+GBytes *_faint_window_render_figure (FaintWindow *self, FaintSurfaceFormat format, GError **error);
+
+/* window-print.c */
+typedef enum
+{
+  FAINT_PRINTED_REPORT,
+  FAINT_PRINTED_FIGURE,
+} FaintPrinted;
+/* @path: of the file that the action of exporting writes, or NULL. */
+void _faint_window_print (FaintWindow *self, FaintPrinted what, GtkPrintOperationAction action,
+                          const char *path);
+void _faint_window_print_report (FaintWindow *self);
+void _faint_window_print_figure (FaintWindow *self);
+/* PNG and SVG onto the clipboard. */
+void _faint_window_copy_figure (FaintWindow *self);
+void _faint_window_show_record (FaintWindow *self);
+/* Constants of the assignment for a report; free with g_ptr_array_unref. */
+GPtrArray *_faint_window_bands (FaintWindow *self);
 
 /* window-job.c */
 void _faint_window_on_job (FaintDocument *document, GParamSpec *pspec, FaintWindow *self);

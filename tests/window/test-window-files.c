@@ -8,8 +8,10 @@
 #include <string.h>
 
 #include "app/import-window.h"
+#include "app/record-window.h"
 #include "app/recovery.h"
 #include "faint-test.h"
+#include "figure/report.h"
 #include "window-test.h"
 
 static void
@@ -96,6 +98,7 @@ test_exports (void)
   gsize length;
   g_autofree char *csv = exported (window, FAINT_EXPORT_LINES, "lines.csv", &length);
   g_autofree char *comb = exported (window, FAINT_EXPORT_COMB_TABLE, "copy.comb", &length);
+  g_autofree char *brief = exported (window, FAINT_EXPORT_REPORT_SHORT, "brief.pdf", &length);
   g_autofree char *pdf = exported (window, FAINT_EXPORT_REPORT, "report.pdf", &length);
   g_autofree char *want_csv = faint_analysis_lines_csv (analysis, NULL);
   g_autofree char *want_comb
@@ -155,6 +158,97 @@ test_figure_export (void)
     }
   g_assert_false (_faint_window_write_figure (window, wrong, &error));
   g_assert_nonnull (strstr (error->message, "bmp"));
+  window_test_close (window);
+}
+
+/* Printed to a file, as a printer would get it; there is no printer here. */
+static void
+test_print (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  static const char *const names[] = { "printed-report.pdf", "printed-figure.pdf" };
+  g_autofree char *reader = g_find_program_in_path ("pdfinfo");
+
+  for (guint i = 0; i < G_N_ELEMENTS (names); i++)
+    {
+      g_autofree char *path = window_test_path (names[i]);
+      g_autofree char *bytes = NULL, *said = NULL, *pages = NULL;
+      guint wanted
+          = i == 0 ? faint_report_count_pages (faint_document_get_analysis (window->document)) : 1;
+      const char *command[] = { reader, path, NULL };
+
+      _faint_window_print (window, i == 0 ? FAINT_PRINTED_REPORT : FAINT_PRINTED_FIGURE,
+                           GTK_PRINT_OPERATION_ACTION_EXPORT, path);
+      g_assert_true (g_file_get_contents (path, &bytes, NULL, NULL));
+      g_assert_cmpint (strncmp (bytes, "%PDF-", 5), ==, 0);
+      if (reader == NULL)
+        continue;
+      g_assert_true (g_spawn_sync (NULL, (char **)command, NULL, G_SPAWN_DEFAULT, NULL, NULL, &said,
+                                   NULL, NULL, NULL));
+      pages = g_strdup_printf ("Pages:           %u\n", wanted);
+      g_assert_nonnull (strstr (said, pages));
+      g_assert_nonnull (strstr (said, "(A4)"));
+    }
+  window_test_close (window);
+}
+
+static void
+on_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GInputStream) stream
+      = gdk_clipboard_read_finish (GDK_CLIPBOARD (source), result, NULL, &error);
+  char *begin = data;
+
+  g_assert_no_error (error);
+  g_input_stream_read_all (stream, begin, 5, NULL, NULL, &error);
+  g_assert_no_error (error);
+}
+
+static void
+test_copy_figure (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  GdkClipboard *clipboard = gtk_widget_get_clipboard (GTK_WIDGET (window));
+  static const char *const types[] = { "image/png", "image/svg+xml" };
+  static const char *const marks[] = { "\x89PNG", "<?xml" };
+
+  window_test_act (window, "copy-figure");
+  for (guint i = 0; i < G_N_ELEMENTS (types); i++)
+    {
+      const char *wanted[] = { types[i], NULL };
+      char begin[6] = "";
+
+      gdk_clipboard_read_async (clipboard, wanted, G_PRIORITY_DEFAULT, NULL, on_read, begin);
+      while (begin[0] == '\0')
+        g_main_context_iteration (NULL, TRUE);
+      g_assert_cmpint (strncmp (begin, marks[i], strlen (marks[i])), ==, 0);
+    }
+  window_test_close (window);
+}
+
+/* An edit is told with its time; undone, its entry is gone; a fit that was asked for is told. */
+static void
+test_record (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  const FaintLine *line = window_test_line (window, 0);
+  GtkWidget *record = faint_record_window_new (GTK_WINDOW (window), window->document);
+  g_autofree char *before = faint_record_window_get_text (FAINT_RECORD_WINDOW (record));
+  g_autofree char *moved = NULL, *undone = NULL;
+
+  g_assert_nonnull (strstr (before, "lines found and fitted"));
+  g_assert_true (
+      g_regex_match_simple ("^\\d{4}-\\d\\d-\\d\\dT\\d\\d:\\d\\d:\\d\\dZ", before, 0, 0));
+  faint_document_move_line (window->document, line->id, line->position.value + 0.001);
+  moved = faint_record_window_get_text (FAINT_RECORD_WINDOW (record));
+  g_assert_nonnull (strstr (moved, " moved from "));
+  window_test_wait (window, window_test_is_current, "the fit that follows");
+  faint_document_undo (window->document);
+  undone = faint_record_window_get_text (FAINT_RECORD_WINDOW (record));
+  g_assert_cmpstr (undone, ==, before);
+  window_test_assert_named (record);
+  gtk_window_destroy (GTK_WINDOW (record));
   window_test_close (window);
 }
 
@@ -387,6 +481,9 @@ main (int argc, char **argv)
   g_test_add_func ("/window/export/files", test_exports);
   g_test_add_func ("/window/files/list-formats", test_list_formats);
   g_test_add_func ("/window/export/figure", test_figure_export);
+  g_test_add_func ("/window/print", test_print);
+  g_test_add_func ("/window/copy-figure", test_copy_figure);
+  g_test_add_func ("/window/record", test_record);
   g_test_add_func ("/window/save-and-open", test_save_and_open_again);
   g_test_add_func ("/window/open/text-with-columns", test_import_text);
   g_test_add_func ("/window/read-lines", test_read_lines);

@@ -266,17 +266,14 @@ tell_setup (Words *words, const FaintSetup *before, const FaintSetup *after, con
 }
 
 static void
-tell_options (Words *words, const FaintFitOptions *origin, const FaintFitOptions *before,
-              const FaintFitOptions *after)
+tell_options (Words *words, const FaintFitOptions *before, const FaintFitOptions *after)
 {
   for (const char *const *key = faint_fit_option_keys (); *key != NULL; key++)
     {
-      g_autofree char *first = faint_fit_options_get (origin, *key);
       g_autofree char *from = faint_fit_options_get (before, *key);
       g_autofree char *to = faint_fit_options_get (after, *key);
 
-      if (g_strcmp0 (from, to) != 0)
-        tell_value (words, *key, first, to);
+      tell_value (words, *key, from, to);
     }
 }
 
@@ -286,14 +283,14 @@ faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis
 {
   Words words = { g_string_new (NULL), 0, 0 };
 
-  for (gsize i = 0; i < MIN (before->n_parts, after->n_parts); i++)
+  for (gsize i = 0; i < MIN (origin->n_parts, after->n_parts); i++)
     {
       g_autofree char *which = after->n_parts > 1
                                    ? g_strdup_printf (" of spectrum %" G_GSIZE_FORMAT, i + 1)
                                    : g_strdup ("");
-      tell_setup (&words, before->parts[i].spectrum->setup, after->parts[i].spectrum->setup, which);
+      tell_setup (&words, origin->parts[i].spectrum->setup, after->parts[i].spectrum->setup, which);
     }
-  tell_options (&words, &origin->options, &before->options, &after->options);
+  tell_options (&words, &origin->options, &after->options);
   tell_lines (&words, origin->lines, before->lines, after->lines);
   if (words.left > 0)
     g_string_append_printf (words.text, "; and %u more", words.left);
