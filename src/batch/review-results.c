@@ -2,6 +2,7 @@
 #include "review-results.h"
 
 #include "faint/base/files.h"
+#include "figure/report-review.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -37,15 +38,20 @@ write_text (FaintFilesFolder *folder, const char *name, char *text, GError **err
 }
 
 gboolean
-faint_review_results_write (const FaintReview *review, const FaintListFile *claims,
-                            const char *folder, const char *date, gint64 began, GError **error)
+faint_review_results_write (FaintReview *review, const FaintListFile *claims, const char *folder,
+                            const char *date, gint64 began, GError **error)
 {
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   g_autofree char *stored = g_build_filename (folder, "analysis.faintline", NULL);
+  g_autofree char *report = NULL;
+  const FaintReviewReportOptions options
+      = { .claimed_path = claims->path, .claimed_sha256 = claims->sha256, .date = date };
 
   if (files == NULL)
     return FALSE;
-  return write_text (files, "review.csv", faint_review_to_csv (review), error)
+  report = faint_files_folder_path (files, "report.pdf");
+  return faint_review_report_write (review, &options, report, error)
+         && write_text (files, "review.csv", faint_review_to_csv (review), error)
          && write_text (files, "windows.csv", faint_review_windows_csv (review), error)
          && write_text (files, "residuals.csv", faint_review_residuals_csv (review), error)
          && write_text (files, "lines.csv", faint_analysis_lines_csv (review->refit, date), error)
@@ -106,9 +112,10 @@ print_counts (const FaintReview *review)
       printf (" %" G_GSIZE_FORMAT " %s%s", review->counts[k],
               faint_review_verdict_name ((FaintReviewVerdict)k),
               k == FAINT_REVIEW_NOT_CLAIMED ? " (seen only)" : "");
-  printf (".\nReduced chi-square %.4g with the claims, %.4g refitted. %" G_GSIZE_FORMAT
+  printf ("%s.\nReduced chi-square %.4g with the claims, %.4g refitted. %" G_GSIZE_FORMAT
           " values compared, %" G_GSIZE_FORMAT " with |E_n| > 1 (k = %g), %.1f expected of honest "
           "claims; verdicts hold together at %g %%.\n",
+          review->systematic->len > 0 ? ", judged without what the whole list has in common" : "",
           review->chi2_claimed / review->dof_claimed, review->chi2_refitted / review->dof_refitted,
           review->n_values, review->n_beyond, review->options.coverage, review->beyond_expected,
           100.0 * review->options.confidence);

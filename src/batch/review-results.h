@@ -12,10 +12,11 @@
 /* Hashes of the files that a list says it comes from: NULL-terminated, free with g_strfreev. */
 char **faint_review_sources (const FaintListFile *claims);
 
-/* Writes review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline and summary.json
+/* Writes review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline, report.pdf and
+ * summary.json
  * into @folder, all or none. */
 gboolean
-faint_review_results_write (const FaintReview *review, const FaintListFile *claims,
-                            const char *folder, const char *date, gint64 began, GError **error);
+faint_review_results_write (FaintReview *review, const FaintListFile *claims, const char *folder,
+                            const char *date, gint64 began, GError **error);
 /* Prints what the review says; gives the exit status, 1 when the list fails. */
 int faint_review_results_print (const FaintReview *review, const char *folder);

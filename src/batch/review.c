@@ -37,8 +37,8 @@ choices_clear (Choices *self)
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Choices, choices_clear)
 
 static const char description[]
-    = "The folder gets review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline\n"
-      "and summary.json, all or none. The keys of --option are those of 'fit'.\n\n"
+    = "The folder gets review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline,\n"
+      "report.pdf and summary.json, all or none. The keys of --option are those of 'fit'.\n\n"
       "Exit status 1: the list fails, and it is said by what.";
 
 static gboolean

@@ -165,9 +165,11 @@ compares()
 }
 
 export ROOT=$root
-files="analysis.faintline lines.csv residuals.csv review.csv summary.json windows.csv "
+files="analysis.faintline lines.csv report.pdf residuals.csv review.csv summary.json windows.csv "
 check "planted faults are named for what they are" faults
 check "the folder is whole" folder
+check "the report is a PDF of several pages" \
+  bash -c "test \$(pdfinfo faults/report.pdf | sed -n 's/^Pages: *//p') -gt 4"
 check "a wrong finesse is named, and no single line accused" finesse
 if command -v python3 >/dev/null; then
   check "the summaries are JSON with what they should hold" json

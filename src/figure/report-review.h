@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The report of a review: an A4 PDF with what was claimed and held against which spectrum, what the
+ * list has in common, the verdicts with every number behind them, normalised errors and residuals
+ * of both models as figures, method, settings and inputs with their hashes, and room to sign.
+ */
+#pragma once
+
+#include "faint/review/review.h"
+#include "figure/paper.h"
+
+/* What the report says of itself beside the review. */
+typedef struct
+{
+  const char *claimed_path, *claimed_sha256; /* of the list; NULL: not from a file */
+  const char *date;                          /* ISO 8601; NULL leaves it out, so that the same
+                                                review gives the same bytes */
+} FaintReviewReportOptions;
+
+/* Writes it, whole or not at all. */
+gboolean faint_review_report_write (FaintReview *review, const FaintReviewReportOptions *options,
+                                    const char *path, GError **error);
+
+/* Normalised errors of positions, strengths and Lorentz widths against the wavenumber, in panels;
+ * what differs stands out, guides at +-1. */
+void
+faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place);

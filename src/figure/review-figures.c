@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "figure/review-figures.h"
+
+#include <math.h>
+
+#include "faint/lines/parameters.h"
+#include "figure/report-review.h"
+#include "figure/scatter.h"
+#include "figure/spectrum-figure.h"
+
+static const struct
+{
+  guint parameter;
+  const char *name;
+} panels[] = {
+  { FAINT_PLACE_POSITION, "E of position" },
+  { FAINT_PLACE_STRENGTH, "E of strength" },
+  { FAINT_PLACE_LORENTZ, "E of Lorentz width" },
+};
+
+static GArray *
+points_of (const FaintReview *review, guint parameter)
+{
+  GArray *points = g_array_new (FALSE, FALSE, sizeof (FaintScatterPoint));
+
+  for (guint i = 0; i < review->lines->len; i++)
+    {
+      const FaintReviewLine *line = g_ptr_array_index (review->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        {
+          const FaintReviewValue *it = &g_array_index (line->values, FaintReviewValue, k);
+          FaintScatterPoint point = { .x = line->position,
+                                      .y = it->stated.en,
+                                      .u = NAN,
+                                      .symbol = FAINT_SYMBOL_DISC,
+                                      .emphasis = it->verdict == FAINT_REVIEW_DIFFERS
+                                                  || it->verdict == FAINT_REVIEW_NOT_SEEN };
+
+          if (it->parameter == parameter && isfinite (point.y))
+            g_array_append_val (points, point);
+        }
+    }
+  return points;
+}
+
+void
+faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place)
+{
+  static const double guides[] = { -1.0, 0.0, 1.0 };
+  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (review->refit);
+  double height = place.height / G_N_ELEMENTS (panels);
+
+  for (guint k = 0; k < G_N_ELEMENTS (panels); k++)
+    {
+      g_autoptr (GArray) points = points_of (review, panels[k].parameter);
+      FaintScatter scatter
+          = { .points = (const FaintScatterPoint *)(void *)points->data,
+              .n = points->len,
+              .guides = guides,
+              .n_guides = G_N_ELEMENTS (guides),
+              .across = { spectrum->wavenumber[0], spectrum->wavenumber[spectrum->n - 1] },
+              .up = { NAN, NAN },
+              .name = { panels[k].name, "E", NULL, FALSE } };
+
+      faint_scatter_draw (&scatter, canvas,
+                          (FaintRect){ place.x, place.y + k * height, place.width, height });
+    }
+}
+
+struct _FaintReviewResiduals
+{
+  FaintFigureData *data[2]; /* claims, refit */
+};
+
+FaintReviewResiduals *
+faint_review_residuals_new (const FaintReview *review, gsize i)
+{
+  FaintReviewResiduals *self = g_new0 (FaintReviewResiduals, 1);
+  const FaintAnalysis *analyses[2] = { review->model, review->refit };
+
+  for (guint k = 0; k < 2; k++)
+    self->data[k] = faint_figure_data_new (faint_analysis_get_spectrum_at (analyses[k], i),
+                                           faint_analysis_get_fit_at (analyses[k], i),
+                                           faint_analysis_get_lines (analyses[k]));
+  return self;
+}
+
+void
+faint_review_residuals_free (gpointer data)
+{
+  FaintReviewResiduals *self = data;
+
+  faint_figure_data_unref (self->data[0]);
+  faint_figure_data_unref (self->data[1]);
+  g_free (self);
+}
+
+void
+faint_review_residuals_draw (const FaintReviewResiduals *self, const FaintCanvas *canvas,
+                             FaintRect place)
+{
+  for (guint k = 0; k < 2; k++)
+    {
+      FaintSpectrumFigure figure;
+
+      faint_spectrum_figure_init (&figure);
+      for (guint lane = 0; lane < FAINT_LANE_N; lane++)
+        figure.show[lane] = lane == FAINT_LANE_RESIDUAL;
+      faint_spectrum_figure_draw (
+          &figure, canvas,
+          (FaintRect){ place.x, place.y + k * place.height / 2.0, place.width, place.height / 2.0 },
+          self->data[k], self->data[k]->across);
+    }
+}
