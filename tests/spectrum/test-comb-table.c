@@ -346,9 +346,12 @@ test_finesse_table (void)
                                             "# columns = wavenumber/cm-1 finesse u(finesse)\n"
                                             "6390 11500 50\n6410.5 12000 60\n");
   g_autofree char *copy = g_build_filename (folder, "copy.comb", NULL);
+  g_autofree char *below = g_build_filename (folder, "below", NULL);
+  g_autofree char *deep = g_build_filename (below, "copy.comb", NULL);
   g_autoptr (GError) error = NULL;
   g_autoptr (FaintSpectrum) spectrum = faint_spectrum_read (path, NULL, NULL, &error);
-  g_autofree char *written = NULL;
+  g_autoptr (FaintSpectrum) again = NULL;
+  g_autofree char *written = NULL, *written_deep = NULL;
 
   g_assert_no_error (error);
   g_assert_cmpint (spectrum->setup->mirror_kind, ==, FAINT_MIRROR_TABLE);
@@ -359,6 +362,14 @@ test_finesse_table (void)
   g_assert_true (faint_comb_table_write (spectrum, copy, &error));
   g_assert_true (g_file_get_contents (copy, &written, NULL, NULL));
   g_assert_nonnull (strstr (written, "# finesse_table = mirrors.txt\n"));
+  /* into another folder: as seen from there, and found again */
+  g_assert_cmpint (g_mkdir (below, 0700), ==, 0);
+  g_assert_true (faint_comb_table_write (spectrum, deep, &error));
+  g_assert_true (g_file_get_contents (deep, &written_deep, NULL, NULL));
+  g_assert_nonnull (strstr (written_deep, "# finesse_table = ../mirrors.txt\n"));
+  again = faint_spectrum_read (deep, NULL, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpstr (again->setup->finesse_table, ==, table);
   faint_test_folder_remove (folder);
 }
 

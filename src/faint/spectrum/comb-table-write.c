@@ -5,18 +5,17 @@
 #include <string.h>
 
 #include "faint/base/files.h"
+#include "faint/base/paths.h"
 #include "faint/spectrum/comb.h"
 #include "faint/spectrum/spectrum-private.h"
 
-/* A path below @folder is written as seen from there, so that both can be moved together. */
-static const char *
+/* A path is written as seen from @folder, so that both can be moved together; as it is where the
+ * table goes into no folder, or the path itself is none from the root. */
+static char *
 path_from (const char *path, const char *folder)
 {
-  gsize length = folder != NULL ? strlen (folder) : 0;
-
-  if (length > 0 && strncmp (path, folder, length) == 0 && path[length] == '/')
-    return path + length + 1;
-  return path;
+  return folder != NULL && g_path_is_absolute (path) ? faint_path_relative (path, folder)
+                                                     : g_strdup (path);
 }
 
 static void
@@ -24,12 +23,14 @@ append_key (GString *text, const FaintSetup *setup, const FaintSetupKey *key, co
 {
   g_autofree char *u_key = g_strdup_printf ("u(%s)", key->key);
   g_autofree char *value = faint_setup_get (setup, key->key);
+  g_autofree char *written = value != NULL && key->kind == FAINT_SETUP_KIND_FILE
+                                 ? path_from (value, folder)
+                                 : g_strdup (value);
   g_autofree char *u
       = key->kind == FAINT_SETUP_KIND_QUANTITY ? faint_setup_get (setup, u_key) : NULL;
 
   if (value != NULL)
-    g_string_append_printf (text, "# %s = %s\n", key->key,
-                            key->kind == FAINT_SETUP_KIND_FILE ? path_from (value, folder) : value);
+    g_string_append_printf (text, "# %s = %s\n", key->key, written);
   if (u != NULL)
     g_string_append_printf (text, "# %s = %s\n", u_key, u);
 }
