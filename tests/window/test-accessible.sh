@@ -30,7 +30,7 @@ if ! grep -q '^1\.\.' "$place/tap"; then
   exit 0
 fi
 n=$(($(sed -n 's/^1\.\.//p' "$place/tap") + 1))
-grep -v '^1\.\.' "$place/tap"
+grep '^\(\(not \)\?ok\|#\)' "$place/tap"
 if [ -s "$place/said" ]; then
   echo "not ok $n - nothing is said on stderr"
   sed 's/^/# /' "$place/said"
