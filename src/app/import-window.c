@@ -186,7 +186,7 @@ faint_import_may_help (const char *path)
 
   return stream && !faint_analysis_is_file (path)
          && g_input_stream_read (G_INPUT_STREAM (stream), first, sizeof mark - 1, NULL, NULL) > 0
-         && strcmp (first, mark) != 0;
+         && strcmp (first, mark) != 0 && !g_str_has_prefix (first, "##");
 }
 
 GtkWidget *

@@ -114,13 +114,15 @@ void
 _faint_window_choose_open (FaintWindow *self)
 {
   static const char *const spectra[] = { "comb", "faintline", NULL };
-  static const char *const texts[] = { "txt", "csv", "tsv", "dat", "jdx", "dx", NULL };
+  static const char *const texts[] = { "txt", "csv", "tsv", "dat", NULL };
+  static const char *const jcamp[] = { "jdx", "dx", "jcamp", NULL };
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Open"), GTK_FILE_CHOOSER_ACTION_OPEN, open_chosen);
 
   gtk_file_chooser_set_select_multiple (GTK_FILE_CHOOSER (dialog), TRUE);
   add_filter (dialog, _ ("Comb tables and analyses"), spectra);
   add_filter (dialog, _ ("Text with columns"), texts);
+  add_filter (dialog, _ ("JCAMP-DX spectra"), jcamp);
   add_filter_for_all (dialog);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }

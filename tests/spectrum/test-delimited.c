@@ -166,7 +166,7 @@ test_refusals (void)
   refuses ("one\ntwo\nthree\n", map, "holds no table of numbers");
   refuses ("1\n2\n3\n", map, "holds no table of numbers");
   refuses ("one,two\nthree,four\n", map, "holds no table of numbers");
-  refuses ("##TITLE=run 14\n##JCAMP-DX=4.24\n", map, "JCAMP-DX");
+  refuses ("##TITLE=run 14\n##JCAMP-DX=4.24\n##END=\n", NULL, "XYDATA");
 }
 
 static void

@@ -5,6 +5,7 @@
 
 #include "faint/spectrum/delimited-private.h"
 #include "faint/spectrum/header.h"
+#include "faint/spectrum/jcamp.h"
 #include "faint/spectrum/samples.h"
 #include "faint/spectrum/setup-private.h"
 
@@ -119,20 +120,50 @@ finish (FaintSpectrum *spectrum, const char *path, GError **error)
   return FALSE;
 }
 
-/* The rows and, when they are in order, the samples; the text is let go between the two, so that a
- * large file is not held twice. */
-static FaintSpectrum *
-read_samples (Table *table, const FaintProgress *progress, GError **error)
+/* The rows of a table, when they are in order. */
+static FaintRows *
+read_rows (const Table *table, const FaintProgress *progress, GError **error)
 {
   g_autoptr (FaintRows) rows = faint_rows_read (table->text, &table->layout, progress, error);
+
+  if (rows == NULL
+      || (rows->n > 0 && !faint_samples_check_axis (rows, table->text, &table->layout, error)))
+    return NULL;
+  return g_steal_pointer (&rows);
+}
+
+/* A file of labelled records states its own conditions, which the options complete. */
+static FaintRows *
+read_jcamp (const Table *table, const FaintReadOptions *options, GError **error)
+{
+  g_autoptr (FaintJcamp) file
+      = faint_jcamp_new (table->text, options != NULL ? options->columns : NULL, error);
+
+  if (file == NULL)
+    return NULL;
+  faint_jcamp_fill_setup (file, table->setup, table->warnings);
+  if (!faint_setup_apply (table->setup, options, error))
+    return NULL;
+  if (table->setup->observable == FAINT_OBSERVABLE_FIELD)
+    {
+      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+                   "%s holds one ordinate a point; a field needs two. Its observable can be power "
+                   "or amplitude.",
+                   table->text->path);
+      return NULL;
+    }
+  return faint_jcamp_rows (file, table->warnings, error);
+}
+
+/* The samples; the text is let go first, so that a large file is not held twice. */
+static FaintSpectrum *
+take_samples (Table *table, FaintRows *taken, GError **error)
+{
+  g_autoptr (FaintRows) rows = taken;
   g_autoptr (FaintSpectrum) spectrum = NULL;
   g_autofree char *path = g_strdup (table->text->path);
   char sha256[sizeof table->text->sha256];
 
-  if (rows == NULL)
-    return NULL;
-  if (rows->n > 0 && !faint_samples_check_axis (rows, table->text, &table->layout, error))
-    return NULL;
   memcpy (sha256, table->text->sha256, sizeof sha256);
   g_clear_pointer (&table->text, faint_text_free);
   spectrum = faint_samples_new (rows, table->setup, error);
@@ -155,6 +186,7 @@ faint_spectrum_read (const char *path, const FaintReadOptions *options,
                      const FaintProgress *progress, GError **error)
 {
   g_auto (Table) table = { .warnings = faint_warnings_new (), .setup = faint_setup_new () };
+  FaintRows *rows;
   gboolean is_table;
 
   if (!faint_progress_step (progress, 0.0, "reading", error))
@@ -162,10 +194,14 @@ faint_spectrum_read (const char *path, const FaintReadOptions *options,
   table.text = faint_text_read (path, error);
   if (table.text == NULL || !faint_header_is_comb_table (table.text, &is_table, error))
     return NULL;
-  if (is_table ? !read_header (&table, options, error)
-               : !read_foreign_header (&table, options, error))
+  if (!is_table && faint_jcamp_is (table.text))
+    rows = read_jcamp (&table, options, error);
+  else if (is_table ? read_header (&table, options, error)
+                    : read_foreign_header (&table, options, error))
+    rows = read_rows (&table, progress, error);
+  else
     return NULL;
-  return read_samples (&table, progress, error);
+  return rows != NULL ? take_samples (&table, rows, error) : NULL;
 }
 
 /* The keys of a file of conditions. Of a comb table its header counts alone. */

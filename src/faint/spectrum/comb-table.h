@@ -12,10 +12,12 @@ typedef struct
 {
   const char *with;            /* file of "key = value" lines (with or without '#'), or NULL */
   const char *const *settings; /* NULL-terminated "key=value" strings, or NULL; they win */
-  const char *columns;         /* column map for delimited text (delimited.h), or NULL */
+  const char *columns;         /* column map for delimited text (delimited.h) or a JCAMP-DX file
+                                  (jcamp.h), or NULL */
 } FaintReadOptions;
 
-/* Reads @path, whatever it is: a comb table when its first line says so, otherwise delimited text
+/* Reads @path, whatever it is: a comb table when its first line says so, a JCAMP-DX file when it
+ * begins with a labelled record (jcamp.h), otherwise delimited text
  * for which @options->columns must be given (or a header row that itself names columns in the
  * way of the comb table). Errors name file, line, column and what was expected. */
 FaintSpectrum *faint_spectrum_read (const char *path, const FaintReadOptions *options,

@@ -289,14 +289,6 @@ faint_delimited_layout (const FaintText *text, const char *map, FaintObservable 
   g_autoptr (FaintDelimitedPreview) preview = NULL;
   g_autoptr (FaintColumns) columns = NULL;
 
-  if (g_str_has_prefix (text->bytes, "##"))
-    {
-      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-                   "%s begins like a file of labelled data records (JCAMP-DX), which is not read "
-                   "here. Export it as columns of text.",
-                   text->path);
-      return NULL;
-    }
   preview = look_at (text, 1, error);
   if (preview == NULL)
     return NULL;

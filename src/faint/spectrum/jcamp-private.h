@@ -1,0 +1,27 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * What the files of the JCAMP-DX reader share.
+ */
+#pragma once
+
+#include "faint/base/warnings.h"
+#include "faint/spectrum/jcamp-records.h"
+#include "faint/spectrum/jcamp.h"
+
+typedef enum
+{
+  FAINT_JCAMP_BY_UNIT, /* as ##YUNITS= says */
+  FAINT_JCAMP_TRANSMISSION,
+  FAINT_JCAMP_ABSORBANCE,
+} FaintJcampOrdinate;
+
+struct _FaintJcamp
+{
+  const FaintText *text;
+  GPtrArray *blocks;
+  const FaintJcampBlock *block; /* the one that is read */
+  const FaintJcampRecord *table;
+  FaintJcampOrdinate ordinate;
+  gboolean unchecked;
+  guint wanted; /* 0: not told */
+};

@@ -1,0 +1,206 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "faint/spectrum/jcamp.h"
+
+#include <string.h>
+
+#include "faint/spectrum/jcamp-private.h"
+
+gboolean
+faint_jcamp_is (const FaintText *text)
+{
+  FaintLines lines = { .text = text };
+
+  while (faint_text_next_line (&lines))
+    {
+      gsize length = faint_jcamp_line_length (lines.line, lines.length);
+
+      if (length > 0)
+        return length > 2 && memcmp (lines.line, "##", 2) == 0
+               && memchr (lines.line, '=', length) != NULL;
+    }
+  return FALSE;
+}
+
+static gboolean
+take_word (FaintJcamp *self, const char *word, GError **error)
+{
+  guint64 block;
+
+  if (strcmp (word, "transmission") == 0)
+    self->ordinate = FAINT_JCAMP_TRANSMISSION;
+  else if (strcmp (word, "absorbance") == 0)
+    self->ordinate = FAINT_JCAMP_ABSORBANCE;
+  else if (strcmp (word, "unchecked") == 0)
+    self->unchecked = TRUE;
+  else if (g_str_has_prefix (word, "block=")
+           && g_ascii_string_to_unsigned (word + strlen ("block="), 10, 1, G_MAXUINT, &block, NULL))
+    self->wanted = (guint)block;
+  else
+    {
+      g_set_error (
+          error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+          "%s is a JCAMP-DX file, whose columns are described by 'block=N', 'transmission' "
+          "or 'absorbance', and 'unchecked', separated by commas; '%s' is none of them.",
+          self->text->path, word);
+      return FALSE;
+    }
+  return TRUE;
+}
+
+static gboolean
+take_map (FaintJcamp *self, const char *map, GError **error)
+{
+  g_auto (GStrv) words = g_strsplit (map != NULL ? map : "", ",", -1);
+
+  for (char **word = words; *word != NULL; word++)
+    if (*g_strstrip (*word) != '\0' && !take_word (self, *word, error))
+      return FALSE;
+  return TRUE;
+}
+
+static const FaintJcampRecord *
+table_of (const FaintJcampBlock *block)
+{
+  const FaintJcampRecord *table = faint_jcamp_find (block, "XYDATA");
+
+  return table != NULL ? table : faint_jcamp_find (block, "XYPOINTS");
+}
+
+static const char *
+title_of (const FaintJcampBlock *block)
+{
+  const FaintJcampRecord *title = faint_jcamp_find (block, "TITLE");
+
+  return title != NULL && *title->value != '\0' ? title->value : "without a title";
+}
+
+/* The file holds no table that is read here: which else? */
+static gboolean
+refuse_no_table (const FaintJcamp *self, GError **error)
+{
+  static const char *const others[] = { "NTUPLES", "PEAKTABLE", "PEAKASSIGNMENTS", "RADATA" };
+
+  for (guint i = 0; i < self->blocks->len; i++)
+    for (gsize k = 0; k < G_N_ELEMENTS (others); k++)
+      {
+        const FaintJcampRecord *record
+            = faint_jcamp_find (g_ptr_array_index (self->blocks, i), others[k]);
+
+        if (record == NULL)
+          continue;
+        faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->text->path, record->line, 0,
+                          "a table of the kind '##%s=' is no spectrum that is read here; one with "
+                          "'##XYDATA=' or '##XYPOINTS=' was expected.",
+                          others[k]);
+        return FALSE;
+      }
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+               "%s holds no table of a spectrum: '##XYDATA=' or '##XYPOINTS=' was expected.",
+               self->text->path);
+  return FALSE;
+}
+
+static gboolean
+refuse_choice (const FaintJcamp *self, const GPtrArray *tables, GError **error)
+{
+  GString *list = g_string_new (NULL);
+
+  for (guint i = 0; i < tables->len; i++)
+    {
+      const FaintJcampBlock *block = g_ptr_array_index (tables, i);
+
+      g_string_append_printf (list, "%sblock=%u (%s, line %" G_GUINT64_FORMAT ")",
+                              i > 0 ? ", " : "", i + 1, title_of (block), block->line);
+    }
+  g_autofree char *text = g_string_free (list, FALSE);
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+               "%s holds %u spectra, and which one is meant must be told, like --columns block=1: "
+               "%s.",
+               self->text->path, tables->len, text);
+  return FALSE;
+}
+
+static gboolean
+choose_block (FaintJcamp *self, GError **error)
+{
+  g_autoptr (GPtrArray) tables = g_ptr_array_new ();
+
+  for (guint i = 0; i < self->blocks->len; i++)
+    if (table_of (g_ptr_array_index (self->blocks, i)) != NULL)
+      g_ptr_array_add (tables, g_ptr_array_index (self->blocks, i));
+  if (tables->len == 0)
+    return refuse_no_table (self, error);
+  if (self->wanted > tables->len || (self->wanted == 0 && tables->len > 1))
+    return refuse_choice (self, tables, error);
+  self->block = g_ptr_array_index (tables, MAX (self->wanted, 1) - 1);
+  self->table = table_of (self->block);
+  return TRUE;
+}
+
+FaintJcamp *
+faint_jcamp_new (const FaintText *text, const char *map, GError **error)
+{
+  g_autoptr (FaintJcamp) self = g_new0 (FaintJcamp, 1);
+
+  self->text = text;
+  if (!take_map (self, map, error))
+    return NULL;
+  self->blocks = faint_jcamp_blocks (text, error);
+  if (self->blocks == NULL || !choose_block (self, error))
+    return NULL;
+  return g_steal_pointer (&self);
+}
+
+void
+faint_jcamp_free (FaintJcamp *self)
+{
+  if (self == NULL)
+    return;
+  g_clear_pointer (&self->blocks, g_ptr_array_unref);
+  g_free (self);
+}
+
+/* "23.5 C" as the setup wants it: "23.5 degC". NULL where no unit stands behind a number. */
+static char *
+quantity_text (const char *value)
+{
+  const char *after;
+  double number;
+
+  if (!faint_text_number (value, value + strlen (value), &number, &after))
+    return NULL;
+  g_autofree char *digits = g_strndup (value, (gsize)(after - value));
+  g_autofree char *unit = g_strstrip (g_strdup (after));
+  g_autofree char *plain = g_ascii_strdown (unit, -1);
+
+  if (*unit == '\0')
+    return NULL;
+  if (strcmp (plain, "c") == 0 || strcmp (plain, "deg c") == 0 || strcmp (plain, "\u00b0c") == 0)
+    return g_strdup_printf ("%s degC", digits);
+  return g_strdup_printf ("%s %s", digits, unit);
+}
+
+void
+faint_jcamp_fill_setup (const FaintJcamp *self, FaintSetup *setup, GPtrArray *warnings)
+{
+  static const struct
+  {
+    const char *label, *key;
+  } known[] = { { "TEMPERATURE", "temperature" }, { "PRESSURE", "pressure" } };
+
+  faint_setup_set (setup, "title", title_of (self->block), NULL, NULL);
+  for (gsize i = 0; i < G_N_ELEMENTS (known); i++)
+    {
+      const FaintJcampRecord *record = faint_jcamp_find (self->block, known[i].label);
+
+      if (record == NULL || *record->value == '\0')
+        continue;
+      g_autofree char *text = quantity_text (record->value);
+      if (text == NULL || !faint_setup_set (setup, known[i].key, text, NULL, NULL))
+        faint_warnings_add (warnings, "record-not-taken",
+                            "'##%s= %s' (line %" G_GUINT64_FORMAT
+                            ") is not a number with a unit known here and was not taken; state %s "
+                            "yourself.",
+                            known[i].label, record->value, record->line, known[i].key);
+    }
+}
