@@ -7,18 +7,32 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Where the ladder's origin would be, were the upper state like the lower one. */
+/* Origin of a chain: of the straight line in J(J+1) through its levels, the centrifugal part of the
+ * lower state taken off. */
 static double
 chain_origin (const FaintAssignment *self, const FaintChain *chain)
 {
   const FaintLadder *ladder = g_ptr_array_index (self->ladders, chain->ladder);
-  const FaintRung *rung = &g_array_index (chain->rungs, FaintRung, 0);
   int stack = ladder->stack[FAINT_BRANCH_R] >= 0 ? ladder->stack[FAINT_BRANCH_R]
                                                  : ladder->stack[FAINT_BRANCH_Q];
   const FaintStack *it = faint_levels_get_stack (self->levels, (guint)stack);
-  double x = (double)rung->j * (rung->j + 1.0);
+  double n = 0.0, sx = 0.0, sy = 0.0, sxx = 0.0, sxy = 0.0;
 
-  return rung->term - it->origin - it->b * x + it->d * x * x;
+  for (guint i = 0; i < chain->rungs->len; i++)
+    {
+      const FaintRung *rung = &g_array_index (chain->rungs, FaintRung, i);
+      double x = (double)rung->j * (rung->j + 1.0);
+      double y = rung->term - it->origin - it->b * x + it->d * x * x;
+
+      if (rung->displaced || rung->n_lines == 0)
+        continue;
+      n += 1.0;
+      sx += x;
+      sy += y;
+      sxx += x * x;
+      sxy += x * y;
+    }
+  return (sxx * sy - sx * sxy) / (n * sxx - sx * sx);
 }
 
 /* Common practice, no source: sub-bands of one band lie within a few B of each other, those of a

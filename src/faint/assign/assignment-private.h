@@ -23,6 +23,8 @@ void faint_assigning_take_chains (FaintAssigning *self, const GPtrArray *chains)
 /* Labels of the list. */
 void faint_assigning_take_given (FaintAssigning *self);
 /* Constants and strengths of every band. */
+/* Gives sub-bands of a top that are in the wrong place the right one, and fits again. */
+gboolean faint_assigning_settle_ladders (FaintAssigning *self, GError **error);
 gboolean faint_assigning_fit (FaintAssigning *self, GError **error);
 /* Lines that the constants foretell; returns how many. */
 guint faint_assigning_complete (FaintAssigning *self);

@@ -238,6 +238,8 @@ faint_assignment_run (const FaintLineList *all, FaintLevels *levels,
     return NULL;
   if (!faint_assigning_fit (&self, error))
     return NULL;
+  if (!options->given && !faint_assigning_settle_ladders (&self, error))
+    return NULL;
   if (!options->given && faint_assigning_complete (&self) > 0
       && !faint_assigning_fit (&self, error))
     return NULL;

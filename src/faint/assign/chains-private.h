@@ -15,7 +15,8 @@ typedef struct
   const FaintStack *stack;           /* a lower stack that the upper one resembles */
   const guint8 *taken;               /* by line: 1 where it belongs to another chain */
   double *log_model[FAINT_BRANCH_N]; /* ln of relative strength by J' */
-  double tried;                      /* ln of the number of beginnings that were tried */
+  guint n_ladders;                   /* that are tried, each of them */
+  double tried;                      /* ln of the number of beginnings that were tried in all */
   FaintChain *chain;
 } FaintGrowth;
 
@@ -45,3 +46,10 @@ void faint_growth_run (FaintGrowth *self);
  * options->least_odds. */
 void faint_seeds_grow (FaintGrowth *model, guint ladder, GArray *const *nodes, GPtrArray *chains);
 FaintChain *faint_chain_new (guint ladder);
+
+/* Has it one branch alone? */
+gboolean faint_ladder_is_lone (const FaintLadder *ladder);
+/* Chains of such a ladder, from those of the other component of the same upper state, @partner,
+ * whose chain is grown. */
+void
+faint_lone_grow (FaintGrowth *growth, guint ladder, const FaintGrowth *partner, GPtrArray *chains);

@@ -72,6 +72,7 @@ begin (const Finding *self, guint ladder, FaintGrowth *growth)
                            .ladder = it,
                            .options = self->options,
                            .taken = self->taken,
+                           .n_ladders = self->ladders->len,
                            .stack = faint_levels_get_stack (self->levels, (guint)stack) };
   for (int b = 0; b < FAINT_BRANCH_N; b++)
     {
@@ -312,6 +313,45 @@ choose (const Finding *self, GPtrArray *pool, GPtrArray *chosen)
     }
 }
 
+/* The best chain of a ladder of one branch that goes with @partner. */
+static void
+find_lone (const Finding *self, guint ladder, FaintChain *partner, GPtrArray *chosen)
+{
+  g_autoptr (GPtrArray) pool = g_ptr_array_new_with_free_func ((GDestroyNotify)faint_chain_free);
+  FaintGrowth growth, known;
+
+  begin (self, ladder, &growth);
+  begin (self, partner->ladder, &known);
+  known.chain = partner;
+  faint_lone_grow (&growth, ladder, &known, pool);
+  end (&known);
+  end (&growth);
+  if (pool->len == 0)
+    return;
+  g_ptr_array_sort (pool, compare_chains);
+  find_rival (self, g_ptr_array_index (pool, 0), pool);
+  take_lines (self, g_ptr_array_index (pool, 0));
+  g_ptr_array_add (chosen, g_ptr_array_steal_index (pool, 0));
+}
+
+/* Of a linear molecule: the ladders of tops have all branches. */
+static void
+find_lone_ones (const Finding *self, GPtrArray *chosen)
+{
+  guint known = chosen->len;
+
+  if (faint_levels_get_constants (self->levels)->molecule != FAINT_MOLECULE_LINEAR)
+    return;
+  for (guint l = 0; l < self->ladders->len; l++)
+    for (guint i = 0; faint_ladder_is_lone (g_ptr_array_index (self->ladders, l)) && i < known; i++)
+      {
+        FaintChain *partner = g_ptr_array_index (chosen, i);
+
+        if (!partner->undecided && partner->ladder != l)
+          find_lone (self, l, partner, chosen);
+      }
+}
+
 GPtrArray *
 faint_chains_find (const FaintObserved *observed, const FaintLevels *levels,
                    const GPtrArray *ladders, const FaintAssignOptions *options,
@@ -327,6 +367,7 @@ faint_chains_find (const FaintObserved *observed, const FaintLevels *levels,
   if (!grow_all (&self, pool, progress, error))
     return NULL;
   choose (&self, pool, chosen);
+  find_lone_ones (&self, chosen);
   for (guint i = 0; i < chosen->len; i++)
     {
       FaintChain *chain = g_ptr_array_index (chosen, i);

@@ -19,7 +19,7 @@ faint_assign_options_init (FaintAssignOptions *options)
     .roughness = 5e-4,
     .displacement = 0.1,
     .temperature = 296.0,
-    .least_odds = 12.0,
+    .least_odds = 8.0,
     .margin = 4.0,
     .u_position = 1e-3,
     .longest_gap = 5,

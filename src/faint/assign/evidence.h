@@ -19,7 +19,7 @@ typedef struct
   double roughness;    /* how smooth upper levels are from J to J+1, as a share of B''; 5e-4 */
   double displacement; /* how far a perturbed level may stand off, as a share of B''; 0.1 */
   double temperature;  /* of the strengths, K; 296 */
-  double least_odds;   /* ln of the odds that a chain needs; 12 */
+  double least_odds;   /* ln of the odds that a chain needs; 8 */
   double margin;       /* ln of the odds over its rival that an assignment needs; 4 */
   double u_position;   /* standard uncertainty where a line states none, cm-1; 1e-3 */
   guint longest_gap;   /* a chain ends after so many levels without a line; 5 */

@@ -181,31 +181,56 @@ cost_of_none (const FaintGrowth *self, int j)
   return cost;
 }
 
-/* The two strongest rungs pay for origin and B', which were free: the place of one line in each is
- * no evidence. */
+/* Keeps the two largest. */
+static void
+take_most (double *most, double value)
+{
+  if (value > most[0])
+    {
+      most[1] = most[0];
+      most[0] = value;
+    }
+  else
+    most[1] = fmax (most[1], value);
+}
+
+static guint
+n_branches (const FaintGrowth *self)
+{
+  guint n = 0;
+
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    n += self->ladder->stack[b] >= 0;
+  return n;
+}
+
+/* What was free is no evidence. Origin and B' are paid for with the places of one line in each of
+ * the two strongest rungs; the scale of the strengths, and that it follows its neighbours, with the
+ * two strengths that fit best. The presence of each branch and the scatter of the levels were found
+ * from n rungs and cost ln(n)/2 each (Schwarz, Ann. Statist. 6, 461 (1978)). */
 static double
 cost_of_freedom (const FaintGrowth *self)
 {
-  double most[2] = { 0.0, 0.0 };
+  const FaintObserved *observed = self->observed;
+  double place[2] = { 0.0, 0.0 }, strength[2] = { 0.0, 0.0 };
 
   for (guint i = 0; i < self->chain->rungs->len; i++)
     {
       const FaintRung *rung = &g_array_index (self->chain->rungs, FaintRung, i);
-      double place = 0.0;
+      double here = 0.0, scale = faint_growth_scale (self, rung->j);
 
       for (int b = 0; b < FAINT_BRANCH_N; b++)
         if (rung->line[b] >= 0)
-          place = fmax (place, -log (self->observed->density[rung->line[b]] * sqrt (2.0 * G_PI)
-                                     * hypot (rung->u_expected, self->observed->u[rung->line[b]])));
-      if (place > most[0])
-        {
-          most[1] = most[0];
-          most[0] = place;
-        }
-      else
-        most[1] = fmax (most[1], place);
+          {
+            here = fmax (here, -log (observed->density[rung->line[b]] * sqrt (2.0 * G_PI)
+                                     * hypot (rung->u_expected, observed->u[rung->line[b]])));
+            take_most (strength, faint_evidence_strength (observed, rung->line[b],
+                                                          scale + self->log_model[b][rung->j]));
+          }
+      take_most (place, here);
     }
-  return most[0] + most[1];
+  return place[0] + place[1] + strength[0] + strength[1]
+         + 0.5 * (n_branches (self) + 1) * log (self->chain->rungs->len);
 }
 
 static void

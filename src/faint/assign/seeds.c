@@ -8,9 +8,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define STEP 3  /* most levels from one combination difference of a seed to the next */
-#define SEEDS 8 /* kept for each that may be tried; most of them belong to a chain that is known   \
-                 */
+#define STEP 3 /* most levels from one combination difference of a seed to the next */
+#define SEEDS                                                                                      \
+  8 /* kept for each that may be tried; most of them belong to a chain that is known               \
+     */
 
 typedef struct
 {
@@ -147,7 +148,7 @@ third_nodes (const FaintGrowth *self, Seed seed, const GArray *nodes, int j, Hea
     }
 }
 
-static guint64
+static void
 second_nodes (const FaintGrowth *self, Seed seed, const Places *places, guint at, Heap *heap)
 {
   const FaintStack *stack = self->stack;
@@ -158,14 +159,12 @@ second_nodes (const FaintGrowth *self, Seed seed, const Places *places, guint at
       = seed.node[0]->term + stack->b * dx
         - stack->d * (x_of (j) * x_of (j) - x_of (seed.node[0]->j) * x_of (seed.node[0]->j));
   double reach = self->options->change_b * stack->b * dx;
-  guint64 tried = 0;
 
   for (guint i = node_from (nodes, middle - reach);
        i < nodes->len && node_at (nodes, i)->term <= middle + reach; i++)
     if (is_free (self, node_at (nodes, i)) && are_apart (seed.node[0], node_at (nodes, i)))
       {
         seed.node[1] = node_at (nodes, i);
-        tried++;
         for (guint k = at + 1; k <= at + STEP && k < places->levels->len; k++)
           {
             int third = g_array_index (places->levels, int, k);
@@ -173,7 +172,6 @@ second_nodes (const FaintGrowth *self, Seed seed, const Places *places, guint at
             third_nodes (self, seed, places->nodes[third], third, heap);
           }
       }
-  return tried;
 }
 
 static gboolean
@@ -235,6 +233,37 @@ levels_with_transitions (const FaintGrowth *self)
   return levels;
 }
 
+static guint
+count_pairs (const FaintGrowth *self, int j)
+{
+  guint n = 0;
+
+  for (int b = 0; b < FAINT_BRANCH_N; b++)
+    n += faint_ladder_lower (self->ladder, self->levels, b, j) != NULL;
+  return n * (n - 1) / 2;
+}
+
+/* ln of how many beginnings a ladder has before any coincidence is looked for: every line as a line
+ * of every level, and with it every line that may be one of a second level. */
+static double
+count_beginnings (const FaintGrowth *self, const GArray *levels)
+{
+  const FaintObserved *observed = self->observed;
+  double span = observed->nu[observed->n - 1] - observed->nu[0], sum = 1.0;
+  double density = (double)observed->n / fmax (span, 1e-12);
+
+  for (guint a = 0; a < levels->len; a++)
+    for (guint b = a + 1; b <= a + STEP && b < levels->len; b++)
+      {
+        int j = g_array_index (levels, int, a), k = g_array_index (levels, int, b);
+        double reach = self->options->change_b * self->stack->b * (x_of (k) - x_of (j));
+
+        sum += (double)observed->n * count_pairs (self, j)
+               * fmax (1.0, density * 2.0 * reach * count_pairs (self, k));
+      }
+  return log (sum);
+}
+
 /* All seeds, the most probable first; counts the beginnings that were tried. */
 static GArray *
 find_seeds (FaintGrowth *model, GArray *const *nodes)
@@ -243,7 +272,6 @@ find_seeds (FaintGrowth *model, GArray *const *nodes)
                 -G_MAXDOUBLE };
   g_autoptr (GArray) levels = levels_with_transitions (model);
   Places places = { nodes, levels };
-  guint64 tried = 0;
 
   for (guint a = 0; a < levels->len; a++)
     {
@@ -256,10 +284,10 @@ find_seeds (FaintGrowth *model, GArray *const *nodes)
           if (!is_free (model, seed.node[0]))
             continue;
           for (guint b = a + 1; b <= a + STEP && b < levels->len; b++)
-            tried += second_nodes (model, seed, &places, b, &heap);
+            second_nodes (model, seed, &places, b, &heap);
         }
     }
-  model->tried = log (1.0 + (double)tried);
+  model->tried = count_beginnings (model, levels) + log (model->n_ladders);
   shrink (&heap);
   return heap.seeds;
 }
