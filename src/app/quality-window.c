@@ -89,9 +89,9 @@ faint_quality_in_words (const FaintFitWindow *window)
     { excess (window) > SIGNIFICANT, N_ ("χ² too large") },
     { excess (window) < -SIGNIFICANT, N_ ("χ² too small") },
     { fabs (window->runs_z) > SIGNIFICANT
-          || fabs (window->lag1) * sqrt ((double)window->n) > SIGNIFICANT,
+          || fabs (window->lag1) * sqrt ((double)window->n_used) > SIGNIFICANT,
       N_ ("residuals not random") },
-    { 2 * (double)window->n * gsl_cdf_ugaussian_Q (window->largest) < RARE, N_ ("outlier") },
+    { 2 * (double)window->n_used * gsl_cdf_ugaussian_Q (window->largest) < RARE, N_ ("outlier") },
   };
 
   for (guint i = 0; i < G_N_ELEMENTS (remarks); i++)

@@ -120,6 +120,7 @@ update_control (FaintSetupField *self)
       show_choice (self, text);
       break;
     case FAINT_SETUP_KIND_TEXT:
+    case FAINT_SETUP_KIND_RANGES:
       gtk_editable_set_text (GTK_EDITABLE (self->control), text ? text : "");
       break;
     case FAINT_SETUP_KIND_FILE:
@@ -318,6 +319,7 @@ build (FaintSetupField *self)
       self->control = drop_down_new (self);
       break;
     case FAINT_SETUP_KIND_TEXT:
+    case FAINT_SETUP_KIND_RANGES:
       self->control = text_entry_new (self);
       break;
     case FAINT_SETUP_KIND_FILE:

@@ -15,6 +15,7 @@ typedef struct
   FaintSpectrum *spectrum;
   FaintFit *fit;
   double *amplitude, *amplitude_model, *amplitude_baseline;
+  double *used, *excluded; /* NULL: no tooth is excluded */
   double *phase, *phase_model;
   double *absorption, *absorption_model, *absorption_u;
   char *absorption_reason;
@@ -36,6 +37,8 @@ arrays_unref (gpointer data)
   if (!g_atomic_ref_count_dec (&self->refs))
     return;
   g_free (self->amplitude);
+  g_free (self->used);
+  g_free (self->excluded);
   g_free (self->amplitude_model);
   g_free (self->amplitude_baseline);
   g_free (self->phase);
@@ -187,6 +190,32 @@ fill_absorption (Arrays *self)
   scale (self->absorption_model, n, per_exponent);
 }
 
+static void
+forget_where (double *array, const guint8 *excluded, guint8 mark, gsize n)
+{
+  for (gsize i = 0; array != NULL && i < n; i++)
+    if (excluded[i] == mark)
+      array[i] = NAN;
+}
+
+/* Excluded teeth show as such in the measurement, and nowhere else. */
+static void
+divide_excluded (Arrays *self)
+{
+  const FaintSpectrum *spectrum = self->spectrum;
+  const double *observed = spectrum->value_im != NULL ? self->amplitude : spectrum->value;
+  gsize n = spectrum->n;
+
+  if (spectrum->excluded == NULL)
+    return;
+  self->used = g_memdup2 (observed, n * sizeof (double));
+  self->excluded = g_memdup2 (observed, n * sizeof (double));
+  forget_where (self->used, spectrum->excluded, 1, n);
+  forget_where (self->excluded, spectrum->excluded, 0, n);
+  forget_where (self->phase, spectrum->excluded, 1, n);
+  forget_where (self->absorption, spectrum->excluded, 1, n);
+}
+
 static Arrays *
 arrays_new (FaintSpectrum *spectrum, FaintFit *fit)
 {
@@ -197,6 +226,7 @@ arrays_new (FaintSpectrum *spectrum, FaintFit *fit)
   if (spectrum->value_im != NULL)
     fill_field (self);
   fill_absorption (self);
+  divide_excluded (self);
   return self;
 }
 
@@ -228,6 +258,9 @@ fill_pyramids (FaintFigureData *self, Arrays *arrays)
   const FaintFit *fit = arrays->fit;
 
   self->observed = pyramid_new (arrays, self->is_field ? arrays->amplitude : spectrum->value);
+  self->used = arrays->used != NULL ? pyramid_new (arrays, arrays->used)
+                                    : faint_pyramid_ref (self->observed);
+  self->excluded = pyramid_new (arrays, arrays->excluded);
   self->phase = pyramid_new (arrays, arrays->phase);
   self->absorption = pyramid_new (arrays, arrays->absorption);
   self->absorption_model = pyramid_new (arrays, arrays->absorption_model);
@@ -286,6 +319,8 @@ faint_figure_data_with_lines (FaintFigureData *self, FaintLineList *lines)
     faint_fit_ref (copy->fit);
   copy->lines = lines != NULL ? faint_line_list_ref (lines) : NULL;
   copy->observed = pyramid_ref (self->observed);
+  copy->used = pyramid_ref (self->used);
+  copy->excluded = pyramid_ref (self->excluded);
   copy->model = pyramid_ref (self->model);
   copy->baseline = pyramid_ref (self->baseline);
   copy->residual = pyramid_ref (self->residual);
@@ -311,6 +346,8 @@ faint_figure_data_unref (FaintFigureData *self)
   if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
     return;
   faint_pyramid_unref (self->observed);
+  faint_pyramid_unref (self->used);
+  faint_pyramid_unref (self->excluded);
   faint_pyramid_unref (self->model);
   faint_pyramid_unref (self->baseline);
   faint_pyramid_unref (self->residual);

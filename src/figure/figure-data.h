@@ -18,7 +18,9 @@ typedef struct
 
   /* Real signal: value and model. Field: amplitude |E/E0| and amplitude of the model. */
   FaintPyramid *observed;
-  FaintPyramid *model; /* NULL without a fit; so baseline and residual */
+  FaintPyramid *used;     /* the same without teeth that are excluded: what is drawn as measured */
+  FaintPyramid *excluded; /* those alone, NAN elsewhere; NULL: none */
+  FaintPyramid *model;    /* NULL without a fit; so baseline and residual */
   FaintPyramid *baseline;
   FaintPyramid *residual; /* normalised; of a field the part along the observed phase, or real */
   FaintPyramid *residual_across;           /* of a field the other part; else NULL */
@@ -28,7 +30,8 @@ typedef struct
   FaintPyramid *phase, *phase_model;
 
   /* Absorption coefficient, cm-1, that signal over baseline means in the cavity, and that of the
-   * model; NULL where the cavity is not described (*absorption_reason says why). */
+   * model; NULL where the cavity is not described (*absorption_reason says why). NAN at excluded
+   * teeth; so phase. */
   FaintPyramid *absorption, *absorption_model;
   char *absorption_reason;
   const double *absorption_u; /* standard uncertainty by the response's slope, or NULL */

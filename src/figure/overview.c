@@ -14,7 +14,7 @@ static FaintView
 view_of (const FaintFigureData *data, FaintRect place)
 {
   FaintRange up = { 0.0, 1.0 };
-  faint_pyramid_extent_across (data->observed, data->across, &up);
+  faint_pyramid_extent_across (data->used, data->across, &up);
   return (FaintView){ data->across, faint_range_padded (up, 0.05),
                       (FaintRect){ place.x, place.y, place.width,
                                    floor (ENVELOPE_SHARE * place.height) } };
@@ -90,7 +90,7 @@ faint_overview_draw (const FaintCanvas *canvas, FaintRect place, const FaintFigu
 
   faint_canvas_clip (canvas, place);
   faint_canvas_fill (canvas, FAINT_PART_BACKGROUND, place);
-  faint_lane_samples (canvas, &view, data->observed, NULL, FAINT_PART_OBSERVED);
+  faint_lane_samples (canvas, &view, data->used, NULL, FAINT_PART_OBSERVED);
   if (data->fit != NULL)
     draw_poor (canvas, &view, poor_bar, data->fit, poor);
   if (data->lines != NULL)

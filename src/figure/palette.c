@@ -45,6 +45,7 @@
             [FAINT_PART_AXIS] = SOLID (axis, 1.0, w),                                              \
             [FAINT_PART_GRID] = SOLID (grid, 1.0, w),                                              \
             [FAINT_PART_OBSERVED] = MARKED (observed, w, DISC),                                    \
+            [FAINT_PART_EXCLUDED] = MARKED (dim, w, RING),                                         \
             [FAINT_PART_MODEL] = SOLID (model, 1.0, 1.5 * (w)),                                    \
             [FAINT_PART_OTHER_MODEL] = { .colour = RGBA (other, 1.0),                              \
                                          .width = 2.0 * (w),                                       \

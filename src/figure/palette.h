@@ -27,6 +27,7 @@ typedef enum
   FAINT_PART_AXIS,
   FAINT_PART_GRID,
   FAINT_PART_OBSERVED,
+  FAINT_PART_EXCLUDED, /* teeth that no fit uses */
   FAINT_PART_MODEL,
   FAINT_PART_OTHER_MODEL, /* beside the fitted one: under other conditions; and its residuals */
   FAINT_PART_BASELINE,

@@ -38,7 +38,7 @@ add_window (FaintReport *self, gsize k)
   cells[0] = g_strdup_printf ("%zu", k + 1);
   cells[1] = g_strdup_printf ("%.4f", window->lower);
   cells[2] = g_strdup_printf ("%.4f", window->upper);
-  cells[3] = g_strdup_printf ("%zu", window->n);
+  cells[3] = g_strdup_printf ("%zu", window->n_used);
   cells[4] = g_strdup_printf ("%zu", window->n_lines);
   cells[5] = g_strdup_printf ("%.3f", window->chi2_reduced);
   cells[6] = decimal (window->lag1);

@@ -122,7 +122,7 @@ range_up (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintRan
   switch (lane)
     {
     case FAINT_LANE_MEASUREMENT:
-      return reach_of (data->observed, data->model, other->model, across);
+      return reach_of (data->used, data->model, other->model, across);
     case FAINT_LANE_ABSORPTION:
       return reach_of (data->absorption, data->absorption_model, other->absorption, across);
     case FAINT_LANE_PHASE:
@@ -309,7 +309,9 @@ draw_measurement (const FaintSpectrumFigure *self, const FaintCanvas *canvas, co
 {
   const double *u = self->error_bars ? data->spectrum->u : NULL;
 
-  faint_lane_samples (canvas, view, data->observed, u, FAINT_PART_OBSERVED);
+  if (data->excluded != NULL)
+    faint_lane_samples (canvas, view, data->excluded, NULL, FAINT_PART_EXCLUDED);
+  faint_lane_samples (canvas, view, data->used, u, FAINT_PART_OBSERVED);
   if (data->baseline != NULL && self->baseline)
     faint_lane_curve (canvas, view, data->baseline, data->gap, FAINT_PART_BASELINE);
   if (data->model != NULL)

@@ -56,6 +56,7 @@ synthetic_new (gsize n)
     .baseline = faint_pyramid_new (self->arrays[0], self->arrays[3], n, NULL, NULL),
     .residual = faint_pyramid_new (self->arrays[0], self->arrays[4], n, NULL, NULL),
   };
+  self->data.used = faint_pyramid_ref (self->data.observed);
   faint_distribution_fill (&self->data.residual_distribution, self->arrays[4], n,
                            (FaintRange){ -6.0, 6.0 });
   return self;
@@ -65,6 +66,7 @@ static inline void
 synthetic_free (Synthetic *self)
 {
   faint_pyramid_unref (self->data.observed);
+  faint_pyramid_unref (self->data.used);
   faint_pyramid_unref (self->data.model);
   faint_pyramid_unref (self->data.baseline);
   faint_pyramid_unref (self->data.residual);

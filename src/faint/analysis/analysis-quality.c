@@ -26,7 +26,7 @@ append_window (GString *out, gsize spectrum, gsize k, const FaintFitWindow *wind
   append (out, window->lower);
   append (out, window->upper);
   g_string_append_printf (out, ",%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT ",%" G_GSIZE_FORMAT,
-                          window->n, window->n_lines, window->n_parameters);
+                          window->n_used, window->n_lines, window->n_parameters);
   append (out, window->chi2);
   append (out, window->dof);
   append (out, window->chi2_reduced);

@@ -143,15 +143,15 @@ choose_teeth (const FaintModel *model, const FaintLayoutWindow *window, const do
     {
       gsize at = window->first + t;
       double distance
-          = (value[t] - polynomial_at (window, coefficient, s->wavenumber[at])) / s->u[at];
+          = (value[t] - polynomial_at (window, coefficient, s->wavenumber[at])) / s->fit_u[at];
       double across = 0.0, keep;
 
       if (value_im != NULL)
         across = (value_im[t]
                   - polynomial_at (window, coefficient + window->degree + 1, s->wavenumber[at]))
-                 / s->u_im[at];
+                 / s->fit_u_im[at];
       keep = distance > -BELOW && distance < ABOVE && fabs (across) < ABOVE
-                 ? 1.0 / (s->u[at] * s->u[at])
+                 ? 1.0 / (s->fit_u[at] * s->fit_u[at])
                  : 0.0;
       changed += (keep > 0.0) != (weight[t] > 0.0);
       weight[t] = keep;
@@ -186,7 +186,7 @@ start_window (gsize index, guint thread, gpointer data)
       = model->layout->channels == 2 ? without_fringes (model, window, s->value_im) : NULL;
 
   for (gsize t = 0; t < window->n; t++)
-    weight[t] = 1.0 / (s->u[window->first + t] * s->u[window->first + t]);
+    weight[t] = 1.0 / (s->fit_u[window->first + t] * s->fit_u[window->first + t]);
   for (int round = 0; round < ROUNDS; round++)
     {
       g_autofree double *before

@@ -147,6 +147,7 @@ faint_fit_take_noise (FaintFit *fit, const FaintModel *model)
   double time = fit->spectrum->setup->recording_time.value;
   g_autofree double *zero = g_new0 (double, layout->n_teeth);
   g_autofree double *value = g_new (double, 4 * layout->n_teeth);
+  gsize used = 0;
   double *value_im = value + layout->n_teeth, *re = value_im + layout->n_teeth,
          *im = re + layout->n_teeth;
 
@@ -158,11 +159,14 @@ faint_fit_take_noise (FaintFit *fit, const FaintModel *model)
       double baseline = layout->channels == 2 ? hypot (fit->baseline[at], fit->baseline_im[at])
                                               : fabs (fit->baseline[at]);
       double slope = layout->channels == 2 ? hypot (re[t], im[t]) : fabs (re[t]);
-      value[t] = 2.0 * fit->spectrum->u[at] / (baseline * slope * length);
+
+      if (isfinite (fit->spectrum->fit_u[at]))
+        value[used++] = 2.0 * fit->spectrum->u[at] / (baseline * slope * length);
     }
-  fit->noise_equivalent_absorption
-      = faint_rank_select (value, layout->n_teeth, layout->n_teeth / 2);
+  if (used == 0)
+    return;
+  fit->noise_equivalent_absorption = faint_rank_select (value, used, used / 2);
   if (time > 0.0)
     fit->noise_equivalent_absorption_root
-        = fit->noise_equivalent_absorption * sqrt (time / (double)layout->n_teeth);
+        = fit->noise_equivalent_absorption * sqrt (time / (double)used);
 }

@@ -78,7 +78,7 @@ faint_filter_new (FaintModel *model, double doppler_per_wavenumber, double ratio
   self->doppler_per_wavenumber = doppler_per_wavenumber;
   for (guint c = 0; c < self->channels; c++)
     {
-      const double *u = c == 0 ? model->spectrum->u : model->spectrum->u_im;
+      const double *u = c == 0 ? model->spectrum->fit_u : model->spectrum->fit_u_im;
 
       self->residual[c] = g_new0 (double, n);
       self->row_re[c] = g_new0 (double, n);

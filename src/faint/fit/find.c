@@ -6,10 +6,12 @@
 #include "faint/base/parallel.h"
 #include "faint/base/units.h"
 #include "faint/fit/filter.h"
+#include "faint/spectrum/noise.h"
 
 /* A peak must have this part of the strongest one within the filter's reach, else it may be a side
  * lobe of it. */
 #define SIDE_LOBE 0.2
+#define LEAST_FOR_NOISE 16
 #define RESOLVED 0.35
 #define IMPERFECTION 0.004
 #define IMPERFECTION_REACH 4.0
@@ -197,6 +199,26 @@ lines_allow (const FaintModel *model, const FaintCandidate *candidate, double hw
         return FALSE;
     }
   return TRUE;
+}
+
+double
+faint_find_noise_scale (FaintModel *model)
+{
+  const FaintLayout *layout = model->layout;
+  const guint8 *excluded = model->spectrum->excluded;
+  gsize n = 0;
+  g_autofree double *residual = g_new0 (double, model->spectrum->n);
+  g_autofree double *sigma = NULL;
+
+  faint_model_fill (model, &(FaintModelArrays){ .residual = residual });
+  for (gsize t = layout->first; t < layout->first + layout->n_teeth; t++)
+    if (excluded == NULL || !excluded[t])
+      residual[n++] = residual[t];
+  if (n < LEAST_FOR_NOISE)
+    return 1.0;
+  sigma = g_new0 (double, n);
+  faint_noise_estimate (residual, n, n, sigma);
+  return MAX (1.0, sigma[n / 2]);
 }
 
 static FaintFilter *

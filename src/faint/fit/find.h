@@ -39,6 +39,9 @@ typedef struct
  */
 GArray *faint_find_candidates (FaintModel *model, const FaintFindTemplate *template);
 
+/* Scatter of the normalised residuals of @model from tooth to tooth, at least 1. */
+double faint_find_noise_scale (FaintModel *model);
+
 /* Which of the @n Lorentz-over-Doppler ratios in @ratios suits the peaks: each peak that the first
  * ratio finds votes for the one that stands out most in its place; the median vote is returned, or
  * @ratios[0] where nothing stands out. */

@@ -169,11 +169,11 @@ result_of (FaintSearch *search, FaintLineList *start, GError **error)
   faint_fit_take_instrument (fit, search->work);
   take_lines (fit, search);
   faint_fit_take_noise (fit, model);
-  fit->false_finds_expected
-      = faint_find_false_expected (model->layout->n_teeth,
-                                   faint_voigt_hwhm (doppler, search->lorentz_ratio * doppler)
-                                       / faint_spectrum_spacing (search->spectrum),
-                                   search->options->threshold);
+  fit->false_finds_expected = faint_find_false_expected (
+      faint_spectrum_count_used (search->spectrum, model->layout->first, model->layout->n_teeth),
+      faint_voigt_hwhm (doppler, search->lorentz_ratio * doppler)
+          / faint_spectrum_spacing (search->spectrum),
+      search->options->threshold);
   warn (fit, search);
   return g_steal_pointer (&fit);
 }
@@ -185,13 +185,15 @@ check_range (const FaintSpectrum *spectrum, const FaintFitOptions *options, GErr
   gsize end
       = isfinite (options->upper) ? faint_spectrum_index (spectrum, options->upper) : spectrum->n;
   gsize least = 3 * (options->baseline_degree + 1);
+  gsize used = end > first ? faint_spectrum_count_used (spectrum, first, end - first) : 0;
 
-  if (end < first + least)
+  if (used < least)
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_TOO_FEW_TEETH,
-                   "The range to fit holds %zu teeth; a baseline of degree %u with a line needs at "
-                   "least %zu. Widen the range or lower baseline_degree.",
-                   end > first ? end - first : 0, options->baseline_degree, least);
+                   "The range to fit holds %zu teeth that are not excluded; a baseline of degree "
+                   "%u with a line needs at least %zu. Widen the range, take teeth back or lower "
+                   "baseline_degree.",
+                   used, options->baseline_degree, least);
       return FALSE;
     }
   return TRUE;

@@ -65,6 +65,7 @@ faint_verdict_name (FaintVerdict verdict); /* "converged", "stalled", "iteration
 typedef struct
 {
   gsize first, n;          /* teeth of the spectrum */
+  gsize n_used;            /* those that are not excluded */
   double lower, upper;     /* cm-1, borders: first and last tooth of it */
   guint degree;            /* of the Legendre baseline */
   gsize first_coefficient; /* into FaintFit.baseline_coefficients; 2(degree+1) of them for a field
@@ -115,7 +116,8 @@ typedef struct
   /* per tooth of the spectrum, length spectrum->n; teeth outside the fitted range hold NAN */
   double *model, *model_im;       /* baseline times response; _im: NULL unless a field */
   double *baseline, *baseline_im; /* baseline alone */
-  double *residual, *residual_im; /* (observed - model)/u; _im: NULL unless a field */
+  double *residual, *residual_im; /* (observed - model)/u, NAN at excluded teeth; _im: NULL unless a
+                                     field */
   double width_mean,
       width_spread; /* of the Lorentz widths that informed faint lines; NAN when not used */
   double noise_equivalent_absorption;      /* cm-1, one standard deviation, per tooth (median) */

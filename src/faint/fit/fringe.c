@@ -111,7 +111,7 @@ flatten_window (const FaintModel *model, const FaintLayoutWindow *window, guint 
       gsl_vector_set (smooth.value, t,
                       (s->value_im != NULL ? hypot (s->value[at], s->value_im[at]) : s->value[at])
                           / other_fringes (model, which, s->wavenumber[at]));
-      gsl_vector_set (smooth.weight, t, 1.0);
+      gsl_vector_set (smooth.weight, t, isfinite (s->fit_u[at]) ? 1.0 : 0.0);
       for (gsize d = 0; d < terms; d++, power *= place)
         gsl_matrix_set (smooth.x, t, d, power);
     }
@@ -120,7 +120,10 @@ flatten_window (const FaintModel *model, const FaintLayoutWindow *window, guint 
       double median, spread = robust_spread (y, window->n, &median);
 
       for (gsize t = 0; t < window->n; t++)
-        gsl_vector_set (smooth.weight, t, fabs (y[t] - median) <= KEEP * spread ? 1.0 : 0.0);
+        gsl_vector_set (
+            smooth.weight, t,
+            fabs (y[t] - median) <= KEEP * spread && isfinite (s->fit_u[window->first + t]) ? 1.0
+                                                                                            : 0.0);
     }
   for (gsize t = 0; t < window->n; t++)
     {

@@ -177,7 +177,9 @@ windows_between (FaintJoint *self, gsize s, const GArray *cuts)
       for (guint i = 0; i + 1 < cuts->len; i++)
         {
           gsize at = faint_spectrum_index (spectrum, g_array_index (cuts, double, i));
-          if (at >= from + least_teeth (self) && end >= at + least_teeth (self))
+          if (at > from && at < end
+              && faint_spectrum_count_used (spectrum, from, at - from) >= least_teeth (self)
+              && faint_spectrum_count_used (spectrum, at, end - at) >= least_teeth (self))
             {
               to = at;
               break;

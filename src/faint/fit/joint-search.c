@@ -10,7 +10,6 @@
 #include "faint/fit/find.h"
 #include "faint/fit/widths.h"
 #include "faint/shape/voigt.h"
-#include "faint/spectrum/noise.h"
 #include "faint/spectrum/rank.h"
 
 /* As in the fit of one spectrum (search.c, judge.c). */
@@ -175,21 +174,6 @@ prune (FaintJoint *self, GArray *refused)
   return dropped;
 }
 
-/* Scatter of the normalised residuals from tooth to tooth, at least 1. */
-static double
-noise_of (FaintModel *model)
-{
-  const FaintLayout *layout = model->layout;
-  g_autofree double *residual = g_new0 (double, model->spectrum->n);
-  g_autofree double *sigma = g_new0 (double, model->spectrum->n);
-
-  if (layout->n_teeth < 16)
-    return 1.0;
-  faint_model_fill (model, &(FaintModelArrays){ .residual = residual });
-  faint_noise_estimate (residual + layout->first, layout->n_teeth, layout->n_teeth, sigma);
-  return MAX (1.0, sigma[layout->n_teeth / 2]);
-}
-
 static gboolean
 is_near (const GArray *positions, double position, double reach)
 {
@@ -216,7 +200,7 @@ look_again (FaintJoint *self, const GArray *refused, const FaintProgress *progre
         .lorentz_over_doppler
         = model->lines[before / 2].lorentz.value / model->lines[before / 2].doppler.value,
         .threshold = self->options.threshold,
-        .noise_scale = noise_of (model),
+        .noise_scale = faint_find_noise_scale (model),
         .progress = progress,
       };
       g_autoptr (GArray) candidates = faint_find_candidates (model, &template);

@@ -147,10 +147,11 @@ false_finds (const FaintJoint *joint, gsize s)
 
   if (middle == NULL)
     return NAN;
-  return faint_find_false_expected (model->layout->n_teeth,
-                                    faint_voigt_hwhm (middle->doppler.value, middle->lorentz.value)
-                                        / faint_spectrum_spacing (model->spectrum),
-                                    joint->options.threshold);
+  return faint_find_false_expected (
+      faint_spectrum_count_used (model->spectrum, model->layout->first, model->layout->n_teeth),
+      faint_voigt_hwhm (middle->doppler.value, middle->lorentz.value)
+          / faint_spectrum_spacing (model->spectrum),
+      joint->options.threshold);
 }
 
 static FaintFit *
@@ -172,7 +173,7 @@ part_of (FaintJoint *joint, gsize s, FaintVerdict verdict, double share, GError 
       FaintFitWindow *window = &fit->windows[k];
       const FaintLayoutWindow *at = &joint->models[s]->layout->windows[k];
       double own = (double)faint_layout_coefficients (joint->models[s]->layout, at);
-      double rows = (double)window->n * joint->models[s]->layout->channels;
+      double rows = (double)window->n_used * joint->models[s]->layout->channels;
 
       /* Parameters that spectra share count in each by its share. */
       window->dof = rows - own - share * ((double)window->n_parameters - own);

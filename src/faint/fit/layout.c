@@ -86,6 +86,25 @@ cut_windows (GArray *cuts, const FaintSpectrum *spectrum, const FaintLine *lines
   g_array_append_val (cuts, end);
 }
 
+/* A baseline needs teeth: a window that has lost too many of them joins its neighbour. */
+static void
+join_starved (GArray *cuts, const FaintSpectrum *spectrum, gsize least)
+{
+  guint k = 0;
+
+  while (spectrum->excluded != NULL && k + 1 < cuts->len && cuts->len > 2)
+    {
+      gsize first = g_array_index (cuts, gsize, k), end = g_array_index (cuts, gsize, k + 1);
+
+      if (faint_spectrum_count_used (spectrum, first, end - first) >= least)
+        k++;
+      else if (k + 2 < cuts->len)
+        g_array_remove_index (cuts, k + 1);
+      else
+        g_array_remove_index (cuts, k--);
+    }
+}
+
 static gsize
 positions_below (const double *position, gsize n_lines, double wavenumber)
 {
@@ -393,7 +412,10 @@ faint_layout_new (const FaintSpectrum *spectrum, const FaintLine *lines, gsize n
   self->channels = spectrum->value_im != NULL ? 2 : 1;
   self->n_lines = n_lines;
   if (self->n_teeth > 0)
-    cut_windows (cuts, spectrum, lines, n_lines, self->first, end, width, least);
+    {
+      cut_windows (cuts, spectrum, lines, n_lines, self->first, end, width, least);
+      join_starved (cuts, spectrum, least / 2);
+    }
   self->n_windows = cuts->len > 0 ? cuts->len - 1 : 0;
   self->windows = g_new0 (FaintLayoutWindow, MAX (self->n_windows, 1));
   for (gsize k = 0; k < self->n_windows; k++)

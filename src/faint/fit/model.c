@@ -106,15 +106,20 @@ faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *
                  guint threads, GError **error)
 {
   FaintCavityTeeth *teeth = faint_cavity_teeth_new (spectrum, error);
-  const FaintSetup *setup = spectrum->setup;
-  FaintModel *self;
 
-  if (teeth == NULL)
-    {
-      faint_layout_free (layout);
-      return NULL;
-    }
-  self = g_new0 (FaintModel, 1);
+  if (teeth != NULL)
+    return faint_model_new_of_teeth (spectrum, layout, lines, threads, teeth);
+  faint_layout_free (layout);
+  return NULL;
+}
+
+FaintModel *
+faint_model_new_of_teeth (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
+                          guint threads, FaintCavityTeeth *teeth)
+{
+  const FaintSetup *setup = spectrum->setup;
+  FaintModel *self = g_new0 (FaintModel, 1);
+
   self->spectrum = faint_spectrum_ref (spectrum);
   self->layout = layout;
   self->teeth = teeth;

@@ -49,6 +49,10 @@ typedef struct
  * 0... */
 FaintModel *faint_model_new (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
                              guint threads, GError **error);
+/* The same with the constants of the teeth at hand, which it takes. */
+FaintModel *
+faint_model_new_of_teeth (FaintSpectrum *spectrum, FaintLayout *layout, const FaintLine *lines,
+                          guint threads, FaintCavityTeeth *teeth);
 void faint_model_free (FaintModel *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintModel, faint_model_free)
 

@@ -227,13 +227,37 @@ new_nan_array (gsize n)
 }
 
 static void
+forget_excluded (const FaintSpectrum *spectrum, double *residual)
+{
+  for (gsize i = 0; spectrum->excluded != NULL && residual != NULL && i < spectrum->n; i++)
+    if (spectrum->excluded[i])
+      residual[i] = NAN;
+}
+
+/* Of the teeth of @window that are used, as if there were no others. */
+static FaintQuality
+quality_of (const FaintSpectrum *spectrum, const FaintLayoutWindow *window, const double *residual)
+{
+  g_autofree double *used = NULL;
+  gsize n = 0;
+
+  if (spectrum->excluded == NULL)
+    return faint_quality (residual + window->first, window->n);
+  used = g_new (double, window->n);
+  for (gsize t = window->first; t < window->first + window->n; t++)
+    if (!spectrum->excluded[t])
+      used[n++] = residual[t];
+  return faint_quality (used, n);
+}
+
+static void
 judge_window (FaintFit *self, const FaintFitWork *work, gsize k)
 {
   const FaintModel *model = work->model;
   const FaintLayoutWindow *window = &model->layout->windows[k];
   FaintFitWindow *out = &self->windows[k];
-  FaintQuality quality = faint_quality (self->residual + window->first, window->n);
-  gsize n_rows = window->n * model->layout->channels;
+  FaintQuality quality = quality_of (self->spectrum, window, self->residual);
+  gsize n_rows = out->n_used * model->layout->channels;
   double known = 0.0;
 
   out->n_lines = window->n_lines;
@@ -247,7 +271,7 @@ judge_window (FaintFit *self, const FaintFitWork *work, gsize k)
   out->largest = quality.largest;
   if (model->layout->channels == 2)
     {
-      FaintQuality other = faint_quality (self->residual_im + window->first, window->n);
+      FaintQuality other = quality_of (self->spectrum, window, self->residual_im);
       out->chi2 += other.chi2;
       out->lag1 = fabs (other.lag1) > fabs (out->lag1) ? other.lag1 : out->lag1;
       out->runs_z = fabs (other.runs_z) > fabs (out->runs_z) ? other.runs_z : out->runs_z;
@@ -273,6 +297,7 @@ take_windows (FaintFit *self, const FaintFitWork *work)
 
       out->first = window->first;
       out->n = window->n;
+      out->n_used = faint_spectrum_count_used (self->spectrum, window->first, window->n);
       out->lower = self->spectrum->wavenumber[window->first];
       out->upper = self->spectrum->wavenumber[window->first + window->n - 1];
       out->degree = window->degree;
@@ -317,6 +342,8 @@ faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error)
                    "strengths and widths of the start lines, the finesse and the pressure.");
       return FALSE;
     }
+  forget_excluded (self->spectrum, self->residual);
+  forget_excluded (self->spectrum, self->residual_im);
   self->chi2 = self->dof = 0.0;
   for (gsize k = 0; k < self->n_windows; k++)
     {

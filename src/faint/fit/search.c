@@ -11,7 +11,6 @@
 #include "faint/fit/fringe.h"
 #include "faint/fit/widths.h"
 #include "faint/shape/voigt.h"
-#include "faint/spectrum/noise.h"
 #include "faint/spectrum/rank.h"
 
 /* Between rounds the fit need only be good enough to find on; at the end it is to be within 1e-3
@@ -274,20 +273,10 @@ learn_widths (FaintSearch *self)
     }
 }
 
-/* Scatter of the normalised residuals from tooth to tooth, at least 1. */
 static void
 measure_noise (FaintSearch *self)
 {
-  const FaintLayout *layout = self->model->layout;
-  gsize n = self->spectrum->n;
-  g_autofree double *residual = g_new0 (double, n);
-  g_autofree double *sigma = g_new0 (double, n);
-
-  faint_model_fill (self->model, &(FaintModelArrays){ .residual = residual });
-  if (layout->n_teeth < 16)
-    return;
-  faint_noise_estimate (residual + layout->first, layout->n_teeth, layout->n_teeth, sigma);
-  self->noise_scale = MAX (1.0, sigma[layout->n_teeth / 2]);
+  self->noise_scale = faint_find_noise_scale (self->model);
 }
 
 static FaintFindTemplate

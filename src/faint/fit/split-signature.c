@@ -127,7 +127,7 @@ put_baseline_and_residual (const Patterns *self, double hwhm)
       {
         gsize at = self->first + t, row = c * self->n + t;
         double x = (s->wavenumber[at] - self->line->position.value) / (REACH * hwhm);
-        double inverse = 1.0 / (c == 0 ? s->u[at] : s->u_im[at]);
+        double inverse = 1.0 / (c == 0 ? s->fit_u[at] : s->fit_u_im[at]);
 
         self->column[COLUMN_BASELINE + 3 * c][row] = inverse;
         self->column[COLUMN_BASELINE + 3 * c + 1][row] = inverse * x;

@@ -9,7 +9,7 @@ _faint_window_baseline_row (const FaintModel *self, FaintModelWorkspace *w,
                             const FaintLayoutWindow *window, gsize degree, gboolean imaginary,
                             double *row)
 {
-  const double *u = self->spectrum->u + window->first;
+  const double *u = self->spectrum->fit_u + window->first;
   const double *p = w->legendre + degree * w->teeth;
 
   if (w->fringe != NULL)
@@ -30,7 +30,8 @@ _faint_window_baseline_row (const FaintModel *self, FaintModelWorkspace *w,
     {
       double re = p[t] * (imaginary ? -w->value_im[t] : w->value[t]);
       double im = p[t] * (imaginary ? w->value[t] : w->value_im[t]);
-      whiten (w, u, self->spectrum->u_im + window->first, t, re, im, &row[t], &row[window->n + t]);
+      whiten (w, u, self->spectrum->fit_u_im + window->first, t, re, im, &row[t],
+              &row[window->n + t]);
     }
 }
 

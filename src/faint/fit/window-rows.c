@@ -308,7 +308,7 @@ static void
 compute_rows_real (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
 {
   const double *observed = self->spectrum->value + window->first;
-  const double *u = self->spectrum->u + window->first;
+  const double *u = self->spectrum->fit_u + window->first;
 
   const double *baseline = w->baseline, *value = w->value;
   const double *slope_re = w->slope_re, *slope_im = w->slope_im;
@@ -330,7 +330,7 @@ static void
 compute_rows_field (const FaintModel *self, FaintModelWorkspace *w, const FaintLayoutWindow *window)
 {
   const FaintSpectrum *s = self->spectrum;
-  const double *u = s->u + window->first, *u_im = s->u_im + window->first;
+  const double *u = s->fit_u + window->first, *u_im = s->fit_u_im + window->first;
 
   for (gsize t = 0; t < window->n; t++)
     {
@@ -425,7 +425,7 @@ _faint_window_stretch_weigh (const FaintModel *self, const FaintModelWorkspace *
                              const FaintLayoutWindow *window, const double *by, const double *by_im,
                              const double *weight, double *along, double *across)
 {
-  const double *u = self->spectrum->u + window->first;
+  const double *u = self->spectrum->fit_u + window->first;
 
   for (gsize t = 0; t < window->n; t++)
     {
@@ -434,7 +434,7 @@ _faint_window_stretch_weigh (const FaintModel *self, const FaintModelWorkspace *
       if (self->layout->channels == 1)
         along[t] = weight[t] * br * by[t] / u[t];
       else
-        whiten (w, u, self->spectrum->u_im + window->first, t,
+        whiten (w, u, self->spectrum->fit_u_im + window->first, t,
                 weight[t] * (br * by[t] - bi * by_im[t]), weight[t] * (br * by_im[t] + bi * by[t]),
                 &along[t], &across[t]);
     }

@@ -11,7 +11,7 @@
 
 /* What may differ between records of one sample. */
 static const char *const may_differ[]
-    = { "title", "repetition_rate", "offset_frequency", "recording_time", NULL };
+    = { "title", "repetition_rate", "offset_frequency", "recording_time", "excluded", NULL };
 
 /* A sample of a field with its covariance in real and imaginary part; of power or amplitude xx
  * alone counts. */
@@ -212,6 +212,24 @@ same_comb (FaintSpectrum *const *spectra, gsize n)
   return TRUE;
 }
 
+/* What a record excludes, the merged one does. */
+static void
+add_excluded (const FaintSetup *from, FaintSetup *to)
+{
+  g_autofree char *one = faint_setup_get (from, "excluded");
+  g_autofree char *other = faint_setup_get (to, "excluded");
+  g_autofree char *both = NULL;
+
+  if (one == NULL)
+    return;
+  if (other != NULL)
+    {
+      other[strlen (other) - strlen (" cm-1")] = '\0';
+      both = g_strconcat (other, ", ", one, NULL);
+    }
+  faint_setup_set (to, "excluded", both != NULL ? both : one, NULL, NULL);
+}
+
 /* The setup of the first, with the time of all records where each states its own. */
 static FaintSetup *
 merged_setup (FaintSpectrum *const *spectra, gsize n)
@@ -220,6 +238,7 @@ merged_setup (FaintSpectrum *const *spectra, gsize n)
 
   for (gsize k = 1; k < n; k++)
     {
+      add_excluded (spectra[k]->setup, setup);
       setup->recording_time.value += spectra[k]->setup->recording_time.value;
       setup->recording_time.u
           = hypot (setup->recording_time.u, spectra[k]->setup->recording_time.u);

@@ -40,6 +40,7 @@ static const FaintSetupKey keys[] = {
             "of the round trip's absorber, the part between input and output coupler; 1/2 by default"),
   QUANTITY ("tooth_detuning", FREQUENCY, "tooth minus mode at the centre of the span"),
   QUANTITY ("tooth_detuning_slope", NUMBER, "change of tooth_detuning with frequency, Hz/Hz"),
+  OTHER ("excluded", RANGES, "teeth that no fit uses"),
 };
 
 #define FIELD(name) offsetof (FaintSetup, name)
@@ -69,6 +70,7 @@ static const FaintSetupDetail details[G_N_ELEMENTS (keys)] = {
   { FIELD (output_share), 0, FALSE, 1, FALSE, "from 0 to 1" },
   { FIELD (tooth_detuning), -INFINITY, TRUE, INFINITY, TRUE, "finite" },
   { FIELD (tooth_detuning_slope), -INFINITY, TRUE, INFINITY, TRUE, "finite" },
+  { FIELD (excluded) },
 };
 /* clang-format on */
 

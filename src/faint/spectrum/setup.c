@@ -43,6 +43,7 @@ faint_setup_copy (const FaintSetup *self)
   copy->table_wavenumber = share (self->table_wavenumber);
   copy->table_finesse = share (self->table_finesse);
   copy->table_u = share (self->table_u);
+  copy->excluded = share (self->excluded);
   copy->other_keys = g_ptr_array_new_with_free_func (g_free);
   for (guint i = 0; i < self->other_keys->len; i++)
     g_ptr_array_add (copy->other_keys, g_strdup (g_ptr_array_index (self->other_keys, i)));
@@ -74,6 +75,7 @@ faint_setup_unref (FaintSetup *self)
   forget_table (self);
   g_free (self->title);
   g_free (self->partition_sums);
+  g_clear_pointer (&self->excluded, g_array_unref);
   g_ptr_array_unref (self->other_keys);
   g_free (self);
 }
@@ -226,6 +228,24 @@ set_file (FaintSetup *self, const FaintSetupKey *key, const char *text, const ch
 }
 
 static gboolean
+set_ranges (FaintSetup *self, const FaintSetupKey *key, const char *text, GError **error)
+{
+  GArray *ranges = faint_setup_ranges_parse (text, error);
+
+  if (ranges == NULL)
+    {
+      g_prefix_error (error, "%s: ", key->key);
+      return FALSE;
+    }
+  g_clear_pointer (&self->excluded, g_array_unref);
+  if (ranges->len > 0)
+    self->excluded = ranges;
+  else
+    g_array_unref (ranges);
+  return TRUE;
+}
+
+static gboolean
 refuse_key (const char *text, GError **error)
 {
   gsize n;
@@ -256,6 +276,8 @@ faint_setup_set (FaintSetup *self, const char *key, const char *text, const char
       return set_choice (self, known, trimmed, error);
     case FAINT_SETUP_KIND_FILE:
       return set_file (self, known, trimmed, folder, error);
+    case FAINT_SETUP_KIND_RANGES:
+      return set_ranges (self, known, trimmed, error);
     case FAINT_SETUP_KIND_TEXT:
       g_free (self->title);
       /* A title is one line wherever it is written again. */
@@ -308,5 +330,7 @@ faint_setup_get (const FaintSetup *self, const char *key)
     return get_choice (self, known);
   if (known->kind == FAINT_SETUP_KIND_QUANTITY)
     return get_quantity (self, known, is_u);
+  if (known->kind == FAINT_SETUP_KIND_RANGES)
+    return self->excluded != NULL ? faint_setup_ranges_to_text (self->excluded) : NULL;
   return g_strdup (G_STRUCT_MEMBER (char *, self, faint_setup_detail (known)->offset));
 }

@@ -50,6 +50,12 @@ typedef enum
   FAINT_MIRROR_TABLE,          /* finesse over the span */
 } FaintMirrorKind;
 
+/* Both ends belong to it. */
+typedef struct
+{
+  double lower, upper; /* cm-1 */
+} FaintSetupRange;
+
 typedef struct
 {
   char *title;
@@ -83,6 +89,8 @@ typedef struct
                                    coupler;   unknown means 1/2 */
   FaintQuantity tooth_detuning; /* Hz, tooth minus mode at the span's centre; unknown means 0 */
   FaintQuantity tooth_detuning_slope; /* 1 (Hz/Hz); unknown means 0 */
+  /* teeth that no fit uses */
+  GArray *excluded; /* FaintSetupRange, rising and apart; NULL: none. Replaced, never changed. */
   /* what this version does not know */
   GPtrArray *other_keys; /* char *, "key = value", in the order read */
   gatomicrefcount refs;
@@ -101,6 +109,7 @@ typedef enum
   FAINT_SETUP_KIND_CHOICE,
   FAINT_SETUP_KIND_TEXT,
   FAINT_SETUP_KIND_FILE,
+  FAINT_SETUP_KIND_RANGES, /* "7790.10..7790.12, 7791.5..7791.6 cm-1" */
 } FaintSetupKind;
 typedef struct
 {
@@ -122,6 +131,12 @@ const FaintSetupKey *faint_setup_key_find (const char *key);
  * FAINT_SETUP_ERROR_KEY for an unknown key (the caller decides what to do with it). */
 gboolean faint_setup_set (FaintSetup *self, const char *key, const char *text, const char *folder,
                           GError **error);
+
+/* The ranges as the text of key excluded; "" for none. Free with g_free. */
+char *faint_setup_ranges_to_text (const GArray *ranges);
+/* Ranges from text; an empty one gives an empty array. NULL and an error that says what is wrong
+ * and what was expected. Overlapping ones become one. */
+GArray *faint_setup_ranges_parse (const char *text, GError **error);
 
 /* What faint_setup_set() would read back, or NULL where nothing is stated. Free with g_free. */
 char *faint_setup_get (const FaintSetup *self, const char *key);

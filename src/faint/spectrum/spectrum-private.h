@@ -11,6 +11,10 @@
 /* Both f_rep and f_0 are known. */
 gboolean faint_setup_states_comb (const FaintSetup *setup);
 
+/* Fills excluded, n_excluded, fit_u and fit_u_im from setup and axis; frees them. */
+void faint_spectrum_mark_excluded (FaintSpectrum *self);
+void faint_spectrum_clear_excluded (FaintSpectrum *self);
+
 /* Adds warnings on what can still be used but should be looked at: gaps, negative samples, samples
  * far above 1, teeth too sparse for a Doppler width. */
 void faint_spectrum_warn (FaintSpectrum *self);

@@ -50,6 +50,7 @@ faint_spectrum_unref (FaintSpectrum *self)
 {
   if (self == NULL || !g_atomic_ref_count_dec (&self->refs))
     return;
+  faint_spectrum_clear_excluded (self);
   g_free (self->frequency);
   g_free (self->wavenumber);
   g_free (self->tooth);
@@ -199,6 +200,7 @@ faint_spectrum_finish (FaintSpectrum *self, GError **error)
     return FALSE;
   for (gsize i = 0; i < self->n; i++)
     self->wavenumber[i] = faint_comb_wavenumber_from_frequency (self->frequency[i]);
+  faint_spectrum_mark_excluded (self);
   faint_spectrum_warn (self);
   return TRUE;
 }

@@ -43,6 +43,13 @@ typedef struct
   gboolean polar;       /* field: u along and across the observed phase (data came as amplitude and
                            phase); FALSE: u of real and imaginary part */
   gboolean u_estimated; /* u was not in the file but estimated from the scatter */
+  /* Teeth that setup->excluded leaves out of every fit, 1 at theirs; NULL: none. They stay in the
+   * record. */
+  guint8 *excluded;
+  gsize n_excluded;
+  /* What a sample weighs in a fit: u and u_im, but INFINITY at excluded teeth. The same arrays as u
+   * and u_im where none is excluded. */
+  double *fit_u, *fit_u_im;
   FaintAxis axis;
   FaintSetup *setup;
   char *path;          /* where it was read, or NULL */
@@ -55,10 +62,11 @@ typedef struct
  * setup->observable. The caller fills them and then calls faint_spectrum_finish(). */
 FaintSpectrum *faint_spectrum_new (gsize n, FaintSetup *setup);
 
-/* Checks the arrays (axis strictly rising, finite, u > 0 or all zero = absent), fills
- * wavenumber from frequency and tooth numbers where the comb is stated, estimates absent
- * uncertainties (noise.h), adds warnings on gaps and on too few teeth. After this the spectrum
- * is constant. On an error returns FALSE; the caller unrefs. Messages count samples from 1. */
+/* Checks the arrays (axis strictly rising, finite, u > 0 or all zero = absent), marks the teeth
+ * that the setup excludes, fills wavenumber from frequency and tooth numbers where the comb is
+ * stated, estimates absent uncertainties (noise.h), adds warnings on gaps and on too few teeth.
+ * After this the spectrum is constant. On an error returns FALSE; the caller unrefs. Messages count
+ * samples from 1. */
 gboolean faint_spectrum_finish (FaintSpectrum *self, GError **error);
 
 FaintSpectrum *faint_spectrum_ref (FaintSpectrum *self);
@@ -73,6 +81,13 @@ faint_spectrum_with_setup (const FaintSpectrum *self, FaintSetup *setup, GError 
 
 /* Index of the first sample at or above @wavenumber, cm-1 (n if none). */
 gsize faint_spectrum_index (const FaintSpectrum *self, double wavenumber);
+/* Teeth among the @n from @first that a fit uses. */
+gsize faint_spectrum_count_used (const FaintSpectrum *self, gsize first, gsize n);
+/* The ranges of the key excluded, after the teeth from @lower to @upper (cm-1) were left out too
+ * (@exclude), or taken back. Their borders lie midway between teeth. *n_changed: how many teeth
+ * were not so before. Free with g_array_unref. */
+GArray *faint_spectrum_excluding (const FaintSpectrum *self, double lower, double upper,
+                                  gboolean exclude, gsize *n_changed);
 /* Frequency, Hz, in the middle of the span: where tooth_detuning holds. */
 double faint_spectrum_centre_frequency (const FaintSpectrum *self);
 /* Median distance of neighbouring samples, cm-1. */
