@@ -33,9 +33,14 @@ void _faint_document_set_saved (FaintDocument *self, FaintAnalysis *analysis);
 void _faint_document_set_job (FaintDocument *self, FaintJob *job);
 void _faint_document_notify_history (FaintDocument *self);
 void _faint_document_fail (FaintDocument *self, const char *heading, const char *text);
+/* One step of the history; what it changed goes into the record. */
+void _faint_document_push (FaintDocument *self, FaintAnalysis *analysis, const char *label,
+                           const char *merge_key);
 /* One step of the history, and the fit that follows it. */
 void _faint_document_edit_lines (FaintDocument *self, FaintLineList *lines, const char *label,
                                  const char *merge_key);
+/* "Move Line 7790.220": @format with the wavenumber. Free with g_free. */
+char *_faint_document_label_of_line (const char *format, double wavenumber);
 /* Stops what runs or waits; it belongs to a snapshot that is no longer current. */
 void _faint_document_stop (FaintDocument *self);
 /* Starts the fit that follows an edit, after a moment, if there is a fit to renew. */

@@ -79,8 +79,9 @@ replace_snapshot (FaintAnalysis **place, FaintAnalysis *analysis)
 }
 
 /* One step of the history; what it changed goes into the record. */
-static void
-push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key)
+void
+_faint_document_push (FaintDocument *self, FaintAnalysis *analysis, const char *label,
+                      const char *merge_key)
 {
   FaintAnalysis *origin = faint_history_origin (self->history, merge_key);
   g_autofree char *date = faint_date_now ();
@@ -96,7 +97,7 @@ push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const cha
 static void
 edit (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key)
 {
-  push (self, analysis, label, merge_key);
+  _faint_document_push (self, analysis, label, merge_key);
   _faint_document_follow (self);
 }
 
@@ -109,9 +110,8 @@ _faint_document_edit_lines (FaintDocument *self, FaintLineList *lines, const cha
   edit (self, analysis, label, merge_key);
 }
 
-/* "Move Line 7790.220" */
-static char *
-label_of_line (const char *format, double wavenumber)
+char *
+_faint_document_label_of_line (const char *format, double wavenumber)
 {
   char number[G_ASCII_DTOSTR_BUF_SIZE];
 
@@ -365,7 +365,7 @@ faint_document_set_option (FaintDocument *self, const char *key, const char *tex
   if (!faint_fit_options_set (&options, key, text, &known, error))
     return FALSE;
   analysis = faint_analysis_with_options (self->analysis, &options);
-  push (self, analysis, label, merge_key);
+  _faint_document_push (self, analysis, label, merge_key);
   return TRUE;
 }
 
@@ -382,28 +382,9 @@ faint_document_add_line (FaintDocument *self, double wavenumber)
     return 0;
   line.position.value = wavenumber;
   lines = faint_line_list_with_added (faint_analysis_get_lines (self->analysis), &line, &id);
-  label = label_of_line (_ ("Add Line %s"), wavenumber);
+  label = _faint_document_label_of_line (_ ("Add Line %s"), wavenumber);
   _faint_document_edit_lines (self, lines, label, NULL);
   return id;
-}
-
-void
-faint_document_move_line (FaintDocument *self, guint id, double wavenumber)
-{
-  const FaintLine *found = faint_document_get_line (self, id);
-  FaintLine line;
-  g_autoptr (FaintLineList) lines = NULL;
-  g_autofree char *label = NULL, *key = NULL;
-
-  if (found == NULL || !isfinite (wavenumber) || found->position.value == wavenumber)
-    return;
-  line = *found;
-  line.position.value = wavenumber;
-  line.position.u = line.position.u_noise = NAN;
-  lines = faint_line_list_with_replaced (faint_analysis_get_lines (self->analysis), &line);
-  label = label_of_line (_ ("Move Line %s"), wavenumber);
-  key = g_strdup_printf ("move-%u", id);
-  _faint_document_edit_lines (self, lines, label, key);
 }
 
 void
@@ -421,7 +402,7 @@ faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n)
     return;
   lines = faint_line_list_with_removed (faint_analysis_get_lines (self->analysis), ids, n);
   if (n == 1)
-    label = label_of_line (_ ("Remove Line %s"), first->position.value);
+    label = _faint_document_label_of_line (_ ("Remove Line %s"), first->position.value);
   else
     label = g_strdup_printf (ngettext ("Remove %u Line", "Remove %u Lines", n), (guint)n);
   _faint_document_edit_lines (self, lines, label, NULL);

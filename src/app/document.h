@@ -108,7 +108,15 @@ gboolean faint_document_set_option (FaintDocument *self, const char *key, const 
 /* A new line at @wavenumber with the widths of its neighbours; its id, or 0 while nothing is open.
  */
 guint faint_document_add_line (FaintDocument *self, double wavenumber);
+/* A position or width moved by hand follows no other line any more. */
 void faint_document_move_line (FaintDocument *self, guint id, double wavenumber);
+void faint_document_set_width (FaintDocument *self, guint id, double lorentz);
+/* Leaves the teeth of the shown spectrum from @lower to @upper (cm-1) out of every fit, or takes
+ * them back; how many changed. */
+gsize
+faint_document_exclude_teeth (FaintDocument *self, double lower, double upper, gboolean exclude);
+/* The range of the fit, NAN: open. */
+void faint_document_set_range (FaintDocument *self, double lower, double upper);
 void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n);
 /* Another list in the place of all lines. */
 void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label);

@@ -54,3 +54,36 @@ faint_lines_with_profile (FaintLineList *lines, const guint *ids, gsize n, Faint
     }
   return faint_line_list_new (copy, n_lines);
 }
+
+static void
+set_parameter (FaintParameter *parameter, FaintParameterState state, double value)
+{
+  if (isnan (value) && isnan (parameter->value))
+    return;
+  if (!isnan (value))
+    parameter->value = value;
+  parameter->u = parameter->u_noise = NAN;
+  parameter->state = state;
+  parameter->tied_to = 0;
+  parameter->tie_factor = 1.0;
+  parameter->tie_offset = 0.0;
+}
+
+FaintLineList *
+faint_lines_with_parameter (FaintLineList *lines, const guint *ids, gsize n, FaintPlace place,
+                            FaintParameterState state, double value)
+{
+  gsize n_lines = faint_line_list_get_n (lines);
+  g_autofree FaintLine *copy = g_new (FaintLine, n_lines);
+
+  for (gsize i = 0; i < n_lines; i++)
+    copy[i] = *faint_line_list_get (lines, i);
+  for (gsize i = 0; i < n; i++)
+    {
+      gsize at = faint_line_list_index_of (lines, ids[i]);
+
+      if (at != G_MAXSIZE && faint_profile_has (copy[at].profile, place))
+        set_parameter (faint_line_parameter (&copy[at], place), state, value);
+    }
+  return faint_line_list_new (copy, n_lines);
+}

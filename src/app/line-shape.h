@@ -18,4 +18,11 @@ void faint_line_set_profile (FaintLine *line, FaintProfile profile);
 FaintLineList *
 faint_lines_with_profile (FaintLineList *lines, const guint *ids, gsize n, FaintProfile profile);
 
+/* The parameter at @place of the lines @ids in another state and, if @value is a number, of that
+ * value. What was tied is so no more. Lines whose profile has no such parameter, and those without
+ * a value for it where @value is NAN, stay as they are. */
+FaintLineList *
+faint_lines_with_parameter (FaintLineList *lines, const guint *ids, gsize n, FaintPlace place,
+                            FaintParameterState state, double value);
+
 G_END_DECLS

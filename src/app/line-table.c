@@ -87,15 +87,15 @@ follow_session (FaintLineTable *self)
 
 /* In one pass, for a list of thousands that are all selected. */
 static void
-select_ids (FaintLineTable *self, GArray *ids)
+select_rows_of (FaintLineTable *self, const guint *ids, gsize n_ids)
 {
   g_autoptr (GHashTable) wanted = g_hash_table_new (NULL, NULL);
   g_autoptr (GtkBitset) rows = gtk_bitset_new_empty ();
   guint n = g_list_model_get_n_items (G_LIST_MODEL (self->selection));
   g_autoptr (GtkBitset) all = gtk_bitset_new_range (0, n);
 
-  for (guint i = 0; i < ids->len; i++)
-    g_hash_table_add (wanted, GUINT_TO_POINTER (g_array_index (ids, guint, i)));
+  for (gsize i = 0; i < n_ids; i++)
+    g_hash_table_add (wanted, GUINT_TO_POINTER (ids[i]));
   for (guint row = 0; row < n; row++)
     if (g_hash_table_contains (wanted, GUINT_TO_POINTER (id_at (self, row))))
       gtk_bitset_add (rows, row);
@@ -427,7 +427,7 @@ faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
   show_label_columns (self, list);
   faint_line_model_set_list (self->lines, list);
   if (ids->len > 1)
-    select_ids (self, ids);
+    select_rows_of (self, (const guint *)(void *)ids->data, ids->len);
   self->following = FALSE;
   follow_session (self);
 }
@@ -454,6 +454,28 @@ faint_line_table_select_all (FaintLineTable *self)
 {
   g_return_if_fail (FAINT_IS_LINE_TABLE (self));
   gtk_selection_model_select_all (GTK_SELECTION_MODEL (self->selection));
+}
+
+void
+faint_line_table_select_ids (FaintLineTable *self, const guint *ids, gsize n)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  select_rows_of (self, ids, n);
+}
+
+void
+faint_line_table_toggle (FaintLineTable *self, guint id)
+{
+  GtkSelectionModel *model = GTK_SELECTION_MODEL (self->selection);
+  guint row = row_of (self, id);
+
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  if (row == GTK_INVALID_LIST_POSITION)
+    return;
+  if (gtk_selection_model_is_selected (model, row))
+    gtk_selection_model_unselect_item (model, row);
+  else
+    gtk_selection_model_select_item (model, row, FALSE);
 }
 
 guint

@@ -28,6 +28,10 @@ void faint_line_table_set_list (FaintLineTable *self, FaintLineList *list);
 /* Ids of the selected rows, in the order shown; guint. Free with g_array_unref. */
 GArray *faint_line_table_get_selected (FaintLineTable *self);
 void faint_line_table_select_all (FaintLineTable *self);
+/* Those rows and no others; those that the filter hides are left out. */
+void faint_line_table_select_ids (FaintLineTable *self, const guint *ids, gsize n);
+/* The row of @id goes in or out of those selected. */
+void faint_line_table_toggle (FaintLineTable *self, guint id);
 /* Rows shown, after the filter. */
 guint faint_line_table_get_n_shown (FaintLineTable *self);
 /* Id of a shown row, 0: no such row. Selecting it is what a click does. */

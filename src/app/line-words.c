@@ -28,6 +28,24 @@ faint_place_in_words (FaintPlace place)
 }
 
 const char *
+faint_place_in_edits (FaintPlace place)
+{
+  static const char *const words[FAINT_PLACE_N] = {
+    [FAINT_PLACE_POSITION] = N_ ("Position"),
+    [FAINT_PLACE_STRENGTH] = N_ ("Strength"),
+    [FAINT_PLACE_LORENTZ] = N_ ("Lorentz Width"),
+    [FAINT_PLACE_DOPPLER] = N_ ("Doppler Width"),
+    [FAINT_PLACE_SPEED_WIDTH] = N_ ("Speed Dependence of the Width"),
+    [FAINT_PLACE_SPEED_SHIFT] = N_ ("Speed Dependence of the Shift"),
+    [FAINT_PLACE_VELOCITY_CHANGING] = N_ ("Rate of Velocity Changes"),
+    [FAINT_PLACE_CORRELATION] = N_ ("Correlation of the Collisions"),
+  };
+
+  g_return_val_if_fail ((guint)place < FAINT_PLACE_N, "");
+  return _ (words[place]);
+}
+
+const char *
 faint_profile_in_words (FaintProfile profile)
 {
   static const char *const words[FAINT_PROFILE_N] = {

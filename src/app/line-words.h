@@ -10,6 +10,8 @@ G_BEGIN_DECLS
 
 /* "position", "Lorentz half width"; static. */
 const char *faint_place_in_words (FaintPlace place);
+/* "Position", "Lorentz Width": in the label of an edit; static. */
+const char *faint_place_in_edits (FaintPlace place);
 /* "Voigt", "Speed-dependent Voigt"; static. */
 const char *faint_profile_in_words (FaintProfile profile);
 /* "Self-broadening/(cm⁻¹/atm)"; static. */

@@ -11,11 +11,12 @@
 
 G_BEGIN_DECLS
 
-/* What a click in the plot does. */
+/* What a click, or a drag, in the plot does. */
 typedef enum
 {
   FAINT_MODE_INSPECT, /* selects the nearest line */
   FAINT_MODE_ADD,     /* adds a line there */
+  FAINT_MODE_MARK,    /* as INSPECT; a drag marks a range instead of zooming to it */
 } FaintMode;
 
 typedef enum

@@ -166,40 +166,18 @@ act_zoom_out (FaintWindow *self)
 }
 
 static void
-set_range (FaintWindow *self, double lower, double upper)
-{
-  const char *const keys[] = { "range_lower", "range_upper" };
-  const double ends[] = { lower, upper };
-  g_autoptr (GError) error = NULL;
-
-  for (guint i = 0; i < 2; i++)
-    {
-      char text[G_ASCII_DTOSTR_BUF_SIZE] = "";
-
-      if (!isnan (ends[i]))
-        g_ascii_dtostr (text, sizeof text, ends[i]);
-      if (!faint_document_set_option (self->document, keys[i], text, _ ("Edit Range of the Fit"),
-                                      &error))
-        {
-          faint_window_say (self, _ ("The range of the fit was not changed"), error->message);
-          return;
-        }
-    }
-}
-
-static void
 act_range_view (FaintWindow *self)
 {
   double lower, upper;
 
   faint_session_get_view (self->session, &lower, &upper);
-  set_range (self, lower, upper);
+  faint_document_set_range (self->document, lower, upper);
 }
 
 static void
 act_range_all (FaintWindow *self)
 {
-  set_range (self, NAN, NAN);
+  faint_document_set_range (self->document, NAN, NAN);
 }
 
 static void
@@ -305,6 +283,7 @@ static const FaintWindowAction actions[] = {
   { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
   { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
   { "split-line", _faint_window_split_line, NEEDS_SELECTION, "<Control>d", FALSE, N_ ("Split the selected line") },
+  { "merge-lines", _faint_window_merge_lines, NEEDS_SEVERAL, "<Control><Shift>d", FALSE, N_ ("Merge the selected lines") },
   { "tie-widths", _faint_window_tie_widths, NEEDS_SEVERAL, "<Control>t", FALSE, N_ ("Tie Lorentz widths") },
   { "tie-strengths", _faint_window_tie_strengths, NEEDS_SEVERAL, NULL, FALSE, NULL },
   { "tie-positions", _faint_window_tie_positions, NEEDS_SEVERAL, NULL, FALSE, NULL },
@@ -349,6 +328,17 @@ on_profile (GSimpleAction *simple, GVariant *parameter, gpointer data)
     _faint_window_set_profile (data, profile);
 }
 
+/* "position", "lorentz": a parameter of the selected lines. */
+static void
+on_state (GSimpleAction *simple, GVariant *parameter, gpointer data)
+{
+  gboolean fix = g_str_equal (g_action_get_name (G_ACTION (simple)), "fix");
+
+  for (FaintPlace place = 0; place < FAINT_PLACE_N; place++)
+    if (g_str_equal (faint_place_name (place), g_variant_get_string (parameter, NULL)))
+      _faint_window_set_state (data, place, fix ? FAINT_STATE_FIXED : FAINT_STATE_FREE);
+}
+
 static void
 on_change_stage (GSimpleAction *simple, GVariant *state, gpointer data)
 {
@@ -366,6 +356,15 @@ on_change_add_mode (GSimpleAction *simple, GVariant *state, gpointer data)
 
   faint_session_set_mode (self->session,
                           g_variant_get_boolean (state) ? FAINT_MODE_ADD : FAINT_MODE_INSPECT);
+}
+
+static void
+on_change_mark_mode (GSimpleAction *simple, GVariant *state, gpointer data)
+{
+  FaintWindow *self = data;
+
+  faint_session_set_mode (self->session,
+                          g_variant_get_boolean (state) ? FAINT_MODE_MARK : FAINT_MODE_INSPECT);
 }
 
 static void
@@ -426,13 +425,19 @@ _faint_window_update_actions (FaintWindow *self)
       g_simple_action_set_enabled (action_of (self, actions[i].name),
                                    (actions[i].needs & ~there) == 0);
   g_simple_action_set_enabled (action_of (self, "profile"), (there & NEEDS_SELECTION) != 0);
+  g_simple_action_set_enabled (action_of (self, "fix"), (there & NEEDS_SELECTION) != 0);
+  g_simple_action_set_enabled (action_of (self, "release"), (there & NEEDS_SELECTION) != 0);
   g_simple_action_set_enabled (action_of (self, "add-mode"), (there & NEEDS_ANALYSIS) != 0);
+  g_simple_action_set_enabled (action_of (self, "mark-mode"), (there & NEEDS_ANALYSIS) != 0);
   g_simple_action_set_state (
       action_of (self, "stage"),
       g_variant_new_string (stage_names[faint_session_get_stage (self->session)]));
   g_simple_action_set_state (
       action_of (self, "add-mode"),
       g_variant_new_boolean (faint_session_get_mode (self->session) == FAINT_MODE_ADD));
+  g_simple_action_set_state (
+      action_of (self, "mark-mode"),
+      g_variant_new_boolean (faint_session_get_mode (self->session) == FAINT_MODE_MARK));
 }
 
 /* Keys that an entry with the focus may want first. */
@@ -462,8 +467,11 @@ _faint_window_add_actions (FaintWindow *self)
   static const GActionEntry stateful[] = {
     { "open-path", on_open_path, "s", NULL, NULL },
     { "profile", on_profile, "s", NULL, NULL },
+    { "fix", on_state, "s", NULL, NULL },
+    { "release", on_state, "s", NULL, NULL },
     { "stage", NULL, "s", "'data'", on_change_stage },
     { "add-mode", NULL, NULL, "false", on_change_add_mode },
+    { "mark-mode", NULL, NULL, "false", on_change_mark_mode },
     { "table-shown", NULL, NULL, "true", on_change_table_shown },
   };
 

@@ -7,8 +7,10 @@
 #include <glib/gi18n.h>
 
 #include "correlation-window.h"
+#include "line-merge.h"
 #include "line-shape.h"
 #include "line-ties.h"
+#include "line-words.h"
 #include "quality-window.h"
 
 GArray *
@@ -111,6 +113,71 @@ _faint_window_split_line (FaintWindow *self)
     faint_document_replace_lines (self->document, split, label);
   else
     faint_window_say (self, _ ("The line was not split"), error->message);
+}
+
+void
+_faint_window_merge_lines (FaintWindow *self)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintLineList) merged = NULL;
+  char position[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *label = NULL;
+  guint id = 0;
+
+  if (lines == NULL || ids->len < 2)
+    return;
+  merged = faint_lines_merge (lines, (const guint *)(void *)ids->data, ids->len, &id, &error);
+  if (merged == NULL)
+    {
+      faint_window_say (self, _ ("The lines were not merged"), error->message);
+      return;
+    }
+  g_ascii_formatd (position, sizeof position, "%.3f",
+                   faint_line_list_find (merged, id)->position.value);
+  /* Translators: a number of lines, and the position of the one that they become */
+  label = g_strdup_printf (_ ("Merge %u Lines at %s"), ids->len, position);
+  faint_session_set_selected (self->session, id);
+  faint_document_replace_lines (self->document, merged, label);
+}
+
+/* "Fix Lorentz Width of Line 7790.220", "Fix Lorentz Width of 12 Lines" */
+static char *
+label_of_state (FaintLineList *lines, const GArray *ids, FaintPlace place, gboolean fix)
+{
+  const char *name = faint_place_in_edits (place);
+  char position[G_ASCII_DTOSTR_BUF_SIZE];
+
+  if (ids->len > 1)
+    return g_strdup_printf (fix ? _ ("Fix %s of %u Lines") : _ ("Release %s of %u Lines"), name,
+                            ids->len);
+  g_ascii_formatd (position, sizeof position, "%.3f",
+                   faint_line_list_find (lines, g_array_index (ids, guint, 0))->position.value);
+  return g_strdup_printf (fix ? _ ("Fix %s of Line %s") : _ ("Release %s of Line %s"), name,
+                          position);
+}
+
+void
+_faint_window_set_state (FaintWindow *self, FaintPlace place, FaintParameterState state)
+{
+  FaintLineList *lines = faint_document_get_lines (self->document);
+  g_autoptr (GArray) ids = _faint_window_selected_ids (self);
+  g_autoptr (FaintLineList) changed = NULL;
+  g_autofree char *label = NULL;
+  gboolean derived;
+
+  if (lines == NULL || ids->len == 0)
+    return;
+  derived
+      = place == FAINT_PLACE_DOPPLER
+        && !faint_analysis_get_options (faint_document_get_analysis (self->document))->doppler_free;
+  if (state == FAINT_STATE_FREE && derived)
+    state = FAINT_STATE_DERIVED;
+  changed = faint_lines_with_parameter (lines, (const guint *)(void *)ids->data, ids->len, place,
+                                        state, NAN);
+  label = label_of_state (lines, ids, place, state == FAINT_STATE_FIXED);
+  faint_document_replace_lines (self->document, changed, label);
 }
 
 void

@@ -79,11 +79,36 @@ work_menu (void)
   return menu;
 }
 
+/* What a fit may change of the selected lines. */
+static void
+append_states (GMenu *menu)
+{
+  static const struct
+  {
+    const char *label, *action;
+  } ways[] = { { N_ ("Fi_x"), "win.fix" }, { N_ ("_Let the Fit Find"), "win.release" } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (ways); i++)
+    {
+      g_autoptr (GMenu) places = g_menu_new ();
+
+      for (FaintPlace place = 0; place < FAINT_PLACE_SPEED_WIDTH; place++)
+        {
+          g_autoptr (GMenuItem) item = g_menu_item_new (faint_place_in_edits (place), NULL);
+
+          g_menu_item_set_action_and_target (item, ways[i].action, "s", faint_place_name (place));
+          g_menu_append_item (places, item);
+        }
+      g_menu_append_submenu (menu, _ (ways[i].label), G_MENU_MODEL (places));
+    }
+}
+
 GMenuModel *
 _faint_window_line_menu (void)
 {
   GMenu *menu = g_menu_new ();
-  g_autoptr (GMenu) ties = g_menu_new (), line = g_menu_new (), profiles = g_menu_new ();
+  g_autoptr (GMenu) ties = g_menu_new (), line = g_menu_new (), profiles = g_menu_new (),
+                    states = g_menu_new ();
 
   for (FaintProfile profile = 0; profile < FAINT_PROFILE_N; profile++)
     {
@@ -92,13 +117,16 @@ _faint_window_line_menu (void)
       g_menu_item_set_action_and_target (item, "win.profile", "s", faint_profile_name (profile));
       g_menu_append_item (profiles, item);
     }
+  append_states (states);
   g_menu_append (ties, _ ("Tie Lorentz _Widths"), "win.tie-widths");
   g_menu_append (ties, _ ("Tie _Strengths at Present Ratio"), "win.tie-strengths");
   g_menu_append (ties, _ ("Tie _Positions at Present Distance"), "win.tie-positions");
   g_menu_append (ties, _ ("_Release Ties"), "win.release-ties");
   g_menu_append_submenu (line, _ ("Pro_file"), G_MENU_MODEL (profiles));
   g_menu_append (line, _ ("Sp_lit Line"), "win.split-line");
+  g_menu_append (line, _ ("Mer_ge Lines"), "win.merge-lines");
   g_menu_append (line, _ ("Re_move"), "win.remove-lines");
+  g_menu_append_section (menu, NULL, G_MENU_MODEL (states));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (ties));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (line));
   return G_MENU_MODEL (menu);

@@ -82,6 +82,14 @@ void _faint_window_show_quality (FaintWindow *self);
 /* Of all selected lines. */
 void _faint_window_set_profile (FaintWindow *self, FaintProfile profile);
 
+void _faint_window_merge_lines (FaintWindow *self);
+/* @state FIXED, or FREE: the parameter is released. */
+void _faint_window_set_state (FaintWindow *self, FaintPlace place, FaintParameterState state);
+
+/* window-plot.c */
+/* Does what the plot asks for. */
+void _faint_window_follow_plot (FaintWindow *self);
+
 /* window-assignment.c */
 void _faint_window_assign (FaintWindow *self);
 void _faint_window_unassign_all (FaintWindow *self);

@@ -240,20 +240,6 @@ on_rows_selected (FaintLineTable *table, FaintWindow *self)
 }
 
 static void
-on_add_line (FaintPlot *plot, double wavenumber, FaintWindow *self)
-{
-  guint id = faint_document_add_line (self->document, wavenumber);
-
-  faint_session_set_selected (self->session, id);
-}
-
-static void
-on_line_moved (FaintPlot *plot, guint id, double wavenumber, FaintWindow *self)
-{
-  faint_document_move_line (self->document, id, wavenumber);
-}
-
-static void
 on_filter (GtkSearchEntry *entry, FaintWindow *self)
 {
   faint_line_table_set_filter (FAINT_LINE_TABLE (self->table),
@@ -426,8 +412,7 @@ add_plots (FaintWindow *self)
   gtk_box_append (GTK_BOX (self->plots), self->overview);
   _faint_window_add_assignment (self);
   gtk_box_append (GTK_BOX (self->table_box), self->table);
-  g_signal_connect (self->plot, "add-line", G_CALLBACK (on_add_line), self);
-  g_signal_connect (self->plot, "line-moved", G_CALLBACK (on_line_moved), self);
+  _faint_window_follow_plot (self);
   g_signal_connect (self->table, "activate-line", G_CALLBACK (on_activate_line), self);
   g_signal_connect (self->table, "rows-selected", G_CALLBACK (on_rows_selected), self);
   faint_line_table_set_menu (FAINT_LINE_TABLE (self->table), menu);

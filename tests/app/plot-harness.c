@@ -4,7 +4,7 @@
  * plot-harness FILE, which is read and fitted. Prints what the plot says. Not installed.
  */
 #include "app/plot/overview.h"
-#include "app/plot/plot.h"
+#include "app/plot/plot-private.h"
 #include "plot-data.h"
 #include "faint/spectrum/comb-table.h"
 
@@ -62,8 +62,44 @@ on_moved (FaintPlot *plot, guint id, double wavenumber)
 }
 
 static void
+on_widened (FaintPlot *plot, guint id, double lorentz)
+{
+  g_print ("line-widened %u %.6f\n", id, lorentz);
+}
+
+static void
+on_toggled (FaintPlot *plot, guint id)
+{
+  g_print ("line-toggled %u\n", id);
+}
+
+static void
+on_range (FaintPlot *plot, guint use, double lower, double upper)
+{
+  static const char *const uses[] = { "exclude", "take-back", "fit", "select" };
+
+  g_print ("range-chosen %s %.5f %.5f\n", uses[use], lower, upper);
+}
+
+/* Where the handle of the width stands, once the view has been drawn. */
+static gboolean
+report_handle (gpointer user_data)
+{
+  FaintPlot *plot = user_data;
+  double x, y, left, top;
+
+  if (!faint_plot_marks_width_place (FAINT_PLOT_MARKS (plot->marks), &x, &y))
+    return G_SOURCE_CONTINUE;
+  gtk_widget_translate_coordinates (plot->marks, GTK_WIDGET (gtk_widget_get_root (plot->marks)), 0,
+                                    0, &left, &top);
+  g_print ("width-handle %.0f %.0f\n", left + x, top + y);
+  return G_SOURCE_REMOVE;
+}
+
+static void
 on_activated (FaintPlot *plot, guint id)
 {
+  g_timeout_add (300, report_handle, plot);
   g_print ("line-activated %u\n", id);
 }
 
@@ -129,6 +165,9 @@ activate (GtkApplication *app)
   g_signal_connect (session, "notify::mode", G_CALLBACK (on_mode), NULL);
   g_signal_connect (plot, "add-line", G_CALLBACK (on_add), NULL);
   g_signal_connect (plot, "line-moved", G_CALLBACK (on_moved), NULL);
+  g_signal_connect (plot, "line-widened", G_CALLBACK (on_widened), NULL);
+  g_signal_connect (plot, "line-toggled", G_CALLBACK (on_toggled), NULL);
+  g_signal_connect (plot, "range-chosen", G_CALLBACK (on_range), NULL);
   g_signal_connect (plot, "line-activated", G_CALLBACK (on_activated), NULL);
   g_signal_connect_swapped (keys, "key-pressed", G_CALLBACK (on_key), session);
   gtk_widget_add_controller (window, keys);

@@ -129,6 +129,55 @@ set -- $(last line-moved)
 [ "${1:-}" = 31 ] || fail "moved line ${1:-none}, wanted 31"
 expect 'moved to' "${2:-}" "$(calc "7790.5 + 100 * $(pixel)")" "$(calc "1.5 * $(pixel)")"
 
+# so is the handle of its width, which stands a half width (0.02, all Lorentz) beside the line
+wait_for '^width-handle'
+set -- $(last width-handle)
+x=$1 handle=$2
+expect 'place of the handle' "$x" "$(calc "$left + 0.5 * $width + 0.02 / $(pixel)")" 1.5
+drag 1 "$x" $((x + 60)) "$handle"
+set -- $(last line-widened)
+[ "${1:-}" = 31 ] || fail "widened line ${1:-none}, wanted 31"
+expect 'half width' "${2:-}" "$(calc "0.02 + 60 * $(pixel)")" "$(calc "2 * $(pixel)")"
+
+# Ctrl and a drag mark a range; its menu excludes the teeth there
+x0=$((left + 200)) x1=$((left + 260))
+from=$(wavenumber_at $x0) to=$(wavenumber_at $x1)
+xdotool keydown ctrl
+drag 1 $x0 $x1 $y
+xdotool keyup ctrl
+grep -q '^range-chosen' "$log" && fail 'a range was used before the menu said for what'
+xdotool key Return
+wait_for '^range-chosen exclude'
+set -- $(last range-chosen)
+expect 'excluded from' "$2" "$from" "$(pixel)"
+expect 'excluded to' "$3" "$to" "$(pixel)"
+
+# keys do the same: a range from the cursor on
+xdotool mousemove $x0 $y
+settle
+xdotool key m
+xdotool mousemove $x1 $y
+settle
+xdotool key m
+sleep 0.5
+xdotool key Down Return
+settle
+set -- $(last range-chosen)
+[ "${1:-}" = fit ] || fail "the second choice was ${1:-none}, wanted fit" # take-back has nothing
+expect 'range from keys' "${2:-}" "$from" "$(pixel)"
+
+# Escape takes the mark away and is the plot's then
+xdotool key m
+settle
+xdotool key Escape
+settle
+grep -q '^escape' "$log" && fail 'Escape went past a mark'
+
+# Ctrl and a click: a line with those selected
+xdotool mousemove $middle $y
+xdotool keydown ctrl click 1 keyup ctrl
+wait_for '^line-toggled 31'
+
 # a click adds a line in that mode, and only then
 grep -q '^add-line' "$log" && fail 'a line was added in the mode that inspects'
 xdotool key a
@@ -146,6 +195,12 @@ xdotool key a
 xdotool key BackSpace
 settle
 expect 'back' "$(view | cut -d' ' -f1)" 7760 1e-6
+xdotool key alt+Right
+settle
+expect 'forward' "$(view | cut -d' ' -f1)" 7790.2 0.001
+xdotool key alt+Left
+settle
+expect 'back again' "$(view | cut -d' ' -f1)" 7760 1e-6
 xdotool key plus plus Home
 settle
 expect 'Home' "$(view | cut -d' ' -f1)" 7760 1e-6

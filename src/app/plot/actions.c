@@ -78,6 +78,17 @@ act_view_back (GtkWidget *widget, const char *name, GVariant *none)
 }
 
 static void
+act_view_forward (GtkWidget *widget, const char *name, GVariant *none)
+{
+  FaintPlot *self = FAINT_PLOT (widget);
+  FaintRange view;
+
+  if (faint_view_history_forward (self->history, &view))
+    faint_session_set_view (self->session, view.lower, view.upper);
+  faint_plot_update_actions (self);
+}
+
+static void
 step_line (FaintPlot *self, int step)
 {
   double lower, upper;
@@ -165,27 +176,10 @@ act_add_line (GtkWidget *widget, const char *name, GVariant *none)
 }
 
 static void
-act_move_line (GtkWidget *widget, const char *name, GVariant *pixels)
-{
-  FaintPlot *self = FAINT_PLOT (widget);
-  guint id = faint_session_get_selected (self->session);
-  double pixel = faint_plot_pixel (self), to;
-  const FaintLine *line;
-
-  if (self->data == NULL || self->data->lines == NULL || !(pixel > 0))
-    return;
-  line = faint_line_list_find (self->data->lines, id);
-  if (line == NULL)
-    return;
-  to = CLAMP (line->position.value + g_variant_get_int32 (pixels) * pixel, self->data->across.lower,
-              self->data->across.upper);
-  g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_MOVED], 0, id, to);
-}
-
-static void
 act_cancel (GtkWidget *widget, const char *name, GVariant *none)
 {
   faint_plot_drag_cancel (FAINT_PLOT (widget));
+  faint_plot_unmark (FAINT_PLOT (widget));
 }
 
 static void
@@ -202,13 +196,18 @@ act_menu (GtkWidget *widget, const char *name, GVariant *none)
 }
 
 static GMenuModel *
-menu_new (void)
+menu_new (FaintPlot *self)
 {
   GMenu *menu = g_menu_new (), *place = g_menu_new (), *view = g_menu_new (), *show = g_menu_new ();
 
   g_menu_append (place, _ ("_Add line here"), "plot.add-line");
   g_menu_append (place, _ ("_Zoom to line"), "plot.fit-line");
+  g_menu_append (place, _ ("E_xclude tooth"), "plot.exclude-teeth");
+  g_menu_append (place, _ ("_Take tooth back"), "plot.take-teeth-back");
+  if (self->line_menu != NULL)
+    g_menu_append_submenu (place, _ ("_Selected lines"), self->line_menu);
   g_menu_append (view, _ ("_Previous view"), "plot.view-back");
+  g_menu_append (view, _ ("_Next view"), "plot.view-forward");
   g_menu_append (view, _ ("_Whole span"), "plot.show-all");
   g_menu_append (show, _ ("A_bsorption"), "plot.show-absorption");
   g_menu_append (show, _ ("_Phase"), "plot.show-phase");
@@ -246,7 +245,7 @@ faint_plot_popup_menu (FaintPlot *self, double x, double y)
 {
   if (self->menu == NULL)
     {
-      GMenuModel *model = menu_new ();
+      GMenuModel *model = menu_new (self);
 
       self->menu = gtk_popover_menu_new_from_model (model);
       gtk_popover_set_has_arrow (GTK_POPOVER (self->menu), FALSE);
@@ -272,6 +271,8 @@ faint_plot_update_actions (FaintPlot *self)
   faint_session_get_limits (self->session, &least, &greatest);
   gtk_widget_action_set_enabled (widget, "plot.view-back",
                                  data && faint_view_history_get_n (self->history) > 0);
+  gtk_widget_action_set_enabled (widget, "plot.view-forward",
+                                 data && faint_view_history_get_n_forward (self->history) > 0);
   gtk_widget_action_set_enabled (widget, "plot.show-all",
                                  data && (lower > least || upper < greatest));
   gtk_widget_action_set_enabled (widget, "plot.fit-line", lines);
@@ -280,6 +281,14 @@ faint_plot_update_actions (FaintPlot *self)
   gtk_widget_action_set_enabled (widget, "plot.add-line", data);
   gtk_widget_action_set_enabled (widget, "plot.move-line",
                                  lines && faint_session_get_selected (self->session) != 0);
+  gtk_widget_action_set_enabled (widget, "plot.widen-line",
+                                 lines && faint_session_get_selected (self->session) != 0);
+  gtk_widget_action_set_enabled (widget, "plot.mark", data);
+  gtk_widget_action_set_enabled (widget, "plot.exclude-teeth", data);
+  gtk_widget_action_set_enabled (widget, "plot.take-teeth-back", faint_plot_has_excluded (self));
+  gtk_widget_action_set_enabled (widget, "plot.fit-range", faint_plot_is_marked (self));
+  gtk_widget_action_set_enabled (widget, "plot.zoom-range", faint_plot_is_marked (self));
+  gtk_widget_action_set_enabled (widget, "plot.select-lines", lines && faint_plot_is_marked (self));
   gtk_widget_action_set_enabled (widget, "plot.show-phase", data && self->data->is_field);
   gtk_widget_action_set_enabled (widget, "plot.show-absorption",
                                  data && self->data->absorption != NULL);
@@ -297,13 +306,21 @@ static const struct
   { "plot.go-end", NULL, act_go_end },
   { "plot.show-all", NULL, act_show_all },
   { "plot.view-back", NULL, act_view_back },
+  { "plot.view-forward", NULL, act_view_forward },
   { "plot.next-line", NULL, act_next_line },
   { "plot.previous-line", NULL, act_previous_line },
   { "plot.fit-line", NULL, act_fit_line },
   { "plot.cursor", "i", act_cursor },
   { "plot.activate", NULL, act_activate },
   { "plot.add-line", NULL, act_add_line },
-  { "plot.move-line", "i", act_move_line },
+  { "plot.move-line", "i", faint_plot_act_move_line },
+  { "plot.widen-line", "i", faint_plot_act_widen_line },
+  { "plot.mark", NULL, faint_plot_act_mark },
+  { "plot.exclude-teeth", NULL, faint_plot_act_exclude },
+  { "plot.take-teeth-back", NULL, faint_plot_act_take_back },
+  { "plot.fit-range", NULL, faint_plot_act_fit_range },
+  { "plot.select-lines", NULL, faint_plot_act_select_lines },
+  { "plot.zoom-range", NULL, faint_plot_act_zoom_range },
   { "plot.cancel", NULL, act_cancel },
   { "plot.menu", NULL, act_menu },
 };
@@ -311,6 +328,7 @@ static const struct
 #define NONE 0
 #define SHIFT GDK_SHIFT_MASK
 #define CTRL GDK_CONTROL_MASK
+#define ALT GDK_ALT_MASK
 static const struct
 {
   guint key;
@@ -327,6 +345,11 @@ static const struct
   { GDK_KEY_0, NONE, "plot.show-all" },
   { GDK_KEY_0, CTRL, "plot.show-all" },
   { GDK_KEY_BackSpace, NONE, "plot.view-back" },
+  { GDK_KEY_Left, ALT, "plot.view-back" },
+  { GDK_KEY_Right, ALT, "plot.view-forward" },
+  { GDK_KEY_m, NONE, "plot.mark" },
+  { GDK_KEY_x, NONE, "plot.exclude-teeth" },
+  { GDK_KEY_x, SHIFT, "plot.take-teeth-back" },
   { GDK_KEY_n, NONE, "plot.next-line" },
   { GDK_KEY_n, SHIFT, "plot.previous-line" },
   { GDK_KEY_f, NONE, "plot.fit-line" },
@@ -364,16 +387,20 @@ static const struct
   { GDK_KEY_Right, SHIFT, "plot.cursor", "i", 1 },
   { GDK_KEY_Left, CTRL, "plot.move-line", "i", -1 },
   { GDK_KEY_Right, CTRL, "plot.move-line", "i", 1 },
+  { GDK_KEY_Up, CTRL, "plot.widen-line", "i", 1 },
+  { GDK_KEY_Down, CTRL, "plot.widen-line", "i", -1 },
 };
 
-/* Without a drag Escape is not for the plot: it cancels what runs. */
+/* Without a drag or a mark Escape is not for the plot: it cancels what runs. */
 static gboolean
 on_escape (GtkWidget *widget, GVariant *none, gpointer data)
 {
   FaintPlot *self = FAINT_PLOT (widget);
-  gboolean drags = self->drag.kind != FAINT_DRAG_NONE;
+  gboolean drags = self->drag.kind != FAINT_DRAG_NONE || faint_range_is_valid (self->marked)
+                   || !isnan (self->mark_from);
 
   faint_plot_drag_cancel (self);
+  faint_plot_unmark (self);
   return drags;
 }
 

@@ -134,7 +134,8 @@ append_lane (FaintDrawing *self, FaintLaneKind lane)
   switch (lane)
     {
     case FAINT_LANE_MEASUREMENT:
-      append_samples (self, view, data->observed, u, FAINT_PART_OBSERVED);
+      append_samples (self, view, data->excluded, NULL, FAINT_PART_EXCLUDED);
+      append_samples (self, view, data->used, u, FAINT_PART_OBSERVED);
       if (self->figure->baseline)
         append_curve (self, view, data->baseline, FAINT_PART_BASELINE);
       append_curve (self, view, data->model, FAINT_PART_MODEL);

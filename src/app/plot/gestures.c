@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The pointer over the plots: scroll pans, Ctrl+scroll zooms, a drag draws a range to zoom to,
- * Shift or the middle button pans, the handle of the selected line moves it.
+ * Shift or the middle button pans, Ctrl marks a range, the handles of the selected line move it and
+ * set its width.
  */
 #include "app/plot/plot-private.h"
 
@@ -36,6 +37,12 @@ is_over_plots (FaintPlot *self, double x, double y)
          && x <= view.place.x + view.place.width;
 }
 
+static gboolean
+is_shaping (FaintPlot *self)
+{
+  return self->drag.kind == FAINT_DRAG_LINE || self->drag.kind == FAINT_DRAG_WIDTH;
+}
+
 static void
 update_cursor (FaintPlot *self)
 {
@@ -43,12 +50,13 @@ update_cursor (FaintPlot *self)
 
   if (self->drag.kind == FAINT_DRAG_PAN)
     name = "grabbing";
-  else if (self->drag.kind == FAINT_DRAG_LINE
+  else if (is_shaping (self)
            || (!isnan (self->pointer_x)
-               && faint_plot_marks_on_handle (FAINT_PLOT_MARKS (self->marks), self->pointer_x,
-                                              self->pointer_y)))
+               && faint_plot_marks_handle_at (FAINT_PLOT_MARKS (self->marks), self->pointer_x,
+                                              self->pointer_y)
+                      != FAINT_HANDLE_NONE))
     name = "ew-resize";
-  else if (faint_session_get_mode (self->session) == FAINT_MODE_ADD)
+  else if (faint_session_get_mode (self->session) != FAINT_MODE_INSPECT)
     name = "crosshair";
   gtk_widget_set_cursor_from_name (self->overlay, name);
 }
@@ -61,7 +69,7 @@ on_motion (FaintPlot *self, double x, double y)
 
   self->pointer_x = over ? x : NAN;
   self->pointer_y = over ? y : NAN;
-  if (self->drag.kind == FAINT_DRAG_LINE)
+  if (is_shaping (self))
     return; /* the read-out follows the line */
   if (over)
     wavenumber_at (self, x, &wavenumber);
@@ -127,22 +135,9 @@ faint_plot_drag_cancel (FaintPlot *self)
   if (self->drag.kind == FAINT_DRAG_NONE)
     return;
   self->drag = (FaintDrag){ 0 };
+  faint_plot_preview_end (self);
   update_cursor (self);
   faint_plot_refresh_marks (self);
-}
-
-static void
-begin_line_drag (FaintPlot *self)
-{
-  guint id = faint_session_get_selected (self->session);
-  const FaintLine *line
-      = self->data->lines != NULL ? faint_line_list_find (self->data->lines, id) : NULL;
-
-  if (line == NULL)
-    return;
-  self->drag.wanted = FAINT_DRAG_LINE;
-  self->drag.line = id;
-  self->drag.grip = self->drag.from - line->position.value;
 }
 
 static void
@@ -161,10 +156,14 @@ on_drag_begin (FaintPlot *self, double x, double y, GtkGestureDrag *gesture)
   self->drag = (FaintDrag){ .kind = FAINT_DRAG_PENDING, .wanted = FAINT_DRAG_RANGE, .x = x };
   wavenumber_at (self, x, &self->drag.from);
   self->drag.at = self->drag.from;
+  self->drag.y = y;
   if (button == GDK_BUTTON_MIDDLE || (state & GDK_SHIFT_MASK))
     self->drag.wanted = FAINT_DRAG_PAN;
-  else if (faint_plot_marks_on_handle (FAINT_PLOT_MARKS (self->marks), x, y))
-    begin_line_drag (self);
+  else if (!faint_plot_shape_begin (
+               self, faint_plot_marks_handle_at (FAINT_PLOT_MARKS (self->marks), x, y))
+           && ((state & GDK_CONTROL_MASK)
+               || faint_session_get_mode (self->session) == FAINT_MODE_MARK))
+    self->drag.wanted = FAINT_DRAG_MARK;
 }
 
 /* The wavenumber at the beginning stays under the pointer. */
@@ -183,7 +182,7 @@ pan_to (FaintPlot *self, double x)
 static void
 on_drag_update (FaintPlot *self, double offset_x, double offset_y, GtkGestureDrag *gesture)
 {
-  double x = self->drag.x + offset_x;
+  double x = self->drag.x + offset_x, at = self->drag.at;
 
   if (self->drag.kind == FAINT_DRAG_NONE)
     return;
@@ -198,13 +197,27 @@ on_drag_update (FaintPlot *self, double offset_x, double offset_y, GtkGestureDra
 
   if (self->drag.kind == FAINT_DRAG_PAN)
     pan_to (self, x);
-  else if (wavenumber_at (self, x, &self->drag.at) && self->drag.kind == FAINT_DRAG_LINE)
-    {
-      self->drag.at = CLAMP (self->drag.at - self->drag.grip, self->data->across.lower,
-                             self->data->across.upper);
-      faint_session_set_pointer (self->session, self->drag.at);
-    }
+  else if (wavenumber_at (self, x, &at) && is_shaping (self))
+    faint_plot_shape_update (self, at);
+  else
+    self->drag.at = at;
+  if (self->drag.kind == FAINT_DRAG_MARK)
+    self->marked = (FaintRange){ MIN (self->drag.from, self->drag.at),
+                                 MAX (self->drag.from, self->drag.at) };
   faint_plot_refresh_marks (self);
+}
+
+/* A marked range asks at once what it is for. */
+static void
+end_mark (FaintPlot *self, const FaintDrag *drag, double offset_x, double offset_y)
+{
+  if (fabs (offset_x) < LEAST_RANGE)
+    {
+      faint_plot_unmark (self);
+      return;
+    }
+  faint_plot_set_marked (self, self->marked);
+  faint_plot_popup_range_menu (self, drag->x + offset_x, drag->y + offset_y);
 }
 
 static void
@@ -215,8 +228,10 @@ on_drag_end (FaintPlot *self, double offset_x, double offset_y, GtkGestureDrag *
   self->drag = (FaintDrag){ 0 };
   if (drag.kind == FAINT_DRAG_RANGE && fabs (offset_x) >= LEAST_RANGE)
     faint_plot_jump (self, (FaintRange){ MIN (drag.from, drag.at), MAX (drag.from, drag.at) });
-  else if (drag.kind == FAINT_DRAG_LINE)
-    g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_MOVED], 0, drag.line, drag.at);
+  else if (drag.kind == FAINT_DRAG_MARK)
+    end_mark (self, &drag, offset_x, offset_y);
+  else if (drag.kind == FAINT_DRAG_LINE || drag.kind == FAINT_DRAG_WIDTH)
+    faint_plot_shape_end (self, &drag);
   if (self->overlay == NULL)
     return; /* a handler closed the window */
   update_cursor (self);
@@ -228,9 +243,15 @@ on_click (FaintPlot *self, int n_press, double x, double y, GtkGestureClick *ges
 {
   double wavenumber;
 
+  GdkModifierType state
+      = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture));
+
   if (!is_over_plots (self, x, y) || !wavenumber_at (self, x, &wavenumber))
     return;
-  if (n_press == 1)
+  faint_plot_unmark (self);
+  if (n_press == 1 && (state & GDK_CONTROL_MASK))
+    faint_plot_toggle (self, wavenumber);
+  else if (n_press == 1)
     faint_plot_click (self, wavenumber);
   else if (n_press == 2 && faint_session_get_mode (self->session) == FAINT_MODE_INSPECT)
     faint_plot_fit_line_at (self, wavenumber);
@@ -242,6 +263,12 @@ on_menu_click (FaintPlot *self, int n_press, double x, double y, GtkGestureClick
   self->menu_at = NAN;
   if (is_over_plots (self, x, y))
     wavenumber_at (self, x, &self->menu_at);
+  if (faint_plot_is_marked (self) && faint_range_contains (self->marked, self->menu_at))
+    {
+      faint_plot_popup_range_menu (self, x, y);
+      return;
+    }
+  faint_plot_select_for_menu (self, self->menu_at);
   faint_plot_popup_menu (self, x, y);
 }
 

@@ -64,6 +64,28 @@ faint_hit_half_width (const FaintLine *line, double otherwise)
   return faint_voigt_hwhm (doppler, lorentz);
 }
 
+double
+faint_hit_lorentz (const FaintLine *line, double half)
+{
+  double doppler = line->doppler.value > 0 ? line->doppler.value : 0;
+  double low = 0, high = half;
+
+  if (!(half > doppler))
+    return 0;
+  if (doppler == 0)
+    return half;
+  for (int i = 0; i < 50; i++)
+    {
+      double middle = 0.5 * (low + high);
+
+      if (faint_voigt_hwhm (doppler, middle) < half)
+        low = middle;
+      else
+        high = middle;
+    }
+  return 0.5 * (low + high);
+}
+
 FaintRange
 faint_hit_range (const FaintLine *line, double otherwise)
 {

@@ -17,6 +17,10 @@ faint_hit_line (const FaintLineList *lines, const FaintView *view, double x, dou
 /* Half width, cm-1, of what a line looks like; @otherwise where its widths are not known. */
 double faint_hit_half_width (const FaintLine *line, double otherwise);
 
+/* The Lorentz half width that gives @line the half width @half; 0 where its Doppler width alone is
+ * wider. */
+double faint_hit_lorentz (const FaintLine *line, double half);
+
 /* The range that shows a line by itself: 15 half widths on both sides. */
 #define FAINT_HIT_WIDTHS 15.0
 FaintRange faint_hit_range (const FaintLine *line, double otherwise);

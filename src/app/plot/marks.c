@@ -3,9 +3,12 @@
 #include "app/plot/theme.h"
 
 #include <math.h>
+#include <string.h>
 
-#define HANDLE 7.0 /* half the width of the triangle, units */
-#define RING 4.5   /* radius about a sample */
+#define HANDLE 7.0     /* half the width of the triangle, units */
+#define RING 4.5       /* radius about a sample */
+#define GRIP 5.0       /* half the side of a handle of the width */
+#define LEAST_HALF 8.0 /* units: handles of a narrower line would lie on one another */
 
 struct _FaintPlotMarks
 {
@@ -15,6 +18,8 @@ struct _FaintPlotMarks
   FaintFigureLayout layout; /* of the area, as of the last synchronise() */
   const FaintPalette *palette;
   FaintMarks marks;
+  double *preview_x, *preview_y; /* one block */
+  gsize n_preview;
 };
 
 G_DEFINE_FINAL_TYPE (FaintPlotMarks, faint_plot_marks, GTK_TYPE_WIDGET)
@@ -27,6 +32,9 @@ faint_marks_none (void)
                        .sample = NAN,
                        .sample_value = NAN,
                        .range = { NAN, NAN },
+                       .marked = { NAN, NAN },
+                       .half = NAN,
+                       .half_at = NAN,
                        .line = NAN,
                        .line_from = NAN };
 }
@@ -106,11 +114,9 @@ draw_cross (FaintPlotMarks *self, GtkSnapshot *snapshot)
 }
 
 static void
-draw_range (FaintPlotMarks *self, GtkSnapshot *snapshot)
+draw_band (FaintPlotMarks *self, GtkSnapshot *snapshot, FaintRange range, GdkRGBA colour)
 {
   const FaintView *view = shared_view (self);
-  FaintRange range = self->marks.range;
-  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
   double from, to;
 
   if (view == NULL || !faint_range_is_valid (range))
@@ -129,6 +135,16 @@ draw_range (FaintPlotMarks *self, GtkSnapshot *snapshot)
       }
 }
 
+/* A range to zoom to has the colour of the selection, a marked one that of text. */
+static void
+draw_ranges (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  draw_band (self, snapshot, self->marks.range,
+             faint_plot_rgba (self->palette, FAINT_PART_SELECTION));
+  draw_band (self, snapshot, self->marks.marked,
+             faint_plot_rgba (self->palette, FAINT_PART_TEXT_DIM));
+}
+
 /* A triangle that points down, at the top of the measurement. */
 static void
 draw_handle (FaintPlotMarks *self, GtkSnapshot *snapshot, double x)
@@ -145,6 +161,86 @@ draw_handle (FaintPlotMarks *self, GtkSnapshot *snapshot, double x)
   cairo_fill_preserve (cr);
   faint_colour_set (cr, self->palette->pen[FAINT_PART_BACKGROUND].colour);
   cairo_set_line_width (cr, 1);
+  cairo_stroke (cr);
+  cairo_destroy (cr);
+}
+
+/* Of the two sides, left -1 and right 1. */
+static gboolean
+width_place (FaintPlotMarks *self, int side, double *x, double *y)
+{
+  const FaintView *view = &self->layout.view[FAINT_LANE_MEASUREMENT];
+  double half, at;
+
+  if (!self->layout.visible[FAINT_LANE_MEASUREMENT] || isnan (self->marks.line)
+      || !(self->marks.half > 0))
+    return FALSE;
+  half = self->marks.half / faint_view_unit_width (view);
+  *x = faint_view_x (view, self->marks.line) + side * half;
+  at = isnan (self->marks.half_at) ? NAN : faint_view_y (view, self->marks.half_at);
+  if (isnan (at))
+    at = view->place.y + view->place.height / 2;
+  *y = CLAMP (at, view->place.y + 4 * GRIP, view->place.y + view->place.height - 2 * GRIP);
+  return half >= LEAST_HALF && *x >= view->place.x && *x <= view->place.x + view->place.width;
+}
+
+/* A square on either side, and the width between them. */
+static void
+draw_width (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
+  GdkRGBA edge = faint_plot_rgba (self->palette, FAINT_PART_BACKGROUND);
+
+  for (int side = -1; side <= 1; side += 2)
+    {
+      double x, y;
+
+      if (!width_place (self, side, &x, &y))
+        continue;
+      x = floor (x) + 0.5;
+      y = floor (y) + 0.5;
+      fill (snapshot, faded (colour, 0.8),
+            MIN (x, x - side * self->marks.half / faint_view_unit_width (shared_view (self))),
+            y - 0.5, self->marks.half / faint_view_unit_width (shared_view (self)), 1);
+      fill (snapshot, edge, x - GRIP, y - GRIP, 2 * GRIP, 2 * GRIP);
+      fill (snapshot, colour, x - GRIP + 1, y - GRIP + 1, 2 * GRIP - 2, 2 * GRIP - 2);
+    }
+}
+
+/* Dashed, over the model that still stands. */
+static void
+draw_preview (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  const FaintView *view = &self->layout.view[FAINT_LANE_MEASUREMENT];
+  gboolean joined = FALSE;
+  cairo_t *cr;
+
+  if (self->n_preview == 0 || !self->layout.visible[FAINT_LANE_MEASUREMENT])
+    return;
+  cr = gtk_snapshot_append_cairo (
+      snapshot,
+      &GRAPHENE_RECT_INIT (view->place.x, view->place.y, view->place.width, view->place.height));
+  cairo_rectangle (cr, view->place.x, view->place.y, view->place.width, view->place.height);
+  cairo_clip (cr);
+  for (gsize i = 0; i < self->n_preview; i++)
+    {
+      double x = faint_view_x (view, self->preview_x[i]);
+      double y = faint_view_y (view, self->preview_y[i]);
+
+      if (isnan (y) || x < view->place.x - view->place.width
+          || x > view->place.x + 2 * view->place.width)
+        joined = FALSE;
+      else if (joined)
+        cairo_line_to (cr, x, y);
+      else
+        {
+          cairo_move_to (cr, x, y);
+          joined = TRUE;
+        }
+    }
+  cairo_set_antialias (cr, CAIRO_ANTIALIAS_FAST);
+  cairo_set_line_width (cr, 2);
+  faint_colour_set (cr, self->palette->pen[FAINT_PART_SELECTION].colour);
   cairo_stroke (cr);
   cairo_destroy (cr);
 }
@@ -210,7 +306,9 @@ faint_plot_marks_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   if (synchronise (self))
     {
       draw_line (self, snapshot);
-      draw_range (self, snapshot);
+      draw_preview (self, snapshot);
+      draw_width (self, snapshot);
+      draw_ranges (self, snapshot);
       draw_cross (self, snapshot);
       draw_sample (self, snapshot);
     }
@@ -222,6 +320,7 @@ static void
 faint_plot_marks_dispose (GObject *object)
 {
   g_clear_object (&FAINT_PLOT_MARKS (object)->area);
+  g_clear_pointer (&FAINT_PLOT_MARKS (object)->preview_x, g_free);
   G_OBJECT_CLASS (faint_plot_marks_parent_class)->dispose (object);
 }
 
@@ -268,8 +367,10 @@ faint_plot_marks_set (FaintPlotMarks *self, const FaintMarks *marks)
   if (same (old->cross, marks->cross) && same (old->cross_y, marks->cross_y)
       && same (old->sample, marks->sample) && same (old->sample_value, marks->sample_value)
       && same (old->range.lower, marks->range.lower) && same (old->range.upper, marks->range.upper)
-      && same (old->line, marks->line) && same (old->line_from, marks->line_from)
-      && old->focus == marks->focus)
+      && same (old->marked.lower, marks->marked.lower)
+      && same (old->marked.upper, marks->marked.upper) && same (old->half, marks->half)
+      && same (old->half_at, marks->half_at) && same (old->line, marks->line)
+      && same (old->line_from, marks->line_from) && old->focus == marks->focus)
     return;
   self->marks = *marks;
   gtk_widget_queue_draw (GTK_WIDGET (self));
@@ -281,15 +382,55 @@ faint_plot_marks_get (FaintPlotMarks *self)
   return &self->marks;
 }
 
-gboolean
-faint_plot_marks_on_handle (FaintPlotMarks *self, double x, double y)
+void
+faint_plot_marks_set_preview (FaintPlotMarks *self, const double *x, const double *y, gsize n)
+{
+  if (n == 0 && self->n_preview == 0)
+    return;
+  g_clear_pointer (&self->preview_x, g_free);
+  self->n_preview = n;
+  if (n > 0)
+    {
+      self->preview_x = g_new (double, 2 * n);
+      self->preview_y = self->preview_x + n;
+      memcpy (self->preview_x, x, n * sizeof (double));
+      memcpy (self->preview_y, y, n * sizeof (double));
+    }
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+static gboolean
+on_centre (FaintPlotMarks *self, double x, double y)
 {
   FaintRect place;
   double at;
 
-  if (!synchronise (self) || !self->layout.visible[FAINT_LANE_MEASUREMENT]
-      || !x_of (self, self->marks.line, &at))
+  if (!self->layout.visible[FAINT_LANE_MEASUREMENT] || !x_of (self, self->marks.line, &at))
     return FALSE;
   place = self->layout.view[FAINT_LANE_MEASUREMENT].place;
   return fabs (x - at) <= HANDLE + 2 && y >= place.y - 2 && y <= place.y + 2 * HANDLE;
+}
+
+FaintHandle
+faint_plot_marks_handle_at (FaintPlotMarks *self, double x, double y)
+{
+  if (!synchronise (self))
+    return FAINT_HANDLE_NONE;
+  if (on_centre (self, x, y))
+    return FAINT_HANDLE_CENTRE;
+  for (int side = -1; side <= 1; side += 2)
+    {
+      double at_x, at_y;
+
+      if (width_place (self, side, &at_x, &at_y) && fabs (x - at_x) <= GRIP + 2
+          && fabs (y - at_y) <= GRIP + 2)
+        return FAINT_HANDLE_WIDTH;
+    }
+  return FAINT_HANDLE_NONE;
+}
+
+gboolean
+faint_plot_marks_width_place (FaintPlotMarks *self, double *x, double *y)
+{
+  return synchronise (self) && width_place (self, 1, x, y);
 }

@@ -16,10 +16,13 @@ typedef struct
   double cross_y; /* units; NAN: no horizontal hair */
   double sample;  /* cm-1 and value of a sample of the measurement to ring; NAN: none */
   double sample_value;
-  FaintRange range; /* being drawn with the pointer; not valid: none */
-  double line;      /* cm-1 of the selected line; NAN: none */
-  double line_from; /* while it is dragged: where it was; NAN */
-  gboolean focus;   /* the plot has the keyboard */
+  FaintRange range;  /* being drawn with the pointer, to zoom to; not valid: none */
+  FaintRange marked; /* marked, for what the menu does with it; not valid: none */
+  double line;       /* cm-1 of the selected line; NAN: none */
+  double line_from;  /* while it is dragged: where it was; NAN */
+  double half;       /* its half width, cm-1; NAN: no handles for it */
+  double half_at;    /* value of the measurement at half depth; NAN: not known */
+  gboolean focus;    /* the plot has the keyboard */
 } FaintMarks;
 FaintMarks faint_marks_none (void);
 
@@ -28,5 +31,18 @@ GtkWidget *faint_plot_marks_new (FaintPlotArea *area);
 void faint_plot_marks_set (FaintPlotMarks *self, const FaintMarks *marks);
 const FaintMarks *faint_plot_marks_get (FaintPlotMarks *self);
 
-/* The handle of the line: TRUE if (@x, @y) lies on it. */
-gboolean faint_plot_marks_on_handle (FaintPlotMarks *self, double x, double y);
+/* A curve over the measurement: the model as an edit under way would make it. @x in cm-1, rising,
+ * both copied; several stretches make one curve, with NAN between them. @n 0: none. */
+void faint_plot_marks_set_preview (FaintPlotMarks *self, const double *x, const double *y, gsize n);
+
+/* Handles of the selected line. */
+typedef enum
+{
+  FAINT_HANDLE_NONE,
+  FAINT_HANDLE_CENTRE,
+  FAINT_HANDLE_WIDTH, /* at half maximum, on either side */
+} FaintHandle;
+/* The one under (@x, @y). */
+FaintHandle faint_plot_marks_handle_at (FaintPlotMarks *self, double x, double y);
+/* Where the handle of the width stands, above the line's centre; FALSE while it is not shown. */
+gboolean faint_plot_marks_width_place (FaintPlotMarks *self, double *x, double *y);

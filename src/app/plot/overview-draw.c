@@ -20,7 +20,7 @@ faint_overview_view (const FaintFigureData *data, FaintRect place)
 {
   FaintRange up = { 0.0, 1.0 };
 
-  faint_pyramid_extent_across (data->observed, data->across, &up);
+  faint_pyramid_extent_across (data->used, data->across, &up);
   place.y += SPACE;
   place.height = MAX (place.height - 2 * BAR - 4 * SPACE, 1.0);
   return (FaintView){ data->across, faint_range_padded (up, 0.05), place };
@@ -78,16 +78,16 @@ faint_overview_append (GtkSnapshot *snapshot, const FaintFigureData *data, Faint
   FaintView view = faint_overview_view (data, place);
   double poor_y = view.place.y + view.place.height + SPACE, lines_y = poor_y + BAR + SPACE;
 
-  if (faint_columns_suit (&view, data->observed, device))
-    faint_columns_append (snapshot, &view, data->observed, &palette->pen[FAINT_PART_OBSERVED],
-                          device, TRUE);
+  if (faint_columns_suit (&view, data->used, device))
+    faint_columns_append (snapshot, &view, data->used, &palette->pen[FAINT_PART_OBSERVED], device,
+                          TRUE);
   else
     {
       cairo_t *cr = gtk_snapshot_append_cairo (
           snapshot, &GRAPHENE_RECT_INIT (place.x, place.y, place.width, place.height));
       FaintCanvas canvas = faint_canvas_for_screen (cr, palette, NULL, device);
 
-      faint_lane_curve (&canvas, &view, data->observed, data->gap, FAINT_PART_OBSERVED);
+      faint_lane_curve (&canvas, &view, data->used, data->gap, FAINT_PART_OBSERVED);
       cairo_destroy (cr);
     }
   if (data->fit != NULL)

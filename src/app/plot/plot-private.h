@@ -10,6 +10,7 @@
 #include "app/plot/plot.h"
 #include "app/plot/readout.h"
 #include "app/plot/view-history.h"
+#include "faint/fit/preview.h"
 
 typedef enum
 {
@@ -17,18 +18,21 @@ typedef enum
   FAINT_DRAG_PENDING, /* pressed, not yet moved far enough */
   FAINT_DRAG_RANGE,
   FAINT_DRAG_PAN,
+  FAINT_DRAG_MARK,
   FAINT_DRAG_LINE,
+  FAINT_DRAG_WIDTH,
 } FaintDragKind;
 
 typedef struct
 {
   FaintDragKind kind;
   FaintDragKind wanted; /* what it becomes when it moves */
-  double x;             /* units, where it began */
+  double x, y;          /* units, where it began */
   double from;          /* cm-1 there */
   double at;            /* cm-1 under the pointer, or of the dragged line */
   double grip;          /* cm-1 from the line to the pointer */
   guint line;           /* id */
+  double lorentz;       /* of a line whose width is dragged, cm-1 */
 } FaintDrag;
 
 struct _FaintPlot
@@ -40,13 +44,17 @@ struct _FaintPlot
   FaintSpectrumFigure figure; /* owns given, predicted and other */
   FaintViewHistory *history;
 
-  GtkWidget *overlay, *area, *marks, *readout, *menu;
+  GtkWidget *overlay, *area, *marks, *readout, *menu, *range_menu;
+  GMenuModel *line_menu; /* for the selected lines; or NULL */
 
   double pointer_x, pointer_y; /* units; NAN: outside, or the cursor is led by keys */
   double menu_at;              /* cm-1 where the menu was opened; NAN */
   FaintDrag drag;
-  double scale_before; /* of a pinch */
-  guint describe_id;   /* source: the accessible text follows when the view rests */
+  FaintRange marked;        /* cm-1; not valid: none */
+  double mark_from;         /* where marking by keys began; NAN */
+  FaintFitPreview *preview; /* while a line is shaped; or NULL */
+  double scale_before;      /* of a pinch */
+  guint describe_id;        /* source: the accessible text follows when the view rests */
 };
 
 enum
@@ -54,6 +62,9 @@ enum
   FAINT_PLOT_LINE_ACTIVATED,
   FAINT_PLOT_ADD_LINE,
   FAINT_PLOT_LINE_MOVED,
+  FAINT_PLOT_LINE_WIDENED,
+  FAINT_PLOT_LINE_TOGGLED,
+  FAINT_PLOT_RANGE_CHOSEN,
   FAINT_PLOT_N_SIGNALS
 };
 extern guint faint_plot_signals[FAINT_PLOT_N_SIGNALS];
@@ -74,6 +85,10 @@ void faint_plot_jump (FaintPlot *self, FaintRange view);
 void faint_plot_refresh_marks (FaintPlot *self);
 /* What a click at @wavenumber does: selects the line there, or adds one. */
 void faint_plot_click (FaintPlot *self, double wavenumber);
+/* Ctrl and a click: the line there goes in or out of those selected. */
+void faint_plot_toggle (FaintPlot *self, double wavenumber);
+/* A menu opened on a line is for that line. */
+void faint_plot_select_for_menu (FaintPlot *self, double wavenumber);
 /* Selects and shows by itself the line nearest to @wavenumber. */
 void faint_plot_fit_line_at (FaintPlot *self, double wavenumber);
 /* Where an action without a place acts: pointer or cursor, else the selected line, else the middle.
@@ -85,3 +100,32 @@ double faint_plot_usual_half_width (FaintPlot *self);
 const FaintLine *faint_plot_selected_line (FaintPlot *self);
 /* The accessible name and description; public for tests through the widget. */
 void faint_plot_describe (FaintPlot *self);
+
+/* shaping.c: the selected line in the hand. */
+/* Shows the model with @line in the place of the line of its id, until faint_plot_preview_end(). */
+void faint_plot_preview_line (FaintPlot *self, const FaintLine *line);
+void faint_plot_preview_end (FaintPlot *self);
+/* FALSE if there is no line to drag by @handle. */
+gboolean faint_plot_shape_begin (FaintPlot *self, FaintHandle handle);
+void faint_plot_shape_update (FaintPlot *self, double wavenumber);
+void faint_plot_shape_end (FaintPlot *self, const FaintDrag *drag);
+/* Line and handles. */
+void faint_plot_shape_marks (FaintPlot *self, FaintMarks *marks);
+void faint_plot_act_move_line (GtkWidget *widget, const char *name, GVariant *pixels);
+void faint_plot_act_widen_line (GtkWidget *widget, const char *name, GVariant *pixels);
+
+/* marking.c: a range on the axis, for what is done with it. */
+gboolean faint_plot_is_marked (FaintPlot *self);
+void faint_plot_set_marked (FaintPlot *self, FaintRange range);
+void faint_plot_unmark (FaintPlot *self);
+/* The end of a range that keys mark goes with the cursor. */
+void faint_plot_follow_mark (FaintPlot *self);
+/* Whether teeth of the marked range, or of all without one, are excluded. */
+gboolean faint_plot_has_excluded (FaintPlot *self);
+void faint_plot_popup_range_menu (FaintPlot *self, double x, double y);
+void faint_plot_act_mark (GtkWidget *widget, const char *name, GVariant *none);
+void faint_plot_act_exclude (GtkWidget *widget, const char *name, GVariant *none);
+void faint_plot_act_take_back (GtkWidget *widget, const char *name, GVariant *none);
+void faint_plot_act_fit_range (GtkWidget *widget, const char *name, GVariant *none);
+void faint_plot_act_select_lines (GtkWidget *widget, const char *name, GVariant *none);
+void faint_plot_act_zoom_range (GtkWidget *widget, const char *name, GVariant *none);

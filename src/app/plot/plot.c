@@ -121,7 +121,6 @@ void
 faint_plot_refresh_marks (FaintPlot *self)
 {
   FaintMarks marks = faint_marks_none ();
-  const FaintLine *line = faint_plot_selected_line (self);
   double pointer = faint_session_get_pointer (self->session);
   gsize sample = sample_at (self, pointer), n;
 
@@ -135,14 +134,8 @@ faint_plot_refresh_marks (FaintPlot *self)
   if (self->drag.kind == FAINT_DRAG_RANGE)
     marks.range = (FaintRange){ MIN (self->drag.from, self->drag.at),
                                 MAX (self->drag.from, self->drag.at) };
-  if (line != NULL)
-    marks.line = line->position.value;
-  if (self->drag.kind == FAINT_DRAG_LINE)
-    {
-      marks.line_from = marks.line;
-      marks.line = self->drag.at;
-      marks.cross = marks.cross_y = NAN;
-    }
+  marks.marked = self->marked;
+  faint_plot_shape_marks (self, &marks);
   marks.focus = (gtk_widget_get_state_flags (GTK_WIDGET (self)) & GTK_STATE_FLAG_FOCUS_VISIBLE) != 0
                 && gtk_widget_has_focus (GTK_WIDGET (self));
   faint_plot_marks_set (FAINT_PLOT_MARKS (self->marks), &marks);
@@ -167,6 +160,7 @@ refresh_readout (FaintPlot *self)
 static void
 refresh_pointer (FaintPlot *self)
 {
+  faint_plot_follow_mark (self);
   faint_plot_refresh_marks (self);
   refresh_readout (self);
 }
@@ -219,6 +213,7 @@ on_view_changed (FaintPlot *self)
 static void
 on_selection_changed (FaintPlot *self)
 {
+  faint_plot_preview_end (self);
   faint_plot_refresh_marks (self);
   faint_plot_update_actions (self);
   describe_soon (self);
@@ -235,9 +230,9 @@ on_unit_changed (FaintPlot *self)
 static void
 on_mode_changed (FaintPlot *self)
 {
-  gboolean add = faint_session_get_mode (self->session) == FAINT_MODE_ADD;
+  gboolean inspects = faint_session_get_mode (self->session) == FAINT_MODE_INSPECT;
 
-  gtk_widget_set_cursor_from_name (self->overlay, add ? "crosshair" : NULL);
+  gtk_widget_set_cursor_from_name (self->overlay, inspects ? NULL : "crosshair");
 }
 
 void
@@ -261,6 +256,24 @@ faint_plot_click (FaintPlot *self, double wavenumber)
     }
   line = line_at (self, wavenumber);
   faint_session_set_selected (self->session, line != NULL ? line->id : 0);
+}
+
+void
+faint_plot_toggle (FaintPlot *self, double wavenumber)
+{
+  const FaintLine *line = line_at (self, wavenumber);
+
+  if (line != NULL)
+    g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_TOGGLED], 0, line->id);
+}
+
+void
+faint_plot_select_for_menu (FaintPlot *self, double wavenumber)
+{
+  const FaintLine *line = line_at (self, wavenumber);
+
+  if (line != NULL)
+    faint_session_set_selected (self->session, line->id);
 }
 
 void
@@ -319,6 +332,9 @@ faint_plot_dispose (GObject *object)
   if (self->session != NULL)
     g_signal_handlers_disconnect_by_data (self->session, self);
   g_clear_pointer (&self->menu, gtk_widget_unparent);
+  g_clear_pointer (&self->range_menu, gtk_widget_unparent);
+  g_clear_pointer (&self->preview, faint_fit_preview_free);
+  g_clear_object (&self->line_menu);
   self->area = self->marks = NULL;
   g_clear_pointer (&self->overlay, gtk_widget_unparent);
   g_clear_pointer (&self->readout, gtk_widget_unparent);
@@ -349,6 +365,20 @@ install_signals (GType type)
                       G_TYPE_UINT, G_TYPE_DOUBLE);
 }
 
+/* What is done to a line or with a range. */
+static void
+install_edit_signals (GType type)
+{
+  faint_plot_signals[FAINT_PLOT_LINE_WIDENED]
+      = g_signal_new ("line-widened", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,
+                      G_TYPE_UINT, G_TYPE_DOUBLE);
+  faint_plot_signals[FAINT_PLOT_LINE_TOGGLED] = g_signal_new (
+      "line-toggled", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
+  faint_plot_signals[FAINT_PLOT_RANGE_CHOSEN]
+      = g_signal_new ("range-chosen", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 3,
+                      G_TYPE_UINT, G_TYPE_DOUBLE, G_TYPE_DOUBLE);
+}
+
 static void
 faint_plot_class_init (FaintPlotClass *klass)
 {
@@ -376,6 +406,7 @@ faint_plot_class_init (FaintPlotClass *klass)
       gtk_widget_class_install_property_action (widget_class, action, switches[i].name);
     }
   install_signals (G_TYPE_FROM_CLASS (klass));
+  install_edit_signals (G_TYPE_FROM_CLASS (klass));
   faint_plot_class_install_actions (widget_class);
 }
 
@@ -387,7 +418,8 @@ faint_plot_init (FaintPlot *self)
   gtk_orientable_set_orientation (GTK_ORIENTABLE (layout), GTK_ORIENTATION_VERTICAL);
   faint_spectrum_figure_init (&self->figure);
   self->history = faint_view_history_new ();
-  self->pointer_x = self->pointer_y = self->menu_at = NAN;
+  self->pointer_x = self->pointer_y = self->menu_at = self->mark_from = NAN;
+  self->marked = (FaintRange){ NAN, NAN };
 
   self->area = faint_plot_area_new ();
   self->marks = faint_plot_marks_new (FAINT_PLOT_AREA (self->area));
@@ -428,7 +460,13 @@ faint_plot_set_data (FaintPlot *self, FaintFigureData *data)
   if (data != NULL)
     faint_figure_data_ref (data);
   if (data == NULL || self->data == NULL || data->spectrum != self->data->spectrum)
-    faint_plot_drag_cancel (self);
+    {
+      faint_plot_drag_cancel (self);
+      faint_plot_unmark (self);
+    }
+  /* what an edit would make of the model stands until the fit has made it */
+  if (data == NULL || self->data == NULL || data->fit != self->data->fit)
+    faint_plot_preview_end (self);
   g_clear_pointer (&self->data, faint_figure_data_unref);
   self->data = data;
   faint_plot_area_set_data (FAINT_PLOT_AREA (self->area), data);
@@ -482,6 +520,13 @@ faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other)
   g_clear_pointer (&self->figure.other, faint_other_trace_unref);
   self->figure.other = other;
   apply_figure (self);
+}
+
+void
+faint_plot_set_line_menu (FaintPlot *self, GMenuModel *menu)
+{
+  g_return_if_fail (FAINT_IS_PLOT (self));
+  g_set_object (&self->line_menu, menu);
 }
 
 void

@@ -5,11 +5,15 @@
  * Everything the pointer can do is an action too (a widget action, "plot.…"), with a key:
  *   pan (d, share of the view)    Left, Right      zoom (d, factor)          plus, minus
  *   go-start, go-end              Home, End        page (i, views)           Page Up, Page Down
- *   show-all                      0, Ctrl+0        view-back                 Backspace
+ *   show-all                      0, Ctrl+0        view-back                 Backspace, Alt+Left
+ *   view-forward                  Alt+Right
  *   next-line, previous-line      N, Shift+N       fit-line                  F
  *   cursor (i, samples)           Shift+Left/Right activate (as a click)     Return, Space
  *   move-line (i, pixels)         Ctrl+Left/Right  menu                      Shift+F10, Menu
- *   cancel (a drag)               Escape           add-line (at the cursor)  Insert
+ *   widen-line (i, pixels)        Ctrl+Up/Down     mark (begin, then end)    M
+ *   exclude-teeth                 X                take-teeth-back           Shift+X
+ *   fit-range, select-lines, zoom-range (of the marked range; the first two act on it alone)
+ *   cancel (a drag, a mark)       Escape           add-line (at the cursor)  Insert
  * and, on or off: show-absorption, show-phase, show-residual, show-sticks, error-bars, baseline,
  * windows, grid (properties of the same names).
  */
@@ -24,10 +28,22 @@ G_BEGIN_DECLS
 #define FAINT_TYPE_PLOT (faint_plot_get_type ())
 G_DECLARE_FINAL_TYPE (FaintPlot, faint_plot, FAINT, PLOT, GtkWidget)
 
+/* What a range is chosen for. */
+typedef enum
+{
+  FAINT_RANGE_EXCLUDE,
+  FAINT_RANGE_TAKE_BACK,
+  FAINT_RANGE_FIT,
+  FAINT_RANGE_SELECT,
+} FaintRangeUse;
+
 /* Signals:
  *   "line-activated" (guint id)                double click, or Return on a selected line
  *   "add-line" (double wavenumber)             a click in FAINT_MODE_ADD
  *   "line-moved" (guint id, double wavenumber) at the end of a drag
+ *   "line-widened" (guint id, double lorentz)  so; the Lorentz half width, cm-1
+ *   "line-toggled" (guint id)                  Ctrl and a click: in or out of those selected
+ *   "range-chosen" (guint FaintRangeUse, double lower, double upper)
  * The plot changes no line itself. */
 GtkWidget *faint_plot_new (FaintSession *session);
 
@@ -41,6 +57,9 @@ void faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines);
 /* Another model over the fitted one, with its residuals, refs; NULL: none. Of the same spectrum as
  * the data. */
 void faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other);
+
+/* What the menu offers for the selected lines; refs. */
+void faint_plot_set_line_menu (FaintPlot *self, GMenuModel *menu);
 
 /* What is shown and where, for export: draw it with faint_spectrum_figure_draw(). Lists are
  * borrowed. */

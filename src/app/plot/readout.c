@@ -185,7 +185,10 @@ faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
   position = faint_axis_unit_format (&what->unit, what->wavenumber, what->pixel);
   signal = text_of_signal (what, u);
   model = text_of_model (value_at (what->data->model, what->sample), u);
-  residual = text_of_residual (value_at (what->data->residual, what->sample));
+  if (what->data->spectrum->excluded != NULL && what->data->spectrum->excluded[what->sample])
+    residual = g_strdup (_ ("excluded"));
+  else
+    residual = text_of_residual (value_at (what->data->residual, what->sample));
   line = text_of_line (what->line, what);
   show (self, FAINT_READOUT_POSITION, position);
   show (self, FAINT_READOUT_SIGNAL, signal);

@@ -23,5 +23,9 @@ void faint_view_history_note (FaintViewHistory *self, FaintRange view, gint64 no
 void faint_view_history_jump (FaintViewHistory *self);
 /* Takes the last remembered view, which becomes the present one; FALSE if there is none. */
 gboolean faint_view_history_back (FaintViewHistory *self, FaintRange *view);
+/* The view that the last step back left; another view that is noted in between forgets it. */
+gboolean faint_view_history_forward (FaintViewHistory *self, FaintRange *view);
 void faint_view_history_clear (FaintViewHistory *self);
+/* How many steps there are back, and forward. */
 guint faint_view_history_get_n (const FaintViewHistory *self);
+guint faint_view_history_get_n_forward (const FaintViewHistory *self);
