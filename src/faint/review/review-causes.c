@@ -172,14 +172,16 @@ static void
 explain_strength_energy (const Work *self)
 {
   FaintQuantity t = self->setup->temperature;
-  double claimed
-      = isnan (self->review->options.temperature) ? t.value : self->review->options.temperature;
+  gboolean given
+      = !isnan (self->review->options.temperature) && self->review->options.temperature != t.value;
+  double claimed = given ? self->review->options.temperature : t.value;
   double inverse = 1.0 / claimed - self->finding->slope / FAINT_C2_CM_K;
   double u = self->finding->u_slope / FAINT_C2_CM_K;
   double needed = 1.0 / inverse;
 
   add_cause (self, "temperature", "temperature of the claimed strengths",
-             (FaintQuantity){ claimed, t.u, t.unit }, needed, needed * needed * u);
+             (FaintQuantity){ claimed, given ? (double)NAN : t.u, t.unit }, needed,
+             needed * needed * u);
 }
 
 /* Where mode and tooth lie apart the dispersion of a line moves it. What one standard uncertainty
@@ -248,8 +250,11 @@ explain_width (const Work *self)
 {
   FaintQuantity pressure = self->setup->pressure;
 
-  if (!isnan (self->review->options.pressure))
-    pressure.value = self->review->options.pressure;
+  if (!isnan (self->review->options.pressure) && self->review->options.pressure != pressure.value)
+    {
+      pressure.value = self->review->options.pressure;
+      pressure.u = NAN; /* that of the spectrum says nothing of it */
+    }
   add_scaled (self, "pressure", "pressure that the claimed widths belong to", pressure, 1.0);
   add_remark (self, "profile",
               g_strdup ("A profile of another kind, or a Doppler width from another temperature or "
