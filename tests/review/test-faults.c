@@ -240,6 +240,32 @@ test_outside (void)
   faint_assert_error_says (error, FAINT_REVIEW_ERROR, "expected 0.5 to 0.999999");
 }
 
+/* Only a part of the spectrum, cut two half widths beside a strong line: what lies outside is in
+ * both models as claimed, so that its wings are nobody's fault. */
+static void
+test_edge (void)
+{
+  g_autoptr (GArray) claims = claims_new ();
+  g_autoptr (FaintLineList) list = review_scene_list (claims);
+  g_autoptr (FaintAnalysis) part = NULL;
+  g_autoptr (FaintReview) review = NULL;
+  g_autoptr (GError) error = NULL;
+  FaintFitOptions fit = *faint_analysis_get_options (scene.analysis);
+  FaintReviewOptions options;
+
+  fit.lower = claim_at (claims, strong (6))->position.value + 0.016;
+  fit.upper = claim_at (claims, strong (22))->position.value - 0.016;
+  part = faint_analysis_with_options (scene.analysis, &fit);
+  faint_review_options_init (&options);
+  review = faint_review_run (part, list, NULL, &options, NULL, &error);
+  g_assert_no_error (error);
+  for (guint i = 0; i < review->faults->len; i++)
+    g_test_message ("%s", (const char *)g_ptr_array_index (review->faults, i));
+  g_assert_true (review->passed);
+  g_assert_cmpuint (review->counts[FAINT_REVIEW_NOT_EXAMINED], >, 20);
+  g_assert_cmpuint (review->counts[FAINT_REVIEW_AGREES], >, 10);
+}
+
 /* Claims of positions alone are judged by them alone; tables hold every line. */
 static void
 test_positions_alone (void)
@@ -282,6 +308,7 @@ main (int argc, char **argv)
   g_test_add_func ("/review/faults/tooth", test_tooth);
   g_test_add_func ("/review/faults/pressure", test_pressure);
   g_test_add_func ("/review/faults/outside", test_outside);
+  g_test_add_func ("/review/faults/edge", test_edge);
   g_test_add_func ("/review/faults/positions-alone", test_positions_alone);
   status = g_test_run ();
   review_scene_clear (&scene);

@@ -14,6 +14,8 @@
 #define ATMOSPHERE 101325.0 /* Pa */
 /* A strength without a lower-state energy is taken as it is within so many K. */
 #define NEAR_TEMPERATURE 1.0
+/* Lines beyond the span count out to so many times its width. */
+#define OUTSIDE 10.0
 
 double
 faint_review_half_width (const FaintLine *line, const FaintSetup *setup)
@@ -234,6 +236,23 @@ release (FaintLine *line)
   line->doppler.state = FAINT_STATE_DERIVED;
 }
 
+/* Wings, those of the dispersion above all, reach in from lines beyond the span: such a line is
+ * held as claimed in both models, as far away as the span is wide. */
+static gboolean
+reaches_in (const FaintReview *self, const FaintLine *line, double position)
+{
+  const FaintFitOptions *options = faint_analysis_get_options (self->refit);
+  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (self->refit);
+  double lower = spectrum->wavenumber[0], upper = spectrum->wavenumber[spectrum->n - 1];
+
+  if (isfinite (options->lower))
+    lower = MAX (lower, options->lower);
+  if (isfinite (options->upper))
+    upper = MIN (upper, options->upper);
+  return line->strength.value > 0.0 && position > lower - OUTSIDE * (upper - lower)
+         && position < upper + OUTSIDE * (upper - lower);
+}
+
 FaintLineList *
 faint_review_start (const FaintReview *self, gboolean held, double shift)
 {
@@ -243,13 +262,14 @@ faint_review_start (const FaintReview *self, gboolean held, double shift)
   for (gsize i = 0; i < n; i++)
     {
       FaintLine line = *faint_line_list_get (self->compared, i);
+      gboolean inside = faint_review_is_in_span (self, line.position.value - shift);
 
-      if (!faint_review_is_in_span (self, line.position.value - shift)
-          || (line.flags & FAINT_LINE_EXCLUDED) != 0)
+      if ((line.flags & FAINT_LINE_EXCLUDED) != 0
+          || (!inside && !reaches_in (self, &line, line.position.value - shift)))
         continue;
       line.flags = 0;
       line.position.value -= shift;
-      if (held)
+      if (held || !inside)
         hold (&line);
       else
         release (&line);

@@ -108,7 +108,6 @@ convert_claims (FaintReview *self, GError **error)
 {
   const FaintSetup *setup = faint_analysis_get_setup (self->refit);
   g_autoptr (FaintPartition) partition = NULL;
-  g_autoptr (FaintLineList) inside = NULL;
 
   if (!faint_setup_check (setup, error))
     return FALSE;
@@ -120,9 +119,9 @@ convert_claims (FaintReview *self, GError **error)
     }
   self->compared
       = faint_review_claims_at (self->claimed, &self->options, setup, partition, self->warnings);
-  inside = faint_review_start (self, FALSE, 0.0);
-  if (faint_line_list_get_n (inside) > 0)
-    return TRUE;
+  for (gsize i = 0; i < faint_line_list_get_n (self->compared); i++)
+    if (faint_review_is_in_span (self, faint_line_list_get (self->compared, i)->position.value))
+      return TRUE;
   g_set_error (error, FAINT_REVIEW_ERROR, FAINT_REVIEW_ERROR_EMPTY,
                "None of the %" G_GSIZE_FORMAT " claimed lines lies in the span of the spectrum.",
                faint_line_list_get_n (self->claimed));
