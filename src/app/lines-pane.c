@@ -272,14 +272,25 @@ build_selected (FaintLinesPane *self)
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Selected line"));
   GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *add = gtk_toggle_button_new_with_mnemonic (_ ("A_dd by Click"));
+  GtkWidget *mark = gtk_toggle_button_new_with_mnemonic (_ ("_Mark a Range"));
+  GtkWidget *modes = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
 
   gtk_actionable_set_action_name (GTK_ACTIONABLE (add), "win.add-mode");
   gtk_accessible_update_property (GTK_ACCESSIBLE (add), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Add by Click"), -1);
   gtk_widget_set_tooltip_text (add, _ ("A click in the plot adds a line there"));
+  gtk_actionable_set_action_name (GTK_ACTIONABLE (mark), "win.mark-mode");
+  gtk_accessible_update_property (GTK_ACCESSIBLE (mark), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Mark a Range"), -1);
+  gtk_widget_set_tooltip_text (
+      mark, _ ("A drag in the plot marks a range: to fit it alone, or to exclude its teeth"));
   faint_pane_wide (grid, faint_line_editor_new (self->document, self->session));
-  gtk_box_append (GTK_BOX (buttons), add);
+  gtk_box_append (GTK_BOX (modes), add);
+  gtk_box_append (GTK_BOX (modes), mark);
+  gtk_box_set_homogeneous (GTK_BOX (modes), TRUE);
+  faint_pane_wide (grid, modes);
   gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("Sp_lit"), "win.split-line"));
+  gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("Mer_ge"), "win.merge-lines"));
   gtk_box_append (GTK_BOX (buttons), faint_pane_button (_ ("_Remove"), "win.remove-lines"));
   gtk_box_set_homogeneous (GTK_BOX (buttons), TRUE);
   faint_pane_wide (grid, buttons);

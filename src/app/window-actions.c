@@ -267,6 +267,7 @@ static const FaintWindowAction actions[] = {
   { NULL, NULL, 0, NULL, FALSE, N_ ("View") },
   { "filter", act_filter, NEEDS_ANALYSIS, "<Control>f", FALSE, N_ ("Filter the table") },
   { "show-all", act_show_all, NEEDS_ANALYSIS, "<Control>0", FALSE, N_ ("Show the whole span") },
+  { "go-to", _faint_window_go_to, NEEDS_ANALYSIS, "<Control>g", FALSE, N_ ("Go to a position") },
   { "zoom-in", act_zoom_in, NEEDS_ANALYSIS, "<Control>plus", FALSE, N_ ("Zoom in") },
   { "zoom-out", act_zoom_out, NEEDS_ANALYSIS, "<Control>minus", FALSE, N_ ("Zoom out") },
   { "range-view", act_range_view, NEEDS_ANALYSIS, NULL, FALSE, NULL },

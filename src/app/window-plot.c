@@ -6,6 +6,8 @@
 
 #include <glib/gi18n.h>
 
+#include "go-to.h"
+
 static void
 on_add_line (FaintPlot *plot, double wavenumber, FaintWindow *self)
 {
@@ -76,6 +78,34 @@ on_range_chosen (FaintPlot *plot, guint use, double lower, double upper, FaintWi
       select_lines (self, lower, upper);
       break;
     }
+}
+
+static gboolean
+go_to (double wavenumber, gpointer window)
+{
+  FaintWindow *self = window;
+
+  if (!faint_plot_go_to (FAINT_PLOT (self->plot), wavenumber))
+    return FALSE;
+  gtk_widget_grab_focus (self->plot);
+  return TRUE;
+}
+
+void
+_faint_window_go_to (FaintWindow *self)
+{
+  FaintFigureData *data = faint_plot_get_data (FAINT_PLOT (self->plot));
+  FaintAxisUnit unit = faint_plot_axis_unit (self->session, data);
+  g_autofree char *lower = NULL, *upper = NULL, *limits = NULL;
+  double distance;
+
+  if (data == NULL)
+    return;
+  distance = faint_range_width (data->across) / 1e4;
+  lower = faint_axis_unit_format (&unit, data->across.lower, distance);
+  upper = faint_axis_unit_format (&unit, data->across.upper, distance);
+  limits = g_strdup_printf ("%s … %s", lower, upper);
+  faint_go_to_ask (self->axis_unit, &unit, limits, go_to, self);
 }
 
 void

@@ -89,6 +89,8 @@ void _faint_window_set_state (FaintWindow *self, FaintPlace place, FaintParamete
 /* window-plot.c */
 /* Does what the plot asks for. */
 void _faint_window_follow_plot (FaintWindow *self);
+/* Asks for a position to show. */
+void _faint_window_go_to (FaintWindow *self);
 
 /* window-assignment.c */
 void _faint_window_assign (FaintWindow *self);

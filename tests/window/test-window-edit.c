@@ -5,6 +5,7 @@
  */
 #include <gsl/gsl_errno.h>
 
+#include "app/go-to.h"
 #include "app/line-merge.h"
 #include "app/line-ties.h"
 #include "app/plot/plot-private.h"
@@ -305,6 +306,70 @@ test_toggle (void)
   window_test_close (window);
 }
 
+/* Positions as they are typed. Wavelength and frequency by c = 299792458 m/s of the SI. */
+static void
+test_go_to_parse (void)
+{
+  const FaintAxisUnit wavenumbers = FAINT_AXIS_UNIT_DEFAULT;
+  const FaintAxisUnit megahertz = { .kind = FAINT_AXIS_UNIT_MHZ, .origin = 7790 };
+  const FaintAxisUnit teeth
+      = { .kind = FAINT_AXIS_UNIT_TOOTH, .repetition_rate = 250e6, .offset_frequency = 20e6 };
+  const struct
+  {
+    const char *text;
+    const FaintAxisUnit *axis;
+    double want; /* NAN: not understood */
+  } cases[] = {
+    { "7790.22", &wavenumbers, 7790.22 },
+    { " 7790,22 cm-1 ", &wavenumbers, 7790.22 },
+    { "1283.697 nm", &wavenumbers, 1e7 / 1283.697 },
+    { "233.5 THz", &megahertz, 233.5e12 / 29979245800.0 },
+    { "−300 MHz", &megahertz, 7790 - 300e6 / 29979245800.0 },
+    { "-300", &megahertz, 7790 - 300e6 / 29979245800.0 },
+    { "934000", &teeth, (934000 * 250e6 + 20e6) / 29979245800.0 },
+    { "300 MHz", &wavenumbers, NAN }, /* from which origin? */
+    { "line 3", &wavenumbers, NAN },
+    { "", &wavenumbers, NAN },
+    { "7790.22 cm", &wavenumbers, NAN },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      double got = NAN;
+      gboolean understood = faint_go_to_parse (cases[i].text, cases[i].axis, &got);
+
+      g_assert_cmpint (understood, ==, !isnan (cases[i].want));
+      if (understood)
+        faint_assert_close (got, cases[i].want, 1e-14, "rounding");
+    }
+}
+
+/* The position stands in the middle, and the step is one of the history of views. */
+static void
+test_go_to (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  double lower, upper, least, greatest, at;
+
+  faint_session_get_limits (window->session, &least, &greatest);
+  at = 0.4 * least + 0.6 * greatest;
+  g_assert_false (faint_plot_go_to (FAINT_PLOT (window->plot), greatest + 1));
+  g_assert_true (faint_plot_go_to (FAINT_PLOT (window->plot), at));
+  faint_session_get_view (window->session, &lower, &upper);
+  faint_assert_near ((lower + upper) / 2, at, 1e-9, "rounding");
+  faint_assert_close (upper - lower, 0.1 * (greatest - least), 1e-9, "rounding");
+  g_assert_cmpfloat (faint_session_get_pointer (window->session), ==, at);
+  plot_act (window, "plot.view-back", NULL);
+  faint_session_get_view (window->session, &lower, &upper);
+  g_assert_cmpfloat (lower, ==, least);
+  plot_act (window, "plot.view-forward", NULL);
+  faint_session_get_view (window->session, &lower, &upper);
+  faint_assert_near ((lower + upper) / 2, at, 1e-9, "rounding");
+  window_test_act (window, "go-to");
+  window_test_linger (200);
+  window_test_close (window); /* while it asks */
+}
+
 int
 main (int argc, char **argv)
 {
@@ -322,6 +387,8 @@ main (int argc, char **argv)
   g_test_add_func ("/window/edit/fix-all", test_fix_all);
   g_test_add_func ("/window/edit/range", test_range);
   g_test_add_func ("/window/edit/toggle", test_toggle);
+  g_test_add_func ("/window/edit/go-to-parse", test_go_to_parse);
+  g_test_add_func ("/window/edit/go-to", test_go_to);
   status = g_test_run ();
   window_test_end ();
   return status;

@@ -209,6 +209,7 @@ menu_new (FaintPlot *self)
   g_menu_append (view, _ ("_Previous view"), "plot.view-back");
   g_menu_append (view, _ ("_Next view"), "plot.view-forward");
   g_menu_append (view, _ ("_Whole span"), "plot.show-all");
+  g_menu_append (view, _ ("_Go to…"), "win.go-to");
   g_menu_append (show, _ ("A_bsorption"), "plot.show-absorption");
   g_menu_append (show, _ ("_Phase"), "plot.show-phase");
   g_menu_append (show, _ ("_Residuals"), "plot.show-residual");

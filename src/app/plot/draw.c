@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/plot/draw.h"
 #include "app/plot/columns.h"
+#include "app/plot/sticks.h"
 #include "app/plot/theme.h"
 
 #include <glib/gi18n.h>
@@ -67,17 +68,28 @@ append_curve (FaintDrawing *self, const FaintView *view, const FaintPyramid *cur
 }
 
 static void
+append_list (FaintDrawing *self, const FaintView *view, const FaintLineList *lines, FaintPart part)
+{
+  FaintCanvas canvas;
+
+  if (lines == NULL)
+    return;
+  if (faint_sticks_suit (view, lines, pen_of (self, part)))
+    {
+      faint_sticks_append (self->snapshot, view, lines, pen_of (self, part), self->device);
+      return;
+    }
+  canvas = begin_cairo (self, view->place);
+  faint_lane_sticks (&canvas, view, lines, part);
+  cairo_destroy (canvas.cr);
+}
+
+static void
 append_sticks (FaintDrawing *self, const FaintView *view)
 {
-  FaintCanvas canvas = begin_cairo (self, view->place);
-
-  if (self->figure->predicted != NULL)
-    faint_lane_sticks (&canvas, view, self->figure->predicted, FAINT_PART_PREDICTED);
-  if (self->figure->given != NULL)
-    faint_lane_sticks (&canvas, view, self->figure->given, FAINT_PART_GIVEN);
-  if (self->data->lines != NULL)
-    faint_lane_sticks (&canvas, view, self->data->lines, FAINT_PART_FITTED);
-  cairo_destroy (canvas.cr);
+  append_list (self, view, self->figure->predicted, FAINT_PART_PREDICTED);
+  append_list (self, view, self->figure->given, FAINT_PART_GIVEN);
+  append_list (self, view, self->data->lines, FAINT_PART_FITTED);
 }
 
 static void

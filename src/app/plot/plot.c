@@ -522,6 +522,22 @@ faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other)
   apply_figure (self);
 }
 
+gboolean
+faint_plot_go_to (FaintPlot *self, double wavenumber)
+{
+  double lower, upper, half;
+
+  g_return_val_if_fail (FAINT_IS_PLOT (self), FALSE);
+  if (self->data == NULL || !faint_range_contains (self->data->across, wavenumber))
+    return FALSE;
+  faint_session_get_view (self->session, &lower, &upper);
+  half = 0.5 * MIN (upper - lower, 0.1 * faint_range_width (self->data->across));
+  self->pointer_x = self->pointer_y = NAN;
+  faint_plot_jump (self, (FaintRange){ wavenumber - half, wavenumber + half });
+  faint_session_set_pointer (self->session, wavenumber);
+  return TRUE;
+}
+
 void
 faint_plot_set_line_menu (FaintPlot *self, GMenuModel *menu)
 {

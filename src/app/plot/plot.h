@@ -61,6 +61,10 @@ void faint_plot_set_other (FaintPlot *self, FaintOtherTrace *other);
 /* What the menu offers for the selected lines; refs. */
 void faint_plot_set_line_menu (FaintPlot *self, GMenuModel *menu);
 
+/* Shows @wavenumber in the middle, no wider than a tenth of the span, with the cursor there. FALSE:
+ * it does not lie in the data. */
+gboolean faint_plot_go_to (FaintPlot *self, double wavenumber);
+
 /* What is shown and where, for export: draw it with faint_spectrum_figure_draw(). Lists are
  * borrowed. */
 void faint_plot_get_figure (FaintPlot *self, FaintSpectrumFigure *figure);
