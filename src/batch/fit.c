@@ -3,6 +3,7 @@
  * fit: inputs to a folder with line list, analysis, figure, report and summary.
  */
 #include "fit-results.h"
+#include "inputs.h"
 
 #include "faint/base/date.h"
 #include "figure/surface.h"
@@ -97,36 +98,6 @@ parse_arguments (Choices *self, char **arguments)
 }
 
 static gboolean
-check_date (const char *date)
-{
-  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
-  g_autofree char *full
-      = date != NULL && strlen (date) == 10 ? g_strconcat (date, "T00:00:00Z", NULL) : NULL;
-  g_autoptr (GDateTime) time = NULL;
-
-  if (date == NULL)
-    return TRUE;
-  time = g_date_time_new_from_iso8601 (full != NULL ? full : date, utc);
-  if (time == NULL)
-    faint_wrong_use ("fit", "--date '%s': expected a date such as 2024-05-17.", date);
-  return time != NULL;
-}
-
-/* Settings must be right whatever the inputs say: a wrong one is wrong use, not bad input. */
-static gboolean
-check_settings (char **settings)
-{
-  g_autoptr (FaintSetup) setup = faint_setup_new ();
-  g_autoptr (GError) error = NULL;
-  FaintReadOptions options = { .settings = (const char *const *)settings };
-
-  if (faint_setup_apply (setup, &options, &error))
-    return TRUE;
-  faint_wrong_use ("fit", "--set: %s", error->message);
-  return FALSE;
-}
-
-static gboolean
 parse_report (const char *text, FaintFitReport *report)
 {
   static const char *const names[] = { "full", "short", "none" };
@@ -199,22 +170,8 @@ check_arguments (const Choices *self)
     faint_wrong_use ("fit", "--out FOLDER is needed: where the results are written.");
   else
     return faint_parse_count ("fit", "--threads", self->threads, 1, 256, &threads)
-           && check_date (self->date) && check_settings (self->settings) && check_pictures (self);
-  return FALSE;
-}
-
-static gboolean
-set_fit_option (FaintFitOptions *options, const char *name, const char *key, const char *value)
-{
-  g_autoptr (GError) error = NULL;
-  gboolean known = FALSE;
-
-  if (faint_fit_options_set (options, key, value, &known, &error))
-    return TRUE;
-  if (known)
-    faint_wrong_use ("fit", "%s: %s", name, error->message);
-  else
-    faint_wrong_use ("fit", "%s: the fit has no option '%s'.", name, key);
+           && faint_check_date ("fit", self->date) && faint_check_settings ("fit", self->settings)
+           && check_pictures (self);
   return FALSE;
 }
 
@@ -222,40 +179,9 @@ set_fit_option (FaintFitOptions *options, const char *name, const char *key, con
 static gboolean
 apply_fit_options (const Choices *self, FaintFitOptions *options)
 {
-  guint64 threads = 0; /* one for each processor */
-
-  if (!faint_parse_count ("fit", "--threads", self->threads, 1, 256, &threads))
-    return FALSE;
-  options->threads = (guint)threads;
-  if (self->threshold != NULL
-      && !set_fit_option (options, "--threshold", "threshold", self->threshold))
-    return FALSE;
-  for (char **option = self->fit_options; option != NULL && *option != NULL; option++)
-    {
-      g_auto (GStrv) parts = g_strsplit (*option, "=", 2);
-
-      if (g_strv_length (parts) != 2)
-        {
-          faint_wrong_use ("fit", "--option '%s': expected KEY=VALUE.", *option);
-          return FALSE;
-        }
-      if (!set_fit_option (options, "--option", g_strstrip (parts[0]), g_strstrip (parts[1])))
-        return FALSE;
-    }
-  return TRUE;
-}
-
-/* What --with and --set say about the setup of spectrum @i. */
-static FaintAnalysis *
-apply_settings (const Choices *self, FaintAnalysis *analysis, gsize i, GError **error)
-{
-  FaintReadOptions read = { .with = self->with, .settings = (const char *const *)self->settings };
-  g_autoptr (FaintSetup) setup
-      = faint_setup_copy (faint_analysis_get_spectrum_at (analysis, i)->setup);
-
-  if (!faint_setup_apply (setup, &read, error))
-    return NULL;
-  return faint_analysis_with_setup_at (analysis, i, setup, error);
+  return (self->threshold == NULL
+          || faint_set_fit_option ("fit", options, "--threshold", "threshold", self->threshold))
+         && faint_apply_fit_options ("fit", self->threads, self->fit_options, options);
 }
 
 static FaintAnalysis *
@@ -263,20 +189,12 @@ load_analysis (const Choices *self, FaintAnalysis **stored, GError **error)
 {
   g_autoptr (FaintAnalysis) analysis
       = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
-  gsize n = analysis != NULL ? faint_analysis_get_n_spectra (analysis) : 0;
+  FaintReadOptions read = { .with = self->with, .settings = (const char *const *)self->settings };
 
-  if (analysis != NULL)
-    *stored = faint_analysis_ref (analysis);
-  if (self->with == NULL && self->settings == NULL)
-    return g_steal_pointer (&analysis);
-  for (gsize i = 0; analysis != NULL && i < n; i++)
-    {
-      FaintAnalysis *next = apply_settings (self, analysis, i, error);
-
-      faint_analysis_unref (analysis);
-      analysis = next;
-    }
-  return g_steal_pointer (&analysis);
+  if (analysis == NULL)
+    return NULL;
+  *stored = faint_analysis_ref (analysis);
+  return faint_apply_settings (g_steal_pointer (&analysis), &read, error);
 }
 
 static FaintAnalysis *

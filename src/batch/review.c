@@ -2,6 +2,7 @@
  *
  * review: a claimed line list held against a spectrum.
  */
+#include "inputs.h"
 #include "review-results.h"
 
 #include "faint/lines/list-notes.h"
@@ -106,37 +107,6 @@ parse_condition (const char *option, const char *given, const char *listed,
 }
 
 static gboolean
-check_date (const char *date)
-{
-  g_autoptr (GTimeZone) utc = g_time_zone_new_utc ();
-  g_autofree char *full
-      = date != NULL && strlen (date) == 10 ? g_strconcat (date, "T00:00:00Z", NULL) : NULL;
-  g_autoptr (GDateTime) time = NULL;
-
-  if (date == NULL)
-    return TRUE;
-  time = g_date_time_new_from_iso8601 (full != NULL ? full : date, utc);
-  if (time == NULL)
-    faint_wrong_use (faint_verb_review.name, "--date '%s': expected a date such as 2024-05-17.",
-                     date);
-  return time != NULL;
-}
-
-/* Settings must be right whatever the inputs say: a wrong one is wrong use, not bad input. */
-static gboolean
-check_settings (char **settings)
-{
-  g_autoptr (FaintSetup) setup = faint_setup_new ();
-  g_autoptr (GError) error = NULL;
-  FaintReadOptions options = { .settings = (const char *const *)settings };
-
-  if (faint_setup_apply (setup, &options, &error))
-    return TRUE;
-  faint_wrong_use (faint_verb_review.name, "--set: %s", error->message);
-  return FALSE;
-}
-
-static gboolean
 check_arguments (const Choices *self, FaintReviewOptions *options)
 {
   const char *verb = faint_verb_review.name;
@@ -154,58 +124,19 @@ check_arguments (const Choices *self, FaintReviewOptions *options)
                                  &options->confidence)
              && faint_parse_number (verb, "--coverage", self->coverage, 1.0, 4.0,
                                     &options->coverage)
-             && check_date (self->date) && check_settings (self->settings);
+             && faint_check_date (verb, self->date) && faint_check_settings (verb, self->settings);
     }
   return FALSE;
-}
-
-static gboolean
-apply_fit_options (const Choices *self, FaintFitOptions *options)
-{
-  const char *verb = faint_verb_review.name;
-  guint64 threads = 0; /* one for each processor */
-
-  if (!faint_parse_count (verb, "--threads", self->threads, 1, 256, &threads))
-    return FALSE;
-  options->threads = (guint)threads;
-  for (char **option = self->fit_options; option != NULL && *option != NULL; option++)
-    {
-      g_auto (GStrv) parts = g_strsplit (*option, "=", 2);
-      g_autoptr (GError) error = NULL;
-      gboolean known = FALSE;
-
-      if (parts[0] != NULL && parts[1] != NULL
-          && faint_fit_options_set (options, g_strstrip (parts[0]), g_strstrip (parts[1]), &known,
-                                    &error))
-        continue;
-      faint_wrong_use (verb, "--option %s: %s", *option,
-                       known ? error->message : "the fit has no such option; expected KEY=VALUE.");
-      return FALSE;
-    }
-  return TRUE;
 }
 
 /* A stored analysis, with what --with and --set say. */
 static FaintAnalysis *
 load_analysis (const Choices *self, const FaintReadOptions *read, GError **error)
 {
-  g_autoptr (FaintAnalysis) analysis
+  FaintAnalysis *analysis
       = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
-  gsize n = analysis != NULL ? faint_analysis_get_n_spectra (analysis) : 0;
 
-  for (gsize i = 0; analysis != NULL && i < n && (self->with != NULL || self->settings != NULL);
-       i++)
-    {
-      g_autoptr (FaintSetup) setup
-          = faint_setup_copy (faint_analysis_get_spectrum_at (analysis, i)->setup);
-      FaintAnalysis *next = faint_setup_apply (setup, read, error)
-                                ? faint_analysis_with_setup_at (analysis, i, setup, error)
-                                : NULL;
-
-      faint_analysis_unref (analysis);
-      analysis = next;
-    }
-  return g_steal_pointer (&analysis);
+  return analysis != NULL ? faint_apply_settings (analysis, read, error) : NULL;
 }
 
 static FaintAnalysis *
@@ -237,7 +168,7 @@ read_analysis (const Choices *self, int *status)
       return NULL;
     }
   options = *faint_analysis_get_options (analysis);
-  if (!apply_fit_options (self, &options))
+  if (!faint_apply_fit_options (faint_verb_review.name, self->threads, self->fit_options, &options))
     return NULL;
   return faint_analysis_with_options (analysis, &options);
 }

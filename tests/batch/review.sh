@@ -133,7 +133,7 @@ wrong_use()
     status 2 "confidence '1'" "$batch" review "$demo" --claimed "$list" --confidence 1 --out no &&
     status 2 "coverage 'x'" "$batch" review "$demo" --claimed "$list" --coverage x --out no &&
     status 2 "temperature '296'" "$batch" review "$demo" --claimed "$list" --temperature 296 --out no &&
-    status 2 "no such option" "$batch" review "$demo" --claimed "$list" --option speed=1 --out no &&
+    status 2 "no option .speed." "$batch" review "$demo" --claimed "$list" --option speed=1 --out no &&
     status 2 "\-\-date" "$batch" review "$demo" --claimed "$list" --date yesterday --out no &&
     status 2 "\-\-set" "$batch" review "$demo" --claimed "$list" --set pressure=1 --out no &&
     status 2 "Two line lists" "$batch" compare "$list" &&
