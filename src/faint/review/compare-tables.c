@@ -81,6 +81,92 @@ describe (const FaintComparison *self, const FaintComparedSummary *it)
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
+#define NAMED_MOST 20
+
+/* A pair whose values differ beside what the lists have in common. */
+typedef struct
+{
+  const FaintComparedLine *line;
+  const FaintComparedValue *value;
+  double difference, u; /* second less what the first lets expect */
+} Odd;
+
+static int
+largest_first (gconstpointer a, gconstpointer b)
+{
+  double x = fabs (((const Odd *)a)->difference / ((const Odd *)a)->u);
+  double y = fabs (((const Odd *)b)->difference / ((const Odd *)b)->u);
+
+  return x > y ? -1 : x < y ? 1 : 0;
+}
+
+static Odd
+compare (const FaintComparison *self, const FaintComparedLine *line,
+         const FaintComparedValue *value)
+{
+  gboolean scale = faint_common_is_scale (value->parameter);
+  double shift = 0.0, factor;
+
+  for (guint i = 0; i < self->systematic->len; i++)
+    {
+      const FaintSystematic *it = g_ptr_array_index (self->systematic, i);
+
+      /* Along the depth or the energy, which a pair here does not have, the mean is taken. */
+      if (it->parameter == value->parameter)
+        shift = faint_systematic_at (
+            it, it->form == FAINT_SYSTEMATIC_POSITION ? line->position : it->x_mean, NULL);
+    }
+  factor = scale ? exp (shift) : 1.0;
+  return (Odd){ .line = line,
+                .value = value,
+                .difference = value->value[1] - factor * value->value[0] - (scale ? 0.0 : shift),
+                .u = hypot (value->u[1], factor * value->u[0]) };
+}
+
+static char *
+describe_pair (const FaintComparison *self, const Odd *it)
+{
+  g_autofree char *difference = faint_format_concise (it->difference, it->u);
+
+  return g_strdup_printf (
+      "%12.5f  %s differs by %s %s%s (E_n %.2f)", it->line->position,
+      faint_parameter_name (it->value->parameter), difference,
+      faint_common_unit (it->value->parameter),
+      it->difference != it->value->difference ? " beside what the lists have in common" : "",
+      it->difference / (self->options.coverage * it->u));
+}
+
+/* Pairs that differ at the confidence over all of them (Bonferroni), the farthest off first. */
+static void
+describe_pairs (const FaintComparison *self, GPtrArray *out)
+{
+  g_autoptr (GArray) odd = g_array_new (FALSE, FALSE, sizeof (Odd));
+  double level = 1.0 - self->options.confidence;
+  gsize n = 0;
+
+  for (guint i = 0; i < self->summaries->len; i++)
+    n += g_array_index (self->summaries, FaintComparedSummary, i).n_en;
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintComparedLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        {
+          const FaintComparedValue *value = &g_array_index (line->values, FaintComparedValue, k);
+          Odd it = compare (self, line, value);
+
+          if (isfinite (value->en)
+              && erfc (fabs (it.difference / it.u) / G_SQRT2) * (double)n < level)
+            g_array_append_val (odd, it);
+        }
+    }
+  g_array_sort (odd, largest_first);
+  for (guint i = 0; i < MIN (odd->len, NAMED_MOST); i++)
+    g_ptr_array_add (out, describe_pair (self, &g_array_index (odd, Odd, i)));
+  if (odd->len > NAMED_MOST)
+    g_ptr_array_add (out, g_strdup_printf ("and %u more that differ", odd->len - NAMED_MOST));
+}
+
 char **
 faint_comparison_describe (const FaintComparison *self)
 {
@@ -99,6 +185,7 @@ faint_comparison_describe (const FaintComparison *self)
   for (guint i = 0; i < self->systematic->len; i++)
     g_ptr_array_add (
         out, g_strdup (((FaintSystematic *)g_ptr_array_index (self->systematic, i))->words));
+  describe_pairs (self, out);
   g_ptr_array_add (out, NULL);
   return (char **)g_ptr_array_free (out, FALSE);
 }
