@@ -6,11 +6,14 @@
  */
 #include <gsl/gsl_errno.h>
 #include <math.h>
+#include <string.h>
 
 #include "faint-test.h"
 #include "review-scene.h"
 
 #define LINES 200
+
+static gboolean is_long;
 
 /* Of normalised errors with k = 2 a normal distribution has 4.55 % beyond 1. 200 lines of three
  * values each and two lists are 1200; three standard deviations of the binomial distribution. */
@@ -18,7 +21,7 @@ static void
 test_share (void)
 {
   gsl_rng *random = gsl_rng_alloc (gsl_rng_mt19937);
-  guint lists = g_getenv ("FAINT_TEST_LONG") != NULL ? 40 : 2;
+  guint lists = is_long ? 40 : 2;
   double n = 0.0, beyond = 0.0, p = erfc (G_SQRT2), accused = 0.0;
 
   for (guint i = 0; i < lists; i++)
@@ -65,6 +68,7 @@ int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
+  is_long = argc > 1 && strcmp (argv[1], "long") == 0;
   gsl_set_error_handler_off ();
   g_test_add_func ("/review/honest/share", test_share);
   g_test_add_func ("/review/honest/good", test_good);
