@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Honest claims: what the coverage factor promises, and that nobody is accused. Inputs are exact,
- * so that noise and the claims' own uncertainties are all there is. FAINT_TEST_LONG draws more of
- * them.
+ * so that noise and the claims' own uncertainties are all there is. With the argument "long" more
+ * of them.
  */
 #include <gsl/gsl_errno.h>
 #include <math.h>
