@@ -21,6 +21,7 @@ struct _FaintLineEditor
   GtkWidget *empty;    /* says that nothing is selected */
   GtkWidget *controls; /* all the rest */
   GtkWidget *profile;  /* GtkDropDown: FaintProfile */
+  GtkWidget *several;  /* says that edits hold for all selected lines */
   GtkWidget *flags;
   GtkWidget *rows[FAINT_PLACE_N];
   GtkWidget *excluded;
@@ -52,6 +53,20 @@ update_flags (FaintLineEditor *self, const FaintLine *line)
   g_autofree char *flags = faint_line_flags_in_words (line->flags);
 
   faint_pane_set_value (self->flags, flags);
+}
+
+static void
+update_several (FaintLineEditor *self)
+{
+  gsize n;
+  g_autofree char *text = NULL;
+
+  faint_session_get_several (self->session, &n);
+  text = g_strdup_printf (
+      _ ("What is changed here holds for all %u selected lines; a position for this one alone."),
+      (guint)n);
+  gtk_label_set_text (GTK_LABEL (self->several), text);
+  gtk_widget_set_visible (self->several, n > 1);
 }
 
 static void
@@ -135,6 +150,12 @@ static void
 faint_line_editor_init (FaintLineEditor *self)
 {
   gtk_orientable_set_orientation (GTK_ORIENTABLE (self), GTK_ORIENTATION_VERTICAL);
+  self->several = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->several), 0);
+  gtk_label_set_wrap (GTK_LABEL (self->several), TRUE);
+  gtk_widget_add_css_class (self->several, "note");
+  gtk_widget_set_visible (self->several, FALSE);
+  gtk_box_append (GTK_BOX (self), self->several);
   self->empty = gtk_label_new (_ ("Click a line in the plot or in the table."));
   gtk_label_set_xalign (GTK_LABEL (self->empty), 0);
   gtk_label_set_wrap (GTK_LABEL (self->empty), TRUE);
@@ -190,6 +211,8 @@ faint_line_editor_new (FaintDocument *document, FaintSession *session)
   build (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_selection), self, 0);
+  g_signal_connect_object (session, "several-changed", G_CALLBACK (update_several), self,
+                           G_CONNECT_SWAPPED);
   update (self);
   return GTK_WIDGET (self);
 }

@@ -83,6 +83,15 @@ parameter_text (const FaintParameter *parameter)
   return g_strconcat (sign_of (parameter), text, NULL);
 }
 
+/* In MHz; a wavenumber is proportional to it. */
+static char *
+frequency_text (const FaintParameter *position)
+{
+  double frequency = faint_line_frequency_mhz (position->value);
+
+  return faint_format_concise (frequency, frequency / position->value * position->u);
+}
+
 static char *
 plain_number (double value, const char *format)
 {
@@ -148,6 +157,16 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
       return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
     case FAINT_LINE_COLUMN_CHI2:
       return plain_number (line->chi2_reduced, "%.2f");
+    case FAINT_LINE_COLUMN_FREQUENCY:
+      return frequency_text (&line->position);
+    case FAINT_LINE_COLUMN_STRENGTH_296:
+      return faint_format_concise (line->strength_296, line->u_strength_296);
+    case FAINT_LINE_COLUMN_LOWER_ENERGY:
+      return faint_format_concise (line->lower_energy, line->u_lower_energy);
+    case FAINT_LINE_COLUMN_WINDOW:
+      return line->window > 0 ? g_strdup_printf ("%d", line->window) : g_strdup ("");
+    case FAINT_LINE_COLUMN_REMARK:
+      return g_strdup (line->remark);
     case FAINT_LINE_COLUMN_UPPER:
       return g_strdup (line->upper);
     case FAINT_LINE_COLUMN_LOWER:
@@ -211,6 +230,16 @@ faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
       return line->snr;
     case FAINT_LINE_COLUMN_CHI2:
       return line->chi2_reduced;
+    case FAINT_LINE_COLUMN_FREQUENCY:
+      return line->position.value;
+    case FAINT_LINE_COLUMN_STRENGTH_296:
+      return line->strength_296;
+    case FAINT_LINE_COLUMN_LOWER_ENERGY:
+      return line->lower_energy;
+    case FAINT_LINE_COLUMN_WINDOW:
+      return line->window > 0 ? line->window : NAN;
+    case FAINT_LINE_COLUMN_REMARK:
+      return *line->remark ? 0 : NAN; /* those with one first */
     case FAINT_LINE_COLUMN_UPPER:
       return number_of_label (line->upper);
     case FAINT_LINE_COLUMN_LOWER:
@@ -220,6 +249,31 @@ faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
     default:
       return NAN;
     }
+}
+
+const char *
+faint_line_column_name (FaintLineColumn column)
+{
+  static const char *const names[FAINT_N_LINE_COLUMNS] = {
+    [FAINT_LINE_COLUMN_NUMBER] = "number",
+    [FAINT_LINE_COLUMN_POSITION] = "position",
+    [FAINT_LINE_COLUMN_STRENGTH] = "strength",
+    [FAINT_LINE_COLUMN_LORENTZ] = "lorentz",
+    [FAINT_LINE_COLUMN_DOPPLER] = "doppler",
+    [FAINT_LINE_COLUMN_SNR] = "snr",
+    [FAINT_LINE_COLUMN_CHI2] = "chi2",
+    [FAINT_LINE_COLUMN_FREQUENCY] = "frequency",
+    [FAINT_LINE_COLUMN_STRENGTH_296] = "strength_296",
+    [FAINT_LINE_COLUMN_LOWER_ENERGY] = "lower_energy",
+    [FAINT_LINE_COLUMN_WINDOW] = "window",
+    [FAINT_LINE_COLUMN_UPPER] = "upper",
+    [FAINT_LINE_COLUMN_LOWER] = "lower",
+    [FAINT_LINE_COLUMN_FLAGS] = "flags",
+    [FAINT_LINE_COLUMN_REMARK] = "remark",
+  };
+
+  g_return_val_if_fail (column < FAINT_N_LINE_COLUMNS, "");
+  return names[column];
 }
 
 const char *
@@ -233,6 +287,11 @@ faint_line_column_title (FaintLineColumn column)
     [FAINT_LINE_COLUMN_DOPPLER] = N_ ("Doppler/cm⁻¹"),
     [FAINT_LINE_COLUMN_SNR] = N_ ("S/N"),
     [FAINT_LINE_COLUMN_CHI2] = N_ ("χ²/ν"),
+    [FAINT_LINE_COLUMN_FREQUENCY] = N_ ("Frequency/MHz"),
+    [FAINT_LINE_COLUMN_STRENGTH_296] = N_ ("S(296 K)/(cm/molecule)"),
+    [FAINT_LINE_COLUMN_LOWER_ENERGY] = N_ ("Lower energy/cm⁻¹"),
+    [FAINT_LINE_COLUMN_WINDOW] = N_ ("Window"),
+    [FAINT_LINE_COLUMN_REMARK] = N_ ("Note"),
     [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper level"),
     [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower level"),
     [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),

@@ -20,9 +20,14 @@ typedef enum
   FAINT_LINE_COLUMN_DOPPLER,
   FAINT_LINE_COLUMN_SNR,
   FAINT_LINE_COLUMN_CHI2,
+  FAINT_LINE_COLUMN_FREQUENCY,
+  FAINT_LINE_COLUMN_STRENGTH_296,
+  FAINT_LINE_COLUMN_LOWER_ENERGY,
+  FAINT_LINE_COLUMN_WINDOW,
   FAINT_LINE_COLUMN_UPPER, /* labels */
   FAINT_LINE_COLUMN_LOWER,
   FAINT_LINE_COLUMN_FLAGS,
+  FAINT_LINE_COLUMN_REMARK,
   FAINT_N_LINE_COLUMNS
 } FaintLineColumn;
 
@@ -51,7 +56,9 @@ FaintLineModel *faint_line_model_new (void);
 void faint_line_model_set_list (FaintLineModel *self, FaintLineList *list);
 FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, may be NULL */
 
-/* "position" and so on, with its unit, as the head of the column. Translated, static. */
+/* "position", "strength_296": for settings. Static. */
+const char *faint_line_column_name (FaintLineColumn column);
+/* "Position/cm⁻¹" and so on, the head of the column. Translated, static. */
 const char *faint_line_column_title (FaintLineColumn column);
 
 /* Whether a row answers to a filter: "7790..7791" is a range in cm-1; other text is looked for in

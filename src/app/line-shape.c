@@ -63,7 +63,10 @@ set_parameter (FaintParameter *parameter, FaintParameterState state, double valu
   if (!isnan (value))
     parameter->value = value;
   parameter->u = parameter->u_noise = NAN;
-  parameter->state = state;
+  if (state != FAINT_STATE_TIED)
+    parameter->state = state;
+  else if (parameter->state == FAINT_STATE_TIED)
+    parameter->state = FAINT_STATE_FREE;
   parameter->tied_to = 0;
   parameter->tie_factor = 1.0;
   parameter->tie_offset = 0.0;

@@ -19,7 +19,7 @@ FaintLineList *
 faint_lines_with_profile (FaintLineList *lines, const guint *ids, gsize n, FaintProfile profile);
 
 /* The parameter at @place of the lines @ids in another state and, if @value is a number, of that
- * value. What was tied is so no more. Lines whose profile has no such parameter, and those without
+ * value. What was tied is so no more. @state TIED: each stays as it is, or is free if it was tied. Lines whose profile has no such parameter, and those without
  * a value for it where @value is NAN, stay as they are. */
 FaintLineList *
 faint_lines_with_parameter (FaintLineList *lines, const guint *ids, gsize n, FaintPlace place,

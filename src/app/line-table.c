@@ -23,7 +23,9 @@ struct _FaintLineTable
   GtkWidget *menu; /* GtkPopoverMenu, or NULL */
   GtkColumnView *view;
   GtkColumnViewColumn *columns[FAINT_N_LINE_COLUMNS];
-  gboolean following; /* the selection is being set from the session */
+  FaintLineColumns *choice;
+  gboolean labelled[2]; /* some line has a label of the upper, the lower level */
+  gboolean following;   /* the selection is being set from the session */
 };
 
 enum
@@ -67,6 +69,15 @@ scroll_to (FaintLineTable *self, guint row)
     gtk_widget_activate_action (child, "list.scroll-to-item", "u", row);
 }
 
+/* The panes change all selected rows. */
+static void
+tell_several (FaintLineTable *self)
+{
+  g_autoptr (GArray) ids = faint_line_table_get_selected (self);
+
+  faint_session_set_several (self->session, (const guint *)(void *)ids->data, ids->len);
+}
+
 /* Selects the session's line alone, unless it is among those selected. */
 static void
 follow_session (FaintLineTable *self)
@@ -83,6 +94,7 @@ follow_session (FaintLineTable *self)
       scroll_to (self, row);
     }
   self->following = FALSE;
+  tell_several (self);
 }
 
 /* In one pass, for a list of thousands that are all selected. */
@@ -128,6 +140,7 @@ on_selection (GtkSelectionModel *model, guint position, guint n_items, FaintLine
                                   n > 0 ? id_at (self, gtk_bitset_get_nth (selected, 0)) : 0);
       self->following = FALSE;
     }
+  tell_several (self);
   g_signal_emit (self, signals[ROWS_SELECTED], 0);
 }
 
@@ -290,18 +303,44 @@ on_copy (GtkWidget *widget, GVariant *arguments, gpointer data)
   return GDK_EVENT_STOP;
 }
 
+static gboolean
+is_shown (FaintLineTable *self, FaintLineColumn column)
+{
+  if (column == FAINT_LINE_COLUMN_UPPER && !self->labelled[0])
+    return FALSE;
+  if (column == FAINT_LINE_COLUMN_LOWER && !self->labelled[1])
+    return FALSE;
+  return faint_line_columns_is_chosen (self->choice, column);
+}
+
+static void
+show_columns (FaintLineTable *self)
+{
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    gtk_column_view_column_set_visible (self->columns[column], is_shown (self, column));
+}
+
+static void
+append_cell (GString *row, const char *text)
+{
+  g_string_append_printf (row, "%s%s", row->len > 0 ? "\t" : "", text);
+}
+
 static void
 append_row (FaintLineTable *self, GString *text, guint row)
 {
   g_autoptr (FaintLineItem) item = g_list_model_get_item (G_LIST_MODEL (self->selection), row);
 
-  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
-    {
-      g_autofree char *cell = faint_line_item_text (item, column);
+  g_autoptr (GString) cells = g_string_new (NULL);
 
-      g_string_append_printf (text, "%s%s", column > 0 ? "\t" : "", cell);
-    }
-  g_string_append_c (text, '\n');
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    if (is_shown (self, column))
+      {
+        g_autofree char *cell = faint_line_item_text (item, column);
+
+        append_cell (cells, cell);
+      }
+  g_string_append_printf (text, "%s\n", cells->str);
 }
 
 static void
@@ -312,6 +351,7 @@ faint_line_table_dispose (GObject *object)
   g_clear_pointer (&self->menu, gtk_widget_unparent);
   g_clear_pointer (&self->scrolled, gtk_widget_unparent);
   g_clear_object (&self->selection);
+  g_clear_object (&self->choice);
   g_clear_object (&self->session);
   g_clear_pointer (&self->filter_text, g_free);
   G_OBJECT_CLASS (faint_line_table_parent_class)->dispose (object);
@@ -358,6 +398,14 @@ faint_line_table_init (FaintLineTable *self)
       gtk_column_view_append_column (self->view, view_column);
       self->columns[column] = view_column;
     }
+  self->choice = faint_line_columns_new ();
+  gtk_widget_insert_action_group (GTK_WIDGET (self), "columns",
+                                  faint_line_columns_get_actions (self->choice));
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    gtk_column_view_column_set_header_menu (self->columns[column],
+                                            faint_line_columns_get_menu (self->choice));
+  g_signal_connect_object (self->choice, "changed", G_CALLBACK (show_columns), self,
+                           G_CONNECT_SWAPPED);
   gtk_widget_add_css_class (GTK_WIDGET (self->view), "data-table");
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Lines"), -1);
@@ -399,19 +447,16 @@ faint_line_table_set_menu (FaintLineTable *self, GMenuModel *menu)
 
 /* Columns of labels are there once a line has one. */
 static void
-show_label_columns (FaintLineTable *self, const FaintLineList *list)
+find_labels (FaintLineTable *self, const FaintLineList *list)
 {
-  gboolean upper = FALSE, lower = FALSE;
-
+  self->labelled[0] = self->labelled[1] = FALSE;
   for (gsize i = 0; list && i < faint_line_list_get_n (list); i++)
     {
       const FaintLine *line = faint_line_list_get (list, i);
 
-      upper = upper || *line->upper;
-      lower = lower || *line->lower;
+      self->labelled[0] = self->labelled[0] || *line->upper;
+      self->labelled[1] = self->labelled[1] || *line->lower;
     }
-  gtk_column_view_column_set_visible (self->columns[FAINT_LINE_COLUMN_UPPER], upper);
-  gtk_column_view_column_set_visible (self->columns[FAINT_LINE_COLUMN_LOWER], lower);
 }
 
 void
@@ -424,7 +469,8 @@ faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
     return;
   ids = faint_line_table_get_selected (self);
   self->following = TRUE;
-  show_label_columns (self, list);
+  find_labels (self, list);
+  show_columns (self);
   faint_line_model_set_list (self->lines, list);
   if (ids->len > 1)
     select_rows_of (self, (const guint *)(void *)ids->data, ids->len);
@@ -499,6 +545,13 @@ faint_line_table_select_row (FaintLineTable *self, guint row)
   gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, TRUE);
 }
 
+FaintLineColumns *
+faint_line_table_get_columns (FaintLineTable *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), NULL);
+  return self->choice;
+}
+
 void
 faint_line_table_set_filter (FaintLineTable *self, const char *text)
 {
@@ -525,7 +578,8 @@ faint_line_table_to_text (FaintLineTable *self)
 
   g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), NULL);
   for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
-    g_string_append_printf (text, "%s%s", column > 0 ? "\t" : "", faint_line_column_title (column));
+    if (is_shown (self, column))
+      append_cell (text, faint_line_column_title (column));
   g_string_append_c (text, '\n');
 
   selected = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));

@@ -5,6 +5,7 @@
  */
 #pragma once
 
+#include "line-columns.h"
 #include "line-model.h"
 #include "session.h"
 
@@ -38,11 +39,14 @@ guint faint_line_table_get_n_shown (FaintLineTable *self);
 guint faint_line_table_get_id (FaintLineTable *self, guint row);
 void faint_line_table_select_row (FaintLineTable *self, guint row);
 
+/* Which columns are shown; columns of labels only once a line has one. Borrowed. */
+FaintLineColumns *faint_line_table_get_columns (FaintLineTable *self);
 void faint_line_table_set_filter (FaintLineTable *self, const char *text);
 /* Sorts as a click on the head of @column does. */
 void faint_line_table_sort_by (FaintLineTable *self, FaintLineColumn column, GtkSortType order);
 
-/* The selected rows, or all when none is, as tab-separated text with a row of heads. */
+/* The selected rows, or all when none is, as tab-separated text with a row of heads;
+ * of the columns shown. */
 char *faint_line_table_to_text (FaintLineTable *self);
 
 G_END_DECLS

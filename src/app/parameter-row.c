@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "line-shape.h"
 #include "line-ties.h"
 #include "line-words.h"
 #include "quantity-entry.h"
@@ -89,6 +90,26 @@ submit (FaintParameterRow *self, const FaintLine *line, const char *format)
   g_ascii_formatd (position, sizeof position, "%.3f", line->position.value);
   label = g_strdup_printf (format, _ (places[self->place].edit), position);
   faint_document_edit_line (self->document, line, label);
+}
+
+/* Of several selected lines all are changed, but for a position, which is one line's own. @format
+ * holds the parameter's name and their number. FALSE: there is only one. */
+static gboolean
+submit_several (FaintParameterRow *self, FaintParameterState state, double value,
+                const char *format)
+{
+  gsize n;
+  const guint *ids = faint_session_get_several (self->session, &n);
+  g_autoptr (FaintLineList) changed = NULL;
+  g_autofree char *label = NULL;
+
+  if (n < 2)
+    return FALSE;
+  changed = faint_lines_with_parameter (faint_document_get_lines (self->document), ids, n,
+                                        self->place, state, value);
+  label = g_strdup_printf (format, _ (places[self->place].edit), (guint)n);
+  faint_document_replace_lines (self->document, changed, label);
+  return TRUE;
 }
 
 static void
@@ -183,6 +204,9 @@ on_committed (FaintQuantityEntry *entry, FaintParameterRow *self)
       say (self, _ (places[self->place].rule));
       return;
     }
+  if (self->place != FAINT_PLACE_POSITION && !isnan (value)
+      && submit_several (self, FAINT_STATE_TIED, value, _ ("Edit %s of %u Lines")))
+    return;
   line = *found;
   parameter = faint_line_parameter (&line, self->place);
   parameter->value = value;
@@ -196,15 +220,19 @@ choose (FaintParameterRow *self, const FaintLine *found, Choice choice)
 {
   FaintLine line = *found;
   FaintParameter *parameter = faint_line_parameter (&line, self->place);
+  FaintParameterState state = FAINT_STATE_FIXED;
 
+  if (choice != CHOICE_FIXED)
+    state = is_computed (self) ? FAINT_STATE_DERIVED : FAINT_STATE_FREE;
+  if (submit_several (self, state, NAN,
+                      choice == CHOICE_FIXED ? _ ("Fix %s of %u Lines")
+                                             : _ ("Release %s of %u Lines")))
+    return;
   parameter->tied_to = 0;
   parameter->tie_factor = 1.0;
   parameter->tie_offset = 0.0;
   parameter->u = parameter->u_noise = NAN;
-  if (choice == CHOICE_FIXED)
-    parameter->state = FAINT_STATE_FIXED;
-  else
-    parameter->state = is_computed (self) ? FAINT_STATE_DERIVED : FAINT_STATE_FREE;
+  parameter->state = state;
   submit (self, &line,
           choice == CHOICE_FIXED ? _ ("Fix %s of Line %s") : _ ("Release %s of Line %s"));
 }

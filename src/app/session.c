@@ -5,6 +5,7 @@
 #include "session.h"
 
 #include <math.h>
+#include <string.h>
 
 /* The narrowest view, relative to the position: some hundred roundings of a double wide. */
 #define NARROWEST 1e-13
@@ -18,6 +19,7 @@ struct _FaintSession
   double pointer;
   double origin;
   guint selected;
+  GArray *several; /* guint */
   guint axis_unit;
   guint mode;
   guint stage;
@@ -39,6 +41,7 @@ enum
 {
   VIEW_CHANGED,
   SELECTION_CHANGED,
+  SEVERAL_CHANGED,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -156,12 +159,20 @@ wavenumber_property (const char *name)
 }
 
 static void
+faint_session_finalize (GObject *object)
+{
+  g_array_unref (FAINT_SESSION (object)->several);
+  G_OBJECT_CLASS (faint_session_parent_class)->finalize (object);
+}
+
+static void
 faint_session_class_init (FaintSessionClass *klass)
 {
   GObjectClass *object_class = G_OBJECT_CLASS (klass);
 
   object_class->get_property = faint_session_get_property;
   object_class->set_property = faint_session_set_property;
+  object_class->finalize = faint_session_finalize;
 
   properties[PROP_SELECTED_ID] = uint_property ("selected-id", G_MAXUINT);
   properties[PROP_AXIS_UNIT] = uint_property ("axis-unit", G_MAXUINT);
@@ -176,6 +187,8 @@ faint_session_class_init (FaintSessionClass *klass)
   signals[SELECTION_CHANGED]
       = g_signal_new ("selection-changed", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL,
                       NULL, NULL, G_TYPE_NONE, 0);
+  signals[SEVERAL_CHANGED] = g_signal_new ("several-changed", G_TYPE_FROM_CLASS (klass),
+                                           G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
@@ -185,6 +198,7 @@ faint_session_init (FaintSession *self)
   self->lower = self->upper = NAN;
   self->pointer = NAN;
   self->origin = NAN;
+  self->several = g_array_new (FALSE, FALSE, sizeof (guint));
 }
 
 FaintSession *
@@ -319,6 +333,26 @@ faint_session_set_selected (FaintSession *self, guint id)
     return;
   replace_uint (self, &self->selected, id, PROP_SELECTED_ID);
   g_signal_emit (self, signals[SELECTION_CHANGED], 0);
+}
+
+const guint *
+faint_session_get_several (FaintSession *self, gsize *n)
+{
+  g_return_val_if_fail (FAINT_IS_SESSION (self), NULL);
+  *n = self->several->len;
+  return (const guint *)(void *)self->several->data;
+}
+
+void
+faint_session_set_several (FaintSession *self, const guint *ids, gsize n)
+{
+  g_return_if_fail (FAINT_IS_SESSION (self));
+  if (n == self->several->len
+      && (n == 0 || memcmp (ids, self->several->data, n * sizeof *ids) == 0))
+    return;
+  g_array_set_size (self->several, 0);
+  g_array_append_vals (self->several, ids, (guint)n);
+  g_signal_emit (self, signals[SEVERAL_CHANGED], 0);
 }
 
 guint

@@ -37,7 +37,7 @@ G_DECLARE_FINAL_TYPE (FaintSession, faint_session, FAINT, SESSION, GObject)
  *   mode         guint, FaintMode    stage      guint, FaintStage
  *   pointer      double, cm-1 under the pointer, NAN: outside the plots
  *   origin       double, cm-1, zero of an axis in MHz from an origin, NAN: the middle of the span
- * Signals: "view-changed" (visible range or limits), "selection-changed". */
+ * Signals: "view-changed" (visible range or limits), "selection-changed", "several-changed". */
 FaintSession *faint_session_new (void);
 
 /* The whole span of the data. The visible range is kept where it lies within, else shows all. */
@@ -61,6 +61,11 @@ void faint_session_show_all (FaintSession *self);
 
 guint faint_session_get_selected (FaintSession *self);
 void faint_session_set_selected (FaintSession *self, guint id);
+
+/* Lines selected together, for edits of all of them; n 0 or 1 where there is only the selected one.
+ * Borrowed until they change. */
+const guint *faint_session_get_several (FaintSession *self, gsize *n);
+void faint_session_set_several (FaintSession *self, const guint *ids, gsize n);
 
 guint faint_session_get_axis_unit (FaintSession *self);
 void faint_session_set_axis_unit (FaintSession *self, guint unit);

@@ -19,7 +19,7 @@ static const struct
 } defaults[] = {
   { "window-width", "1280" },      { "window-height", "860" }, { "window-maximized", "false" },
   { "pane-width", "340" },         { "table-height", "230" },  { "table-shown", "true" },
-  { "axis-unit", "'wavenumber'" }, { "last-folder", "''" },
+  { "axis-unit", "'wavenumber'" }, { "last-folder", "''" },    { "table-columns", "''" },
 };
 
 static void

@@ -419,6 +419,35 @@ add_plots (FaintWindow *self)
 }
 
 static void
+on_columns (FaintLineColumns *columns, FaintWindow *self)
+{
+  g_autofree char *text = faint_line_columns_get_text (columns);
+
+  faint_settings_set_string (self->settings, "table-columns", text);
+}
+
+/* A button beside the filter; the heads of the table have the same menu. */
+static void
+add_columns (FaintWindow *self)
+{
+  FaintLineColumns *columns = faint_line_table_get_columns (FAINT_LINE_TABLE (self->table));
+  GtkWidget *box = gtk_widget_get_parent (self->filter_entry);
+  GtkWidget *button = gtk_menu_button_new ();
+  g_autofree char *text = faint_settings_get_string (self->settings, "table-columns");
+
+  gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _ ("Columns"));
+  gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), faint_line_columns_get_menu (columns));
+  gtk_widget_insert_action_group (button, "columns", faint_line_columns_get_actions (columns));
+  gtk_widget_set_tooltip_text (button, _ ("Choose the columns of the table"));
+  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Columns"), -1);
+  gtk_widget_add_css_class (button, "flat");
+  gtk_box_insert_child_after (GTK_BOX (box), button, self->count_label);
+  faint_line_columns_set_text (columns, text);
+  g_signal_connect_object (columns, "changed", G_CALLBACK (on_columns), self, 0);
+}
+
+static void
 add_axis_units (FaintWindow *self)
 {
   GtkStringList *names = gtk_string_list_new (NULL);
@@ -475,6 +504,7 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   for (guint i = 0; i < FAINT_N_STAGES; i++)
     add_stage (self, i);
   add_axis_units (self);
+  add_columns (self);
   add_drop_target (self);
   follow (self);
   _faint_window_fill_recent (self);

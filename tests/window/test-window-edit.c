@@ -9,6 +9,7 @@
 #include "app/line-merge.h"
 #include "app/line-ties.h"
 #include "app/plot/plot-private.h"
+#include "app/quantity-entry.h"
 #include "faint-test.h"
 #include "window-test.h"
 
@@ -22,6 +23,18 @@ static const char *
 undo_label (FaintWindow *window)
 {
   return faint_document_get_undo_label (window->document);
+}
+
+static gboolean
+is_quantity_entry (GtkWidget *widget, gconstpointer data)
+{
+  return FAINT_IS_QUANTITY_ENTRY (widget);
+}
+
+static GtkWidget *
+row_entry (FaintParameterRow *row)
+{
+  return window_test_find (GTK_WIDGET (row), is_quantity_entry, NULL);
 }
 
 static void
@@ -263,6 +276,64 @@ test_fix_all (void)
   window_test_close (window);
 }
 
+/* The editor changes all selected lines: their width at a value, fixed. A position is one's own. */
+static void
+test_edit_all (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  gsize n = window_test_n_lines (window);
+  g_autofree char *edited = g_strdup_printf ("Edit Lorentz Width of %u Lines", (guint)n);
+  g_autofree char *fixed = g_strdup_printf ("Fix Lorentz Width of %u Lines", (guint)n);
+  FaintParameterRow *row = window_test_row (window, FAINT_PLACE_LORENTZ);
+  GtkWidget *entry = row_entry (row);
+
+  select_all (window);
+  faint_quantity_entry_set (FAINT_QUANTITY_ENTRY (entry),
+                            faint_quantity (FAINT_DIMENSION_WAVENUMBER, 0.0021, NAN));
+  g_signal_emit_by_name (entry, "committed");
+  g_assert_cmpstr (undo_label (window), ==, edited);
+  faint_parameter_row_choose (row, FAINT_STATE_FIXED);
+  g_assert_cmpstr (undo_label (window), ==, fixed);
+  for (gsize i = 0; i < n; i++)
+    {
+      g_assert_cmpfloat (window_test_line (window, i)->lorentz.value, ==, 0.0021);
+      g_assert_cmpint (window_test_line (window, i)->lorentz.state, ==, FAINT_STATE_FIXED);
+    }
+  window_test_close (window);
+}
+
+/* Columns that are chosen are shown, copied and kept for the next window. */
+static void
+test_columns (void)
+{
+  FaintWindow *window = window_test_fitted (), *next;
+  FaintLineTable *table = FAINT_LINE_TABLE (window->table);
+  FaintLineColumns *columns = faint_line_table_get_columns (table);
+  GActionGroup *actions = faint_line_columns_get_actions (columns);
+  g_autofree char *before = faint_line_table_to_text (table), *after = NULL, *kept = NULL;
+  g_autofree char *usual = faint_line_columns_get_text (columns);
+
+  g_assert_nonnull (strstr (before, "Doppler/cm⁻¹"));
+  g_assert_null (strstr (before, "Frequency/MHz"));
+  g_action_group_change_action_state (actions, "doppler", g_variant_new_boolean (FALSE));
+  g_action_group_change_action_state (actions, "frequency", g_variant_new_boolean (TRUE));
+  after = faint_line_table_to_text (table);
+  g_assert_null (strstr (after, "Doppler/cm⁻¹"));
+  g_assert_nonnull (strstr (after, "\tFrequency/MHz"));
+  next = window_test_new ();
+  kept
+      = faint_line_columns_get_text (faint_line_table_get_columns (FAINT_LINE_TABLE (next->table)));
+  g_assert_cmpstr (kept, ==,
+                   "number,position,strength,lorentz,snr,chi2,frequency,upper,lower,flags");
+  /* one stays */
+  faint_line_columns_set_text (columns, "position");
+  g_action_group_change_action_state (actions, "position", g_variant_new_boolean (FALSE));
+  g_assert_true (faint_line_columns_is_chosen (columns, FAINT_LINE_COLUMN_POSITION));
+  faint_line_columns_set_text (columns, usual);
+  window_test_close (next);
+  window_test_close (window);
+}
+
 /* A marked range keeps the fit to it and selects its lines. */
 static void
 test_range (void)
@@ -385,6 +456,8 @@ main (int argc, char **argv)
   g_test_add_func ("/window/edit/merge", test_merge);
   g_test_add_func ("/window/edit/merge-rule", test_merge_rule);
   g_test_add_func ("/window/edit/fix-all", test_fix_all);
+  g_test_add_func ("/window/edit/edit-all", test_edit_all);
+  g_test_add_func ("/window/edit/columns", test_columns);
   g_test_add_func ("/window/edit/range", test_range);
   g_test_add_func ("/window/edit/toggle", test_toggle);
   g_test_add_func ("/window/edit/go-to-parse", test_go_to_parse);

@@ -337,7 +337,7 @@ static void
 test_quality_words (void)
 {
   FaintFitWindow fit_window
-      = { .n = 500, .chi2 = 510, .dof = 500, .chi2_reduced = 1.02, .largest = 3.2 };
+      = { .n = 500, .n_used = 500, .chi2 = 510, .dof = 500, .chi2_reduced = 1.02, .largest = 3.2 };
   g_autofree char *good = faint_quality_in_words (&fit_window);
   g_autofree char *bad = NULL;
 
