@@ -23,7 +23,7 @@ G_DEFINE_FINAL_TYPE (FaintHelpWindow, faint_help_window, GTK_TYPE_WINDOW)
 
 /* Headings of the manual, in its own words. */
 static const char *const stage_headings[FAINT_N_STAGES]
-    = { "Data", "Cavity", "Lines", "Strengths", "Assignment" };
+    = { "Data", "Cavity", "Lines", "Strengths", "Assignment", "Review" };
 
 static void
 insert (FaintHelpWindow *self, const char *text, gssize length, const char *tag,

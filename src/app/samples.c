@@ -43,8 +43,19 @@ faint_sample_title (const char *path)
   return NULL;
 }
 
+static gboolean
+is_list (const char *name)
+{
+  static const char *const suffixes[] = { ".csv", ".record", ".vot", ".json" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (suffixes); i++)
+    if (g_str_has_suffix (name, suffixes[i]))
+      return TRUE;
+  return FALSE;
+}
+
 static void
-add_folder (GPtrArray *samples, const char *data, const char *name)
+add_folder (GPtrArray *samples, const char *data, const char *name, gboolean combs)
 {
   g_autofree char *folder = g_build_filename (data, name, NULL);
   g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
@@ -54,7 +65,7 @@ add_folder (GPtrArray *samples, const char *data, const char *name)
     {
       FaintSample *sample;
 
-      if (!g_str_has_suffix (entry, ".comb"))
+      if (combs != g_str_has_suffix (entry, ".comb") || (!combs && !is_list (entry)))
         continue;
       sample = g_new0 (FaintSample, 1);
       sample->path = g_build_filename (folder, entry, NULL);
@@ -83,14 +94,29 @@ faint_samples_find (void)
 
   if (chosen)
     {
-      add_folder (samples, chosen, "demo");
-      add_folder (samples, chosen, "samples");
+      add_folder (samples, chosen, "demo", TRUE);
+      add_folder (samples, chosen, "samples", TRUE);
     }
   for (guint i = 0; chosen == NULL && samples->len == 0 && i < G_N_ELEMENTS (folders); i++)
     {
-      add_folder (samples, folders[i], "demo");
-      add_folder (samples, folders[i], "samples");
+      add_folder (samples, folders[i], "demo", TRUE);
+      add_folder (samples, folders[i], "samples", TRUE);
     }
+  g_ptr_array_sort (samples, by_path);
+  return samples;
+}
+
+GPtrArray *
+faint_samples_find_claimed (void)
+{
+  GPtrArray *samples = g_ptr_array_new_with_free_func (sample_free);
+  const char *chosen = g_getenv ("FAINTLINE_DATA");
+  const char *const folders[] = { FAINT_DATA_DIR, FAINT_SOURCE_DATA };
+
+  if (chosen)
+    add_folder (samples, chosen, "review", FALSE);
+  for (guint i = 0; chosen == NULL && samples->len == 0 && i < G_N_ELEMENTS (folders); i++)
+    add_folder (samples, folders[i], "review", FALSE);
   g_ptr_array_sort (samples, by_path);
   return samples;
 }

@@ -19,6 +19,9 @@ typedef struct
  * there are none. */
 GPtrArray *faint_samples_find (void);
 
+/* The same of line lists to review, in the folder "review". */
+GPtrArray *faint_samples_find_claimed (void);
+
 /* The header's "title = …" of a comb table, or NULL. Reads the first lines only. */
 char *faint_sample_title (const char *path);
 

@@ -26,8 +26,9 @@ typedef enum
   FAINT_STAGE_LINES,
   FAINT_STAGE_STRENGTHS,
   FAINT_STAGE_ASSIGNMENT,
+  FAINT_STAGE_REVIEW,
 } FaintStage;
-#define FAINT_N_STAGES 5
+#define FAINT_N_STAGES 6
 
 #define FAINT_TYPE_SESSION (faint_session_get_type ())
 G_DECLARE_FINAL_TYPE (FaintSession, faint_session, FAINT, SESSION, GObject)

@@ -23,6 +23,7 @@ typedef enum
   NEEDS_SEVERAL = 1 << 6, /* two lines or more selected */
   NEEDS_TIES = 1 << 7,    /* among those selected */
   NEEDS_LEVELS = 1 << 8,  /* of the lower state */
+  NEEDS_CLAIMED = 1 << 9, /* a claimed list */
 } Needs;
 
 static void
@@ -103,7 +104,7 @@ act_remove_lines (FaintWindow *self)
 static void
 step_line (FaintWindow *self, int by)
 {
-  FaintLineList *lines = faint_document_get_lines (self->document);
+  FaintLineList *lines = _faint_window_shown_lines (self);
   gsize n = lines ? faint_line_list_get_n (lines) : 0;
   gsize index;
   double lower, upper;
@@ -292,6 +293,7 @@ static const FaintWindowAction actions[] = {
   { "assign", _faint_window_assign, NEEDS_LINES | NEEDS_LEVELS, "<Control>m", FALSE, N_ ("Assign lines") },
   { "unassign-all", _faint_window_unassign_all, NEEDS_LINES, NULL, FALSE, NULL },
   { "what-if", _faint_window_what_if, NEEDS_ANALYSIS, "<Control>i", FALSE, N_ ("What if: play with the conditions") },
+  { "review", _faint_window_review, NEEDS_ANALYSIS | NEEDS_CLAIMED, "<Control>r", FALSE, N_ ("Review the claimed list") },
   { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
   { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
 };
@@ -299,7 +301,7 @@ static const FaintWindowAction actions[] = {
 /* clang-format on */
 
 static const char *const stage_names[FAINT_N_STAGES]
-    = { "data", "cavity", "lines", "strengths", "assignment" };
+    = { "data", "cavity", "lines", "strengths", "assignment", "review" };
 
 static void
 on_action (GSimpleAction *simple, GVariant *parameter, gpointer data)
@@ -386,6 +388,9 @@ what_is_selected (FaintWindow *self)
   g_autoptr (GArray) ids = _faint_window_selected_ids (self);
   guint there = 0;
 
+  /* rows of a review are no lines of the document */
+  if (_faint_window_shows_review (self))
+    return 0;
   if (faint_document_get_line (self->document, faint_session_get_selected (self->session)))
     there |= NEEDS_SELECTION;
   if (ids->len > 1)
@@ -407,6 +412,8 @@ what_is_there (FaintWindow *self)
     there |= NEEDS_LINES;
   if (faint_assigner_get_levels (faint_assigner_of (self->document)))
     there |= NEEDS_LEVELS;
+  if (_faint_window_can_review (self))
+    there |= NEEDS_CLAIMED;
   if (faint_document_get_job (self->document))
     there |= NEEDS_JOB;
   if (faint_document_get_undo_label (self->document))
@@ -428,8 +435,10 @@ _faint_window_update_actions (FaintWindow *self)
   g_simple_action_set_enabled (action_of (self, "profile"), (there & NEEDS_SELECTION) != 0);
   g_simple_action_set_enabled (action_of (self, "fix"), (there & NEEDS_SELECTION) != 0);
   g_simple_action_set_enabled (action_of (self, "release"), (there & NEEDS_SELECTION) != 0);
-  g_simple_action_set_enabled (action_of (self, "add-mode"), (there & NEEDS_ANALYSIS) != 0);
-  g_simple_action_set_enabled (action_of (self, "mark-mode"), (there & NEEDS_ANALYSIS) != 0);
+  g_simple_action_set_enabled (action_of (self, "add-mode"),
+                               (there & NEEDS_ANALYSIS) && !_faint_window_shows_review (self));
+  g_simple_action_set_enabled (action_of (self, "mark-mode"),
+                               (there & NEEDS_ANALYSIS) && !_faint_window_shows_review (self));
   g_simple_action_set_state (
       action_of (self, "stage"),
       g_variant_new_string (stage_names[faint_session_get_stage (self->session)]));

@@ -41,9 +41,12 @@ make_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
                          (GDestroyNotify)faint_figure_data_unref);
 }
 
+/* A review in the plots stays; the document's are made anew when it goes. */
 static void
 show (FaintWindow *self, FaintFigureData *data)
 {
+  if (_faint_window_shows_review (self))
+    return;
   faint_what_if_box_set_data (FAINT_WHAT_IF_BOX (self->what_if), data);
   faint_plot_set_data (FAINT_PLOT (self->plot), data);
   faint_overview_set_data (FAINT_OVERVIEW (self->overview), data);
@@ -96,7 +99,7 @@ _faint_window_update_figure (FaintWindow *self, guint change)
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
   FaintFigureData *data = faint_plot_get_data (FAINT_PLOT (self->plot));
 
-  if (analysis == NULL)
+  if (analysis == NULL || _faint_window_shows_review (self))
     return;
   if (data == NULL || self->figure_work
       || (change & (FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_FIT | FAINT_CHANGE_OPENED)))

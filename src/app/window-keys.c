@@ -14,6 +14,7 @@ static const struct { const char *keys, *action, *words; } further[] = {
   { "<Control>3", "win.stage::lines", N_ ("Stage Lines") },
   { "<Control>4", "win.stage::strengths", N_ ("Stage Strengths") },
   { "<Control>5", "win.stage::assignment", N_ ("Stage Assignment") },
+  { "<Control>6", "win.stage::review", N_ ("Stage Review") },
   { "<Control>l", "win.add-mode", N_ ("Add lines by click") },
   { "<Control>r", "win.mark-mode", N_ ("Mark ranges by a drag") },
   { "F9", "win.table-shown", N_ ("Show or fold the table") },

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the plot asks for: lines added, moved and widened, teeth excluded, a range fitted.
+ * What the plot asks for: lines added, moved and widened, teeth excluded, a range fitted. Nothing of
+ * it while the plot shows a review: its rows are no lines of the document.
  */
 #include "window-private.h"
 
@@ -11,27 +12,30 @@
 static void
 on_add_line (FaintPlot *plot, double wavenumber, FaintWindow *self)
 {
-  guint id = faint_document_add_line (self->document, wavenumber);
-
-  faint_session_set_selected (self->session, id);
+  if (!_faint_window_shows_review (self))
+    faint_session_set_selected (self->session,
+                                faint_document_add_line (self->document, wavenumber));
 }
 
 static void
 on_line_moved (FaintPlot *plot, guint id, double wavenumber, FaintWindow *self)
 {
-  faint_document_move_line (self->document, id, wavenumber);
+  if (!_faint_window_shows_review (self))
+    faint_document_move_line (self->document, id, wavenumber);
 }
 
 static void
 on_line_widened (FaintPlot *plot, guint id, double lorentz, FaintWindow *self)
 {
-  faint_document_set_width (self->document, id, lorentz);
+  if (!_faint_window_shows_review (self))
+    faint_document_set_width (self->document, id, lorentz);
 }
 
 static void
 on_line_toggled (FaintPlot *plot, guint id, FaintWindow *self)
 {
-  faint_line_table_toggle (FAINT_LINE_TABLE (self->table), id);
+  if (!_faint_window_shows_review (self))
+    faint_line_table_toggle (FAINT_LINE_TABLE (self->table), id);
 }
 
 static void
@@ -63,6 +67,8 @@ select_lines (FaintWindow *self, double lower, double upper)
 static void
 on_range_chosen (FaintPlot *plot, guint use, double lower, double upper, FaintWindow *self)
 {
+  if (_faint_window_shows_review (self))
+    return;
   switch ((FaintRangeUse)use)
     {
     case FAINT_RANGE_EXCLUDE:

@@ -21,15 +21,18 @@ struct _FaintWindow
   /* owned */
   FaintDocument *document;
   FaintSession *session;
-  GtkFileChooserNative *dialog; /* the one that is open, or NULL */
-  char *list_format;            /* chosen in it for a line list, or NULL */
-  GMenu *history_menu;          /* undo and redo, with their labels */
-  GCancellable *figure_work;    /* of the figure data being made, or NULL */
+  GtkFileChooserNative *dialog;         /* the one that is open, or NULL */
+  char *list_format;                    /* chosen in it for a line list, or NULL */
+  GMenu *history_menu;                  /* undo and redo, with their labels */
+  GCancellable *figure_work;            /* of the figure data being made, or NULL */
+  GCancellable *review_work;            /* the same of a review */
+  struct _FaintReviewView *review_view; /* what is shown of a review; NULL: the document */
   /* borrowed */
   FaintSettings *settings;
   GtkWidget *plot, *overview, *table, *assignment_plots;
   GtkWidget *assignment_button; /* of its stage */
-  GtkWidget *what_if;
+  GtkWidget *what_if, *review_pane, *review_table;
+  GtkWidget *tables; /* stack of the line table and that of the review */
   gboolean lanes[2]; /* that the stage Assignment hides, as they were */
   /* template children */
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
@@ -104,6 +107,24 @@ void _faint_window_update_assignment (FaintWindow *self);
 void _faint_window_add_what_if (FaintWindow *self, GtkWidget *pane);
 void _faint_window_update_what_if (FaintWindow *self);
 void _faint_window_what_if (FaintWindow *self);
+
+/* window-review.c */
+void _faint_window_add_review (FaintWindow *self, GtkWidget *pane);
+void _faint_window_update_review (FaintWindow *self);
+void _faint_window_review (FaintWindow *self);
+gboolean _faint_window_can_review (FaintWindow *self);
+/* TRUE while plot and table show a review: the selected line is then one of its rows. */
+gboolean _faint_window_shows_review (FaintWindow *self);
+/* Of what is shown. Borrowed, or NULL. */
+FaintLineList *_faint_window_shown_lines (FaintWindow *self);
+const FaintLine *_faint_window_find_line (FaintWindow *self, guint id);
+void _faint_window_select_review (FaintWindow *self);
+/* "3 of 40 lines". Free with g_free. */
+char *_faint_window_review_count (FaintWindow *self);
+void _faint_window_drop_review (FaintWindow *self);
+
+/* window.c */
+void _faint_window_update_count (FaintWindow *self);
 
 /* window-menus.c */
 void _faint_window_build_menu (FaintWindow *self);

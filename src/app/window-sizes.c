@@ -20,7 +20,7 @@ place_borders (gpointer data)
                           gtk_widget_get_width (self->outer)
                               - faint_settings_get_int (self->settings, "pane-width"));
   height = gtk_widget_get_height (self->inner);
-  if (gtk_widget_get_visible (self->table))
+  if (gtk_widget_get_visible (self->tables))
     gtk_paned_set_position (GTK_PANED (self->inner),
                             height
                                 - MIN (faint_settings_get_int (self->settings, "table-height"),
@@ -40,7 +40,7 @@ _faint_window_on_max_position (GtkPaned *paned, GParamSpec *pspec, FaintWindow *
 static void
 keep_table_height (FaintWindow *self)
 {
-  if (self->placed && gtk_widget_get_visible (self->table))
+  if (self->placed && gtk_widget_get_visible (self->tables))
     faint_settings_set_int (self->settings, "table-height",
                             gtk_widget_get_height (self->inner)
                                 - gtk_paned_get_position (GTK_PANED (self->inner)));
@@ -51,13 +51,13 @@ _faint_window_fold_table (FaintWindow *self, gboolean shown)
 {
   GAction *action = g_action_map_lookup_action (G_ACTION_MAP (self), "table-shown");
 
-  if (shown == gtk_widget_get_visible (self->table))
+  if (shown == gtk_widget_get_visible (self->tables))
     return;
   keep_table_height (self);
-  gtk_widget_set_visible (self->table, shown);
+  gtk_widget_set_visible (self->tables, shown);
   gtk_button_set_icon_name (GTK_BUTTON (self->fold_button),
                             shown ? "pan-down-symbolic" : "pan-up-symbolic");
-  gtk_widget_set_visible (self->filter_entry, shown);
+  gtk_widget_set_visible (self->filter_entry, shown && !_faint_window_shows_review (self));
   if (shown && self->placed)
     g_idle_add (place_borders, g_object_ref (self));
   else

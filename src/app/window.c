@@ -11,6 +11,7 @@
 #include "data-pane.h"
 #include "figure/axis-unit.h"
 #include "lines-pane.h"
+#include "review-pane.h"
 #include "strengths-pane.h"
 
 G_DEFINE_FINAL_TYPE (FaintWindow, faint_window, GTK_TYPE_APPLICATION_WINDOW)
@@ -26,6 +27,8 @@ static const struct
   { "strengths", N_ ("Strengths"), N_ ("Strengths and their uncertainty"),
     faint_strengths_pane_new },
   { "assignment", N_ ("Assignment"), N_ ("Which line is which"), faint_assignment_pane_new },
+  { "review", N_ ("Review"), N_ ("A claimed line list held against the spectrum"),
+    faint_review_pane_new },
 };
 
 static const char *const axis_units[FAINT_AXIS_UNIT_N] = {
@@ -79,15 +82,17 @@ update_status (FaintWindow *self)
   gtk_label_set_text (GTK_LABEL (self->status_label), text);
 }
 
-static void
-update_count (FaintWindow *self)
+void
+_faint_window_update_count (FaintWindow *self)
 {
   FaintLineList *lines = faint_document_get_lines (self->document);
   gsize n = lines ? faint_line_list_get_n (lines) : 0;
   guint shown = faint_line_table_get_n_shown (FAINT_LINE_TABLE (self->table));
   g_autofree char *text = NULL;
 
-  if (n == 0)
+  if (_faint_window_shows_review (self))
+    text = _faint_window_review_count (self);
+  else if (n == 0)
     text = g_strdup (_ ("No lines yet: find them, or add them by click (stage Lines)"));
   else if (shown < n)
     text = g_strdup_printf (_ ("%u of %u lines"), shown, (guint)n);
@@ -104,7 +109,8 @@ keep_selection (FaintWindow *self)
   guint id = faint_session_get_selected (self->session);
   gsize nearest;
 
-  if (id == 0 || lines == NULL || faint_line_list_find (lines, id))
+  if (id == 0 || lines == NULL || _faint_window_shows_review (self)
+      || faint_line_list_find (lines, id))
     return;
   nearest = isnan (self->selected_position)
                 ? G_MAXSIZE
@@ -117,7 +123,9 @@ static void
 remember_selection (FaintWindow *self)
 {
   const FaintLine *line
-      = faint_document_get_line (self->document, faint_session_get_selected (self->session));
+      = _faint_window_shows_review (self)
+            ? NULL
+            : faint_document_get_line (self->document, faint_session_get_selected (self->session));
 
   self->selected_position = line ? line->position.value : NAN;
 }
@@ -129,7 +137,7 @@ update_lines (FaintWindow *self)
   faint_line_table_set_list (FAINT_LINE_TABLE (self->table),
                              faint_document_get_lines (self->document));
   remember_selection (self);
-  update_count (self);
+  _faint_window_update_count (self);
 }
 
 /* An axis in MHz or GHz counts from a round number near the middle of the span. */
@@ -191,11 +199,12 @@ on_title (FaintDocument *document, GParamSpec *pspec, FaintWindow *self)
 static void
 on_selection (FaintSession *session, FaintWindow *self)
 {
-  const FaintLine *line
-      = faint_document_get_line (self->document, faint_session_get_selected (session));
+  const FaintLine *line = _faint_window_find_line (self, faint_session_get_selected (session));
 
   remember_selection (self);
-  if (line)
+  if (_faint_window_shows_review (self))
+    _faint_window_select_review (self);
+  else if (line)
     faint_session_reveal (session, line->position.value);
   _faint_window_update_actions (self);
 }
@@ -207,6 +216,7 @@ on_stage (FaintSession *session, GParamSpec *pspec, FaintWindow *self)
                                     stages[faint_session_get_stage (session)].name);
   _faint_window_update_assignment (self);
   _faint_window_update_what_if (self);
+  _faint_window_update_review (self);
   _faint_window_update_actions (self);
 }
 
@@ -244,7 +254,7 @@ on_filter (GtkSearchEntry *entry, FaintWindow *self)
 {
   faint_line_table_set_filter (FAINT_LINE_TABLE (self->table),
                                gtk_editable_get_text (GTK_EDITABLE (entry)));
-  update_count (self);
+  _faint_window_update_count (self);
 }
 
 static void
@@ -309,6 +319,7 @@ faint_window_dispose (GObject *object)
   g_clear_handle_id (&self->job_source, g_source_remove);
   g_clear_handle_id (&self->pulse_source, g_source_remove);
   self->plot = NULL;
+  _faint_window_drop_review (self);
   g_clear_object (&self->figure_work);
   g_clear_object (&self->dialog);
   g_clear_pointer (&self->list_format, g_free);
@@ -394,6 +405,8 @@ add_stage (FaintWindow *self, guint stage)
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), pane);
+  if (stage == FAINT_STAGE_REVIEW)
+    _faint_window_add_review (self, pane);
   if (stage == FAINT_STAGE_CAVITY)
     _faint_window_add_what_if (self, pane);
   gtk_stack_add_named (GTK_STACK (self->panes), scrolled, stages[stage].name);
@@ -411,7 +424,9 @@ add_plots (FaintWindow *self)
   gtk_widget_set_size_request (self->plot, 320, 220);
   gtk_box_append (GTK_BOX (self->plots), self->overview);
   _faint_window_add_assignment (self);
-  gtk_box_append (GTK_BOX (self->table_box), self->table);
+  self->tables = gtk_stack_new ();
+  gtk_stack_add_named (GTK_STACK (self->tables), self->table, "lines");
+  gtk_box_append (GTK_BOX (self->table_box), self->tables);
   _faint_window_follow_plot (self);
   g_signal_connect (self->table, "activate-line", G_CALLBACK (on_activate_line), self);
   g_signal_connect (self->table, "rows-selected", G_CALLBACK (on_rows_selected), self);
@@ -513,7 +528,7 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   on_stage (self->session, NULL, self);
   update_title (self);
   update_status (self);
-  update_count (self);
+  _faint_window_update_count (self);
   _faint_window_update_history_menu (self);
   return GTK_WIDGET (self);
 }

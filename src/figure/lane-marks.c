@@ -146,10 +146,16 @@ draw_marker (const FaintCanvas *canvas, FaintMarker marker, double x, double y)
     case FAINT_MARKER_SQUARE:
       cairo_rectangle (cr, x - radius, y - radius, 2.0 * radius, 2.0 * radius);
       break;
+    case FAINT_MARKER_CROSS:
+      cairo_move_to (cr, x - 1.4 * radius, y - 1.4 * radius);
+      cairo_line_to (cr, x + 1.4 * radius, y + 1.4 * radius);
+      cairo_move_to (cr, x - 1.4 * radius, y + 1.4 * radius);
+      cairo_line_to (cr, x + 1.4 * radius, y - 1.4 * radius);
+      break;
     case FAINT_MARKER_NONE:
       return;
     }
-  if (marker == FAINT_MARKER_RING)
+  if (marker == FAINT_MARKER_RING || marker == FAINT_MARKER_CROSS)
     cairo_stroke (cr);
   else
     cairo_fill (cr);

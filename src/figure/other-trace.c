@@ -8,10 +8,20 @@
 
 #include "faint/cavity/response.h"
 
+/* Teeth [first, first + n) of arrays that belong to @owner. */
+typedef struct
+{
+  gpointer owner;
+  GDestroyNotify release;
+  const double *wavenumber;
+  const double *model, *model_im, *residual, *residual_im;
+  gsize first, n;
+} Source;
+
 /* Arrays of the model's teeth alone. */
 typedef struct
 {
-  FaintWhatIfModel *model;
+  Source source;
   double *amplitude, *phase, *absorption;
   gatomicrefcount refs;
 } Arrays;
@@ -30,7 +40,7 @@ arrays_unref (gpointer data)
 
   if (!g_atomic_ref_count_dec (&self->refs))
     return;
-  faint_what_if_model_unref (self->model);
+  self->source.release (self->source.owner);
   g_free (self->amplitude);
   g_free (self->phase);
   g_free (self->absorption);
@@ -41,7 +51,7 @@ arrays_unref (gpointer data)
 static void
 fill_field (Arrays *self, const FaintFigureData *data)
 {
-  const FaintWhatIfModel *model = self->model;
+  const Source *model = &self->source;
   const double *near = faint_pyramid_get_y (data->phase, NULL);
 
   self->amplitude = g_new (double, model->n);
@@ -58,7 +68,7 @@ fill_field (Arrays *self, const FaintFigureData *data)
 
 /* The model over the baseline, tooth by tooth. */
 static void
-fill_ratio (const FaintWhatIfModel *model, const FaintFit *fit, double *re, double *im)
+fill_ratio (const Source *model, const FaintFit *fit, double *re, double *im)
 {
   for (gsize i = 0; i < model->n; i++)
     {
@@ -78,7 +88,7 @@ static void
 fill_absorption (Arrays *self, const FaintFigureData *data)
 {
   const FaintSpectrum *spectrum = data->spectrum;
-  const FaintWhatIfModel *model = self->model;
+  const Source *model = &self->source;
   gboolean field = model->model_im != NULL;
   FaintResponse response = faint_response_of (spectrum->setup);
   double per_exponent = 2.0 / faint_response_absorber_round_trip (spectrum->setup);
@@ -101,40 +111,67 @@ fill_absorption (Arrays *self, const FaintFigureData *data)
 static FaintPyramid *
 pyramid_new (Arrays *arrays, const double *y)
 {
-  const FaintWhatIfModel *model = arrays->model;
+  const Source *model = &arrays->source;
 
   if (y == NULL)
     return NULL;
-  return faint_pyramid_new (model->spectrum->wavenumber + model->first, y, model->n,
-                            arrays_ref (arrays), arrays_unref);
+  return faint_pyramid_new (model->wavenumber + model->first, y, model->n, arrays_ref (arrays),
+                            arrays_unref);
 }
 
 static const double *
-from_first (const FaintWhatIfModel *model, const double *array)
+from_first (const Source *model, const double *array)
 {
   return array != NULL ? array + model->first : NULL;
 }
 
-FaintOtherTrace *
-faint_other_trace_new (FaintFigureData *data, FaintWhatIfModel *model)
+static FaintOtherTrace *
+trace_new (FaintFigureData *data, Source source)
 {
   FaintOtherTrace *self = g_new0 (FaintOtherTrace, 1);
   Arrays *arrays = g_new0 (Arrays, 1);
 
   g_atomic_ref_count_init (&self->refs);
   g_atomic_ref_count_init (&arrays->refs);
-  arrays->model = faint_what_if_model_ref (model);
-  if (model->model_im != NULL)
+  arrays->source = source;
+  if (source.model_im != NULL)
     fill_field (arrays, data);
   fill_absorption (arrays, data);
   self->arrays = arrays;
-  self->model = pyramid_new (arrays, arrays->amplitude != NULL ? arrays->amplitude
-                                                               : from_first (model, model->model));
-  self->residual = pyramid_new (arrays, from_first (model, model->residual));
-  self->residual_across = pyramid_new (arrays, from_first (model, model->residual_im));
+  self->model = pyramid_new (
+      arrays, arrays->amplitude != NULL ? arrays->amplitude : from_first (&source, source.model));
+  self->residual = pyramid_new (arrays, from_first (&source, source.residual));
+  self->residual_across = pyramid_new (arrays, from_first (&source, source.residual_im));
   self->phase = pyramid_new (arrays, arrays->phase);
   self->absorption = pyramid_new (arrays, arrays->absorption);
   return self;
+}
+
+FaintOtherTrace *
+faint_other_trace_new (FaintFigureData *data, FaintWhatIfModel *model)
+{
+  return trace_new (data, (Source){ .owner = faint_what_if_model_ref (model),
+                                    .release = (GDestroyNotify)faint_what_if_model_unref,
+                                    .wavenumber = model->spectrum->wavenumber,
+                                    .model = model->model,
+                                    .model_im = model->model_im,
+                                    .residual = model->residual,
+                                    .residual_im = model->residual_im,
+                                    .first = model->first,
+                                    .n = model->n });
+}
+
+FaintOtherTrace *
+faint_other_trace_new_for_fit (FaintFigureData *data, FaintFit *fit)
+{
+  return trace_new (data, (Source){ .owner = faint_fit_ref (fit),
+                                    .release = (GDestroyNotify)faint_fit_unref,
+                                    .wavenumber = fit->spectrum->wavenumber,
+                                    .model = fit->model,
+                                    .model_im = fit->model_im,
+                                    .residual = fit->residual,
+                                    .residual_im = fit->residual_im,
+                                    .n = fit->spectrum->n });
 }
 
 FaintOtherTrace *

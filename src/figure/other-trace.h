@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * Another model beside the fitted one: that under other conditions (analysis/what-if.h), over part
- * or all of the span. Constant, counted references; make it in a thread and hand it over.
+ * or all of the span, or that of other lines. Constant, counted references; make it in a thread and
+ * hand it over.
  */
 #pragma once
 
@@ -21,6 +22,9 @@ typedef struct
 
 /* Refs what it is given. @data: of the same spectrum as @model. */
 FaintOtherTrace *faint_other_trace_new (FaintFigureData *data, FaintWhatIfModel *model);
+/* The same of another fit of that spectrum. Its baseline may differ from that of @data; the
+ * absorption is that over the baseline of @data. */
+FaintOtherTrace *faint_other_trace_new_for_fit (FaintFigureData *data, FaintFit *fit);
 FaintOtherTrace *faint_other_trace_ref (FaintOtherTrace *self);
 void faint_other_trace_unref (FaintOtherTrace *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintOtherTrace, faint_other_trace_unref)

@@ -67,6 +67,8 @@
                                        .dash = { 3, 2 },                                           \
                                        .n_dash = 2,                                                \
                                        .marker = FAINT_MARKER_TRIANGLE },                          \
+            [FAINT_PART_NOT_SEEN] = MARKED (other, 2.0 * (w), CROSS),                              \
+            [FAINT_PART_NOT_CLAIMED] = MARKED (other, 2.0 * (w), SQUARE),                          \
             [FAINT_PART_SELECTION] = SOLID (selection, 1.0, 1.5 * (w)),                            \
             [FAINT_PART_WINDOW] = DASHED (dim, 1.0, w, 1, 4),                                      \
             [FAINT_PART_POOR] = SOLID (poor, 1.0, w),                                              \

@@ -41,9 +41,11 @@ typedef enum
   FAINT_PART_FITTED, /* sticks */
   FAINT_PART_GIVEN,
   FAINT_PART_PREDICTED,
-  FAINT_PART_SELECTION, /* selected line and range */
-  FAINT_PART_WINDOW,    /* border between windows of the fit */
-  FAINT_PART_POOR,      /* where a fit is poor */
+  FAINT_PART_NOT_SEEN,    /* claimed, and the spectrum excludes it */
+  FAINT_PART_NOT_CLAIMED, /* seen, and not in the list */
+  FAINT_PART_SELECTION,   /* selected line and range */
+  FAINT_PART_WINDOW,      /* border between windows of the fit */
+  FAINT_PART_POOR,        /* where a fit is poor */
   FAINT_PART_N
 } FaintPart;
 
@@ -54,6 +56,7 @@ typedef enum
   FAINT_MARKER_RING,
   FAINT_MARKER_TRIANGLE,
   FAINT_MARKER_SQUARE,
+  FAINT_MARKER_CROSS,
 } FaintMarker;
 
 typedef struct

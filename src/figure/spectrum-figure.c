@@ -345,6 +345,10 @@ draw_sticks (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const F
     faint_lane_sticks (canvas, view, self->given, FAINT_PART_GIVEN);
   if (data->lines != NULL)
     faint_lane_sticks (canvas, view, data->lines, FAINT_PART_FITTED);
+  if (self->not_seen != NULL)
+    faint_lane_sticks (canvas, view, self->not_seen, FAINT_PART_NOT_SEEN);
+  if (self->not_claimed != NULL)
+    faint_lane_sticks (canvas, view, self->not_claimed, FAINT_PART_NOT_CLAIMED);
 }
 
 /* The other model over the fitted one, dashed. */

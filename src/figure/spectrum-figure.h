@@ -35,6 +35,7 @@ typedef struct
   FaintRange range;      /* a marked range, cm-1; not valid: none */
   FaintLineList *given;  /* further sticks, borrowed, or NULL */
   FaintLineList *predicted;
+  FaintLineList *not_seen, *not_claimed;  /* sticks that a review marks, borrowed, or NULL */
   FaintOtherTrace *other;                 /* another model over the fitted one, borrowed, or NULL */
   const char *fitted_words, *other_words; /* in its legend; NULL: "fitted", "what if" */
 } FaintSpectrumFigure;

@@ -346,10 +346,10 @@ test_fold_table (void)
   FaintWindow *window = window_test_open ();
 
   g_action_group_activate_action (G_ACTION_GROUP (window), "table-shown", NULL);
-  g_assert_false (gtk_widget_get_visible (window->table));
+  g_assert_false (gtk_widget_get_visible (window->tables));
   window_test_linger (100);
   window_test_act (window, "filter");
-  g_assert_true (gtk_widget_get_visible (window->table));
+  g_assert_true (gtk_widget_get_visible (window->tables));
   window_test_linger (100);
   window_test_close (window);
 }

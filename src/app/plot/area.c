@@ -181,6 +181,8 @@ faint_plot_area_dispose (GObject *object)
   g_clear_pointer (&self->data, faint_figure_data_unref);
   g_clear_pointer (&self->figure.given, faint_line_list_unref);
   g_clear_pointer (&self->figure.predicted, faint_line_list_unref);
+  g_clear_pointer (&self->figure.not_seen, faint_line_list_unref);
+  g_clear_pointer (&self->figure.not_claimed, faint_line_list_unref);
   g_clear_pointer (&self->figure.other, faint_other_trace_unref);
   g_clear_pointer (&self->font, pango_font_description_free);
   g_clear_pointer (&self->measure, cairo_destroy);
@@ -260,10 +262,16 @@ faint_plot_area_set_figure (FaintPlotArea *self, const FaintSpectrumFigure *figu
     faint_line_list_ref (figure->given);
   if (figure->predicted != NULL)
     faint_line_list_ref (figure->predicted);
+  if (figure->not_seen != NULL)
+    faint_line_list_ref (figure->not_seen);
+  if (figure->not_claimed != NULL)
+    faint_line_list_ref (figure->not_claimed);
   if (figure->other != NULL)
     faint_other_trace_ref (figure->other);
   faint_line_list_unref (old.given);
   faint_line_list_unref (old.predicted);
+  faint_line_list_unref (old.not_seen);
+  faint_line_list_unref (old.not_claimed);
   faint_other_trace_unref (old.other);
   forget (self);
 }

@@ -90,6 +90,8 @@ append_sticks (FaintDrawing *self, const FaintView *view)
   append_list (self, view, self->figure->predicted, FAINT_PART_PREDICTED);
   append_list (self, view, self->figure->given, FAINT_PART_GIVEN);
   append_list (self, view, self->data->lines, FAINT_PART_FITTED);
+  append_list (self, view, self->figure->not_seen, FAINT_PART_NOT_SEEN);
+  append_list (self, view, self->figure->not_claimed, FAINT_PART_NOT_CLAIMED);
 }
 
 static void
@@ -122,8 +124,10 @@ append_other (FaintDrawing *self, FaintLaneKind lane)
   FaintRect place;
   guint n;
 
-  figure.fitted_words = _ ("fitted");
-  figure.other_words = _ ("what if");
+  if (figure.fitted_words == NULL)
+    figure.fitted_words = _ ("fitted");
+  if (figure.other_words == NULL)
+    figure.other_words = _ ("what if");
   n = faint_spectrum_figure_legend (&figure, self->data, entries);
   append_curve (self, view, faint_spectrum_figure_other (&figure, lane), FAINT_PART_OTHER_MODEL);
   if (lane == FAINT_LANE_MEASUREMENT

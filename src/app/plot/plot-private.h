@@ -43,6 +43,7 @@ struct _FaintPlot
   FaintFigureData *data;
   FaintSpectrumFigure figure; /* owns given, predicted and other */
   FaintViewHistory *history;
+  gboolean fixed; /* lines are shown, not edited */
 
   GtkWidget *overlay, *area, *marks, *readout, *menu, *range_menu;
   GMenuModel *line_menu; /* for the selected lines; or NULL */

@@ -341,6 +341,8 @@ faint_plot_dispose (GObject *object)
   g_clear_pointer (&self->data, faint_figure_data_unref);
   g_clear_pointer (&self->figure.given, faint_line_list_unref);
   g_clear_pointer (&self->figure.predicted, faint_line_list_unref);
+  g_clear_pointer (&self->figure.not_seen, faint_line_list_unref);
+  g_clear_pointer (&self->figure.not_claimed, faint_line_list_unref);
   g_clear_pointer (&self->figure.other, faint_other_trace_unref);
   g_clear_object (&self->session);
   G_OBJECT_CLASS (faint_plot_parent_class)->dispose (object);
@@ -509,6 +511,23 @@ faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines)
 {
   g_return_if_fail (FAINT_IS_PLOT (self));
   replace_list (self, &self->figure.predicted, lines);
+}
+
+void
+faint_plot_set_marked (FaintPlot *self, FaintLineList *not_seen, FaintLineList *not_claimed)
+{
+  g_return_if_fail (FAINT_IS_PLOT (self));
+  replace_list (self, &self->figure.not_seen, not_seen);
+  replace_list (self, &self->figure.not_claimed, not_claimed);
+}
+
+void
+faint_plot_set_words (FaintPlot *self, const char *fitted, const char *other)
+{
+  g_return_if_fail (FAINT_IS_PLOT (self));
+  self->figure.fitted_words = fitted;
+  self->figure.other_words = other;
+  apply_figure (self);
 }
 
 void

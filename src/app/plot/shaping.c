@@ -122,7 +122,7 @@ faint_plot_shape_begin (FaintPlot *self, FaintHandle handle)
 {
   const FaintLine *line = faint_plot_selected_line (self);
 
-  if (line == NULL || handle == FAINT_HANDLE_NONE)
+  if (line == NULL || self->fixed || handle == FAINT_HANDLE_NONE)
     return FALSE;
   self->drag.wanted = handle == FAINT_HANDLE_WIDTH ? FAINT_DRAG_WIDTH : FAINT_DRAG_LINE;
   self->drag.line = line->id;
@@ -192,6 +192,8 @@ faint_plot_shape_marks (FaintPlot *self, FaintMarks *marks)
   if (line == NULL)
     return;
   marks->line = line->position.value;
+  if (self->fixed)
+    return;
   marks->half = faint_hit_half_width (line, NAN);
   marks->half_at = half_depth (self, line);
   if ((self->drag.kind != FAINT_DRAG_LINE && self->drag.kind != FAINT_DRAG_WIDTH)
@@ -210,7 +212,7 @@ faint_plot_shape_marks (FaintPlot *self, FaintMarks *marks)
 static const FaintLine *
 line_for_keys (FaintPlot *self)
 {
-  if (!(faint_plot_pixel (self) > 0))
+  if (self->fixed || !(faint_plot_pixel (self) > 0))
     return NULL;
   return faint_plot_selected_line (self);
 }

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later */
+#include "review-words.h"
+
+#include <glib/gi18n.h>
+#include <math.h>
+
+static const struct
+{
+  const char *words, *sign;
+} verdicts[FAINT_REVIEW_VERDICT_N] = {
+  [FAINT_REVIEW_AGREES] = { N_ ("agrees"), "✓" },
+  [FAINT_REVIEW_DIFFERS] = { N_ ("differs"), "≠" },
+  [FAINT_REVIEW_NOT_SEEN] = { N_ ("not seen"), "✗" },
+  [FAINT_REVIEW_NOT_CLAIMED] = { N_ ("not claimed"), "+" },
+  [FAINT_REVIEW_UNDECIDED] = { N_ ("undecided"), "?" },
+  [FAINT_REVIEW_NOT_EXAMINED] = { N_ ("not examined"), "·" },
+};
+
+const char *
+faint_review_verdict_in_words (FaintReviewVerdict verdict)
+{
+  return _ (verdicts[verdict].words);
+}
+
+const char *
+faint_review_verdict_sign (FaintReviewVerdict verdict)
+{
+  return verdicts[verdict].sign;
+}
+
+gboolean
+faint_review_verdict_stands_out (FaintReviewVerdict verdict)
+{
+  return verdict == FAINT_REVIEW_DIFFERS || verdict == FAINT_REVIEW_NOT_SEEN
+         || verdict == FAINT_REVIEW_NOT_CLAIMED;
+}
+
+char *
+faint_review_counts_in_words (const FaintReview *review)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint v = 0; v < FAINT_REVIEW_VERDICT_N; v++)
+    if (review->counts[v] > 0)
+      g_string_append_printf (text, "%s%zu %s", text->len > 0 ? ", " : "", review->counts[v],
+                              faint_review_verdict_in_words (v));
+  return g_string_free (text, FALSE);
+}
+
+double
+faint_review_line_en (const FaintReviewLine *line, guint parameter)
+{
+  for (guint i = 0; i < line->values->len; i++)
+    {
+      const FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, i);
+
+      if (value->parameter == parameter)
+        return value->stated.en;
+    }
+  return NAN;
+}
