@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "errors-view.h"
 #include "faint/lines/parameters.h"
 #include "pane.h"
 #include "review-words.h"
@@ -19,7 +20,7 @@ struct _FaintReviewPane
   GtkFileChooserNative *dialog; /* the one that is open, or NULL */
   GtkWidget *claimed, *error, *samples;
   GtkWidget *partial, *confidence, *coverage;
-  GtkWidget *result, *outcome, *counts, *findings, *stale;
+  GtkWidget *result, *outcome, *counts, *findings, *stale, *errors;
   GtkWidget *line_section, *line_words, *values;
   gboolean filling; /* controls are being set */
 };
@@ -114,13 +115,15 @@ fill_findings (FaintReviewPane *self, const FaintReview *review)
 }
 
 static void
-fill_result (FaintReviewPane *self, const FaintReview *review)
+fill_result (FaintReviewPane *self, FaintReview *review)
 {
   g_autofree char *counts = NULL, *beyond = NULL;
   char expected[G_ASCII_DTOSTR_BUF_SIZE], claims[G_ASCII_DTOSTR_BUF_SIZE];
   char refit[G_ASCII_DTOSTR_BUF_SIZE];
 
   gtk_widget_set_visible (self->result, review != NULL);
+  gtk_widget_set_visible (self->errors, review != NULL);
+  faint_errors_view_set (FAINT_ERRORS_VIEW (self->errors), review);
   if (review == NULL)
     return;
   counts = faint_review_counts_in_words (review);
@@ -330,8 +333,13 @@ add_samples (FaintReviewPane *self, GtkWidget *grid)
   for (guint i = 0; i < samples->len; i++)
     {
       const FaintSample *sample = g_ptr_array_index (samples, i);
-      GtkWidget *button = gtk_button_new_with_label (sample->title);
+      GtkWidget *button = gtk_button_new (), *label = gtk_label_new (sample->title);
 
+      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+      gtk_label_set_xalign (GTK_LABEL (label), 0);
+      gtk_label_set_width_chars (GTK_LABEL (label), 16);
+      gtk_label_set_max_width_chars (GTK_LABEL (label), 20);
+      gtk_button_set_child (GTK_BUTTON (button), label);
       gtk_button_set_has_frame (GTK_BUTTON (button), FALSE);
       gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                       sample->title, -1);
@@ -406,6 +414,8 @@ build_result (FaintReviewPane *self)
                                   _ ("Only what differs"), -1);
   g_signal_connect (only, "toggled", G_CALLBACK (on_only), self);
   gtk_box_append (GTK_BOX (self->result), only);
+  gtk_box_append (GTK_BOX (self->result), faint_pane_button (_ ("_Sign Off…"), "win.sign-off"));
+  self->errors = faint_errors_view_new ();
   gtk_box_append (GTK_BOX (self), self->result);
 }
 
@@ -460,6 +470,7 @@ faint_review_pane_new (FaintDocument *document, FaintSession *session)
   build_claimed (self);
   build_result (self);
   build_line (self);
+  gtk_box_append (GTK_BOX (self), self->errors);
   g_signal_connect_object (self->reviewer, "changed", G_CALLBACK (update), self, G_CONNECT_SWAPPED);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (update_line), self,
                            G_CONNECT_SWAPPED);

@@ -24,6 +24,7 @@ typedef enum
   NEEDS_TIES = 1 << 7,    /* among those selected */
   NEEDS_LEVELS = 1 << 8,  /* of the lower state */
   NEEDS_CLAIMED = 1 << 9, /* a claimed list */
+  NEEDS_REVIEW = 1 << 10, /* a result that is current */
 } Needs;
 
 static void
@@ -294,6 +295,7 @@ static const FaintWindowAction actions[] = {
   { "unassign-all", _faint_window_unassign_all, NEEDS_LINES, NULL, FALSE, NULL },
   { "what-if", _faint_window_what_if, NEEDS_ANALYSIS, "<Control>i", FALSE, N_ ("What if: play with the conditions") },
   { "review", _faint_window_review, NEEDS_ANALYSIS | NEEDS_CLAIMED, "<Control>r", FALSE, N_ ("Review the claimed list") },
+  { "sign-off", _faint_window_sign_off, NEEDS_REVIEW, NULL, FALSE, NULL },
   { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
   { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
 };
@@ -414,6 +416,8 @@ what_is_there (FaintWindow *self)
     there |= NEEDS_LEVELS;
   if (_faint_window_can_review (self))
     there |= NEEDS_CLAIMED;
+  if (_faint_window_can_sign_off (self))
+    there |= NEEDS_REVIEW;
   if (faint_document_get_job (self->document))
     there |= NEEDS_JOB;
   if (faint_document_get_undo_label (self->document))

@@ -113,6 +113,8 @@ void _faint_window_add_review (FaintWindow *self, GtkWidget *pane);
 void _faint_window_update_review (FaintWindow *self);
 void _faint_window_review (FaintWindow *self);
 gboolean _faint_window_can_review (FaintWindow *self);
+void _faint_window_sign_off (FaintWindow *self);
+gboolean _faint_window_can_sign_off (FaintWindow *self);
 /* TRUE while plot and table show a review: the selected line is then one of its rows. */
 gboolean _faint_window_shows_review (FaintWindow *self);
 /* Of what is shown. Borrowed, or NULL. */

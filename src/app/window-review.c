@@ -10,6 +10,7 @@
 #include "review-pane.h"
 #include "review-table.h"
 #include "review-view.h"
+#include "sign-off-window.h"
 
 static FaintReviewer *
 reviewer_of (FaintWindow *self)
@@ -34,6 +35,30 @@ _faint_window_review (FaintWindow *self)
   faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
   faint_session_set_stage (self->session, FAINT_STAGE_REVIEW);
   faint_reviewer_run_async (reviewer_of (self), on_reviewed, g_object_ref (self));
+}
+
+static void
+on_signed (GtkWidget *window, const char *path, FaintWindow *self)
+{
+  g_autofree char *name = g_path_get_basename (path);
+  g_autofree char *text = g_strdup_printf (_ ("The review was written to %s"), name);
+
+  gtk_label_set_text (GTK_LABEL (self->status_label), text);
+}
+
+void
+_faint_window_sign_off (FaintWindow *self)
+{
+  GtkWidget *window = faint_sign_off_window_new (GTK_WINDOW (self), reviewer_of (self));
+
+  g_signal_connect_object (window, "signed", G_CALLBACK (on_signed), self, 0);
+  gtk_window_present (GTK_WINDOW (window));
+}
+
+gboolean
+_faint_window_can_sign_off (FaintWindow *self)
+{
+  return faint_reviewer_is_current (reviewer_of (self));
 }
 
 gboolean

@@ -265,13 +265,31 @@ add_figures (Work *self)
     }
 }
 
-/* Room for whoever answers for it. */
+static gboolean
+is_given (const char *text)
+{
+  return text != NULL && *text != '\0';
+}
+
+/* Who answers for it, and room to sign. */
 static void
 add_signature (Work *self)
 {
+  const FaintReviewReportOptions *options = self->options;
+
   faint_paper_need (self->report.paper, 90.0);
   faint_paper_heading (self->report.paper, "Signed off");
+  if (is_given (options->reviewer))
+    faint_report_pair (&self->report, "reviewer", "%s", options->reviewer);
+  if (is_given (options->remark))
+    faint_report_pair (&self->report, "remark", "%s", options->remark);
   faint_paper_space (self->report.paper, 26.0);
+  if (is_given (options->reviewer))
+    {
+      faint_paper_paragraph (self->report.paper,
+                             "Date  ________________      Signature  ______________________");
+      return;
+    }
   faint_paper_paragraph (self->report.paper,
                          "Name  ______________________________      Date  ________________      "
                          "Signature  ______________________");

@@ -15,6 +15,7 @@ typedef struct
   const char *claimed_path, *claimed_sha256; /* of the list; NULL: not from a file */
   const char *date;                          /* ISO 8601; NULL leaves it out, so that the same
                                                 review gives the same bytes */
+  const char *reviewer, *remark; /* as typed; NULL or "": room is left to write a name */
 } FaintReviewReportOptions;
 
 /* Writes it, whole or not at all. */

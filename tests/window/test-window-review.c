@@ -5,11 +5,13 @@
  */
 #include <gsl/gsl_errno.h>
 #include <math.h>
+#include <string.h>
 
 #include "app/review-pane.h"
 #include "app/review-table.h"
 #include "app/review-view.h"
 #include "app/review-words.h"
+#include "app/sign-off-window.h"
 #include "faint-test.h"
 #include "faint/simulate/scene.h"
 #include "window-test.h"
@@ -150,6 +152,102 @@ test_verdicts (void)
   window_test_close (window);
 }
 
+/* What a count of the headless command's last lines says: "78 agrees 1 differs". */
+static guint
+headless_count (const char *printed, const char *name)
+{
+  g_auto (GStrv) words = g_strsplit_set (strstr (printed, "claimed lines:"), " \n", -1);
+
+  for (guint i = 1; words[i]; i++)
+    if (g_str_equal (words[i], name))
+      return (guint)g_ascii_strtoull (words[i - 1], NULL, 10);
+  return 0;
+}
+
+static void
+run_headless (const char *spectrum, const char *list, char **printed)
+{
+  g_autofree char *out = window_test_path ("headless");
+  const char *const argv[] = {
+    g_getenv ("FAINT_TEST_BATCH"), "review", spectrum, "--claimed", list, "--out", out, NULL
+  };
+  g_autoptr (GError) error = NULL;
+
+  g_spawn_sync (NULL, (char **)argv, NULL, G_SPAWN_STDERR_TO_DEV_NULL, NULL, NULL, printed, NULL,
+                NULL, &error);
+  g_assert_no_error (error);
+  g_assert_nonnull (strstr (*printed, "claimed lines:"));
+}
+
+/* The sample with planted faults that comes with the program, as docs/manual.md has it. */
+static void
+test_sample (void)
+{
+  const char *data = g_getenv ("FAINT_TEST_DATA");
+  g_autofree char *spectrum = g_build_filename (data, "demo", "nitrous-oxide.comb", NULL);
+  g_autofree char *list = g_build_filename (data, "review", "faults.csv", NULL);
+  g_autofree char *printed = NULL;
+  const char *const paths[] = { spectrum, NULL };
+  FaintWindow *window = window_test_new ();
+  FaintReview *review;
+
+  run_headless (spectrum, list, &printed);
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_work_is_shown, "the demo spectrum");
+  window_test_wait (window, window_test_is_idle, "it is read");
+  g_assert_true (faint_review_pane_read_claimed (FAINT_REVIEW_PANE (window->review_pane), list));
+  window_test_act (window, "review");
+  window_test_wait (window, is_shown, "the review is shown");
+  review = result_of (window);
+  g_assert_cmpuint (review->counts[FAINT_REVIEW_AGREES], >, 50);
+  g_assert_cmpuint (review->counts[FAINT_REVIEW_DIFFERS], >, 0);
+  for (guint v = 0; v < FAINT_REVIEW_VERDICT_N; v++)
+    g_assert_cmpuint (review->counts[v], ==,
+                      headless_count (printed, faint_review_verdict_name (v)));
+  window_test_close (window);
+}
+
+static gboolean is_signed;
+
+static void
+on_signed (GtkWidget *window, const char *path, gpointer data)
+{
+  is_signed = TRUE;
+}
+
+static gboolean
+was_signed (FaintWindow *window)
+{
+  return is_signed;
+}
+
+static void
+test_sign_off (void)
+{
+  FaintWindow *window = window_reviewed ();
+  g_autofree char *path = window_test_path ("signed.pdf");
+  g_autofree char *text = NULL;
+  g_autoptr (GError) error = NULL;
+  GtkWidget *signing;
+  gsize length;
+
+  g_assert_true (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "sign-off"));
+  signing = faint_sign_off_window_new (GTK_WINDOW (window), faint_reviewer_of (window->document));
+  gtk_window_present (GTK_WINDOW (signing));
+  window_test_assert_named (signing);
+  faint_sign_off_window_enter (FAINT_SIGN_OFF_WINDOW (signing), "R. Viewer",
+                               "Line 2 is half a width beside.");
+  g_signal_connect (signing, "signed", G_CALLBACK (on_signed), NULL);
+  faint_sign_off_window_write (FAINT_SIGN_OFF_WINDOW (signing), path);
+  window_test_wait (window, was_signed, "the report is written");
+  g_file_get_contents (path, &text, &length, &error);
+  g_assert_no_error (error);
+  g_assert_true (g_str_has_prefix (text, "%PDF"));
+  g_assert_cmpuint (length, >, 20000);
+  window_test_linger (100);
+  window_test_close (window);
+}
+
 static void
 test_plot (void)
 {
@@ -249,6 +347,8 @@ main (int argc, char **argv)
   gsl_set_error_handler_off ();
   window_test_begin ();
   g_test_add_func ("/window/review/verdicts", test_verdicts);
+  g_test_add_func ("/window/review/sample", test_sample);
+  g_test_add_func ("/window/review/sign-off", test_sign_off);
   g_test_add_func ("/window/review/plot", test_plot);
   g_test_add_func ("/window/review/selection", test_selection);
   g_test_add_func ("/window/review/cancel", test_cancel);
