@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * What the plot asks for: lines added, moved and widened, teeth excluded, a range fitted. Nothing of
- * it while the plot shows a review: its rows are no lines of the document.
+ * What the plot asks for: lines added, moved and widened, teeth excluded, a range fitted. Nothing
+ * of it while the plot shows a review: its rows are no lines of the document.
  */
 #include "window-private.h"
 

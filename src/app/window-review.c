@@ -121,9 +121,10 @@ show_in_plot (FaintWindow *self, const FaintReviewView *view)
 
   faint_session_set_selected (self->session, 0);
   faint_plot_set_other (plot, NULL);
+  faint_plot_set_fixed (plot, view != NULL);
   faint_plot_set_words (plot, view ? _ ("refit") : NULL, view ? _ ("claims") : NULL);
   faint_plot_set_given (plot, view ? view->claimed : NULL);
-  faint_plot_set_marked (plot, view ? view->not_seen : NULL, view ? view->not_claimed : NULL);
+  faint_plot_set_verdicts (plot, view ? view->not_seen : NULL, view ? view->not_claimed : NULL);
   if (view == NULL)
     return;
   faint_plot_set_data (plot, view->data);

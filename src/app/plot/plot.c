@@ -514,11 +514,20 @@ faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines)
 }
 
 void
-faint_plot_set_marked (FaintPlot *self, FaintLineList *not_seen, FaintLineList *not_claimed)
+faint_plot_set_verdicts (FaintPlot *self, FaintLineList *not_seen, FaintLineList *not_claimed)
 {
   g_return_if_fail (FAINT_IS_PLOT (self));
   replace_list (self, &self->figure.not_seen, not_seen);
   replace_list (self, &self->figure.not_claimed, not_claimed);
+}
+
+void
+faint_plot_set_fixed (FaintPlot *self, gboolean fixed)
+{
+  g_return_if_fail (FAINT_IS_PLOT (self));
+  faint_plot_drag_cancel (self);
+  self->fixed = fixed;
+  faint_plot_refresh_marks (self);
 }
 
 void

@@ -55,7 +55,9 @@ void faint_plot_set_given (FaintPlot *self, FaintLineList *lines);
 void faint_plot_set_predicted (FaintPlot *self, FaintLineList *lines);
 
 /* Sticks that a review marks: claimed but not seen, seen but not claimed; refs; NULL: none. */
-void faint_plot_set_marked (FaintPlot *self, FaintLineList *not_seen, FaintLineList *not_claimed);
+void faint_plot_set_verdicts (FaintPlot *self, FaintLineList *not_seen, FaintLineList *not_claimed);
+/* TRUE: lines are shown and selected, but have no handles and keys to move them. */
+void faint_plot_set_fixed (FaintPlot *self, gboolean fixed);
 /* What the legend calls the two models, static texts; NULL: fitted and what if. */
 void faint_plot_set_words (FaintPlot *self, const char *fitted, const char *other);
 /* Another model over the fitted one, with its residuals, refs; NULL: none. Of the same spectrum as
