@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include "assigner.h"
+#include "assigner-private.h"
 
 #include <glib/gi18n.h>
 #include <math.h>
@@ -8,25 +8,11 @@
 
 #define KEY "faint-assigner"
 
-struct _FaintAssigner
-{
-  GObject parent;
-
-  FaintDocument *document; /* weak: it owns this, but threads keep this longer */
-  FaintLevels *levels;     /* NULL: none read */
-  char *path;
-  GPtrArray *ladders;
-  FaintAssignment *result;  /* NULL: none */
-  FaintLineList *result_of; /* the lines it belongs to */
-  GCancellable *work;       /* of the one being made */
-  GArray *trace;            /* FaintTraceLine */
-  FaintTraceRows trace_rows;
-};
-
 enum
 {
   CHANGED,
   LEVELS_CHANGED,
+  FREE_CHANGED,
   TRACE_CHANGED,
   ASSIGN_TRACE,
   N_SIGNALS
@@ -39,7 +25,7 @@ G_DEFINE_FINAL_TYPE (FaintAssigner, faint_assigner, G_TYPE_OBJECT)
 typedef struct
 {
   FaintLineList *lines;
-  FaintLevels *levels;
+  FaintAnalysisLevels levels;
   FaintAnalysis *analysis; /* of a search */
   FaintJob *job;           /* of a search */
   double temperature;
@@ -51,7 +37,7 @@ work_free (gpointer data)
   Work *work = data;
 
   faint_line_list_unref (work->lines);
-  faint_levels_unref (work->levels);
+  faint_analysis_levels_clear (&work->levels);
   g_clear_pointer (&work->analysis, faint_analysis_unref);
   g_clear_object (&work->job);
   g_free (work);
@@ -64,7 +50,7 @@ work_new (FaintAssigner *self, FaintLineList *lines)
   FaintSetup *setup = faint_document_get_setup (self->document);
 
   work->lines = faint_line_list_ref (lines);
-  work->levels = faint_levels_ref (self->levels);
+  faint_analysis_levels_copy (&work->levels, &self->chosen);
   work->temperature = setup ? setup->temperature.value : NAN;
   return work;
 }
@@ -73,12 +59,15 @@ static FaintAssignment *
 assign (const Work *work, gboolean given, const FaintProgress *progress, GError **error)
 {
   FaintAssignmentOptions options;
+  g_autofree char *word = NULL;
 
-  faint_assignment_options_init (&options, work->levels);
+  faint_assignment_options_init (&options, work->levels.levels);
   options.given = given;
+  if (work->levels.free_constants)
+    faint_band_options_parse (&options.band, work->levels.free_constants, &word);
   if (work->temperature > 0)
     options.search.temperature = work->temperature;
-  return faint_assignment_run (work->lines, work->levels, &options, progress, error);
+  return faint_assignment_run (work->lines, work->levels.levels, &options, progress, error);
 }
 
 static void
@@ -132,6 +121,8 @@ on_judged (GObject *source, GAsyncResult *result, gpointer data)
     return;
   g_clear_object (&self->work);
   assignment = g_task_propagate_pointer (task, NULL);
+  if (assignment)
+    _faint_assigner_recall (self, assignment);
   take_result (self, assignment, work->lines);
 }
 
@@ -153,7 +144,7 @@ judge (FaintAssigner *self)
   if (self->result && lines == self->result_of)
     return;
   stop (self);
-  if (self->levels == NULL || !has_labels (lines))
+  if (self->chosen.levels == NULL || !has_labels (lines))
     {
       take_result (self, NULL, NULL);
       return;
@@ -165,9 +156,47 @@ judge (FaintAssigner *self)
 }
 
 static void
+forget_result (FaintAssigner *self)
+{
+  stop (self);
+  g_clear_pointer (&self->result, faint_assignment_free);
+  g_clear_pointer (&self->result_of, faint_line_list_unref);
+}
+
+/* The levels and free constants that the document has now. With the same levels the result stays
+ * until there is another. */
+static void
+take_levels (FaintAssigner *self)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  FaintAnalysisLevels before = self->chosen;
+  gboolean same;
+
+  self->chosen = (FaintAnalysisLevels){ NULL };
+  if (analysis)
+    faint_analysis_levels_copy (&self->chosen, faint_analysis_get_levels (analysis));
+  same = self->chosen.levels == before.levels && g_strcmp0 (self->chosen.path, before.path) == 0;
+  stop (self);
+  g_clear_pointer (&self->result_of, faint_line_list_unref);
+  if (!same)
+    {
+      g_clear_pointer (&self->result, faint_assignment_free);
+      g_clear_pointer (&self->ladders, g_ptr_array_unref);
+      if (self->chosen.levels)
+        self->ladders = faint_ladders_new (self->chosen.levels);
+      g_hash_table_remove_all (self->evidence);
+      g_signal_emit (self, signals[LEVELS_CHANGED], 0);
+    }
+  faint_analysis_levels_clear (&before);
+  g_signal_emit (self, signals[FREE_CHANGED], 0);
+}
+
+static void
 on_document_changed (FaintDocument *document, guint change, FaintAssigner *self)
 {
-  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPENED))
+  if (change & (FAINT_CHANGE_LEVELS | FAINT_CHANGE_OPENED))
+    take_levels (self);
+  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_LEVELS | FAINT_CHANGE_OPENED))
     judge (self);
 }
 
@@ -176,13 +205,11 @@ faint_assigner_dispose (GObject *object)
 {
   FaintAssigner *self = FAINT_ASSIGNER (object);
 
-  stop (self);
+  forget_result (self);
   g_clear_weak_pointer (&self->document);
-  g_clear_pointer (&self->result, faint_assignment_free);
-  g_clear_pointer (&self->result_of, faint_line_list_unref);
   g_clear_pointer (&self->ladders, g_ptr_array_unref);
-  g_clear_pointer (&self->levels, faint_levels_unref);
-  g_clear_pointer (&self->path, g_free);
+  faint_analysis_levels_clear (&self->chosen);
+  g_clear_pointer (&self->evidence, g_hash_table_unref);
   g_clear_pointer (&self->trace, g_array_unref);
   G_OBJECT_CLASS (faint_assigner_parent_class)->dispose (object);
 }
@@ -197,6 +224,8 @@ faint_assigner_class_init (FaintAssignerClass *klass)
       = g_signal_new ("changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[LEVELS_CHANGED] = g_signal_new ("levels-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                           NULL, G_TYPE_NONE, 0);
+  signals[FREE_CHANGED]
+      = g_signal_new ("free-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
   signals[TRACE_CHANGED] = g_signal_new ("trace-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL,
                                          NULL, G_TYPE_NONE, 0);
   signals[ASSIGN_TRACE]
@@ -207,6 +236,7 @@ static void
 faint_assigner_init (FaintAssigner *self)
 {
   self->trace = g_array_new (FALSE, FALSE, sizeof (FaintTraceLine));
+  self->evidence = _faint_assigner_evidence_new ();
 }
 
 FaintAssigner *
@@ -222,6 +252,7 @@ faint_assigner_of (FaintDocument *document)
       g_set_weak_pointer (&self->document, document);
       g_object_set_data_full (G_OBJECT (document), KEY, self, g_object_unref);
       g_signal_connect_object (document, "changed", G_CALLBACK (on_document_changed), self, 0);
+      take_levels (self);
     }
   return self;
 }
@@ -229,23 +260,21 @@ faint_assigner_of (FaintDocument *document)
 gboolean
 faint_assigner_read_levels (FaintAssigner *self, const char *path, GError **error)
 {
-  FaintLevels *levels;
+  g_auto (FaintAnalysisLevels) levels = { NULL };
+  g_autofree char *name = g_path_get_basename (path), *label = NULL;
 
   g_return_val_if_fail (FAINT_IS_ASSIGNER (self), FALSE);
-  levels = faint_levels_read (path, error);
-  if (levels == NULL)
+  if (faint_document_get_analysis (self->document) == NULL)
+    {
+      g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_NOT_INITIALIZED,
+                           _ ("Levels belong to an analysis: open a spectrum first."));
+      return FALSE;
+    }
+  if (!faint_analysis_levels_read (&levels, path, error))
     return FALSE;
-  stop (self);
-  g_clear_pointer (&self->levels, faint_levels_unref);
-  g_clear_pointer (&self->ladders, g_ptr_array_unref);
-  g_free (self->path);
-  self->levels = levels;
-  self->ladders = faint_ladders_new (levels);
-  self->path = g_strdup (path);
-  g_clear_pointer (&self->result, faint_assignment_free);
-  g_clear_pointer (&self->result_of, faint_line_list_unref);
-  g_signal_emit (self, signals[LEVELS_CHANGED], 0);
-  judge (self);
+  /* Translators: a step of the history; the name of a file */
+  label = g_strdup_printf (_ ("Open Levels %s"), name);
+  faint_document_set_levels (self->document, &levels, label, NULL);
   return TRUE;
 }
 
@@ -253,13 +282,46 @@ FaintLevels *
 faint_assigner_get_levels (FaintAssigner *self)
 {
   g_return_val_if_fail (FAINT_IS_ASSIGNER (self), NULL);
-  return self->levels;
+  return self->chosen.levels;
 }
 
 const char *
 faint_assigner_get_path (FaintAssigner *self)
 {
-  return self->path;
+  return self->chosen.path;
+}
+
+gboolean
+faint_assigner_get_free (FaintAssigner *self, FaintBandOptions *options)
+{
+  g_autofree char *word = NULL;
+
+  g_return_val_if_fail (FAINT_IS_ASSIGNER (self), FALSE);
+  if (self->chosen.levels == NULL)
+    return FALSE;
+  faint_band_options_init (options, faint_levels_get_constants (self->chosen.levels));
+  if (self->chosen.free_constants)
+    faint_band_options_parse (options, self->chosen.free_constants, &word);
+  return TRUE;
+}
+
+void
+faint_assigner_set_free (FaintAssigner *self, const FaintBandOptions *options)
+{
+  g_auto (FaintAnalysisLevels) levels = { NULL };
+  GString *text = g_string_new (NULL);
+
+  g_return_if_fail (FAINT_IS_ASSIGNER (self));
+  g_return_if_fail (self->chosen.levels != NULL);
+  for (guint lower = 0; lower < 2; lower++)
+    for (FaintConstant i = 0; i < FAINT_CONSTANT_N; i++)
+      if ((lower ? options->lower : options->upper)[i])
+        g_string_append_printf (text, "%s%s%s", text->len > 0 ? "," : "", lower ? "lower " : "",
+                                faint_constant_name (i));
+  faint_analysis_levels_copy (&levels, &self->chosen);
+  g_free (levels.free_constants);
+  levels.free_constants = g_string_free (text, FALSE);
+  faint_document_set_levels (self->document, &levels, _ ("Choose Free Constants"), NULL);
 }
 
 const GPtrArray *
@@ -315,13 +377,13 @@ faint_assigner_partners (FaintAssigner *self, guint id)
   FaintAssignOptions options;
 
   g_return_val_if_fail (FAINT_IS_ASSIGNER (self), NULL);
-  if (self->levels == NULL || lines == NULL)
+  if (self->chosen.levels == NULL || lines == NULL)
     return NULL;
   faint_assign_options_init (&options);
   if (setup && setup->temperature.value > 0)
     options.temperature = setup->temperature.value;
   observed = faint_observed_new (lines, &options);
-  return faint_partners_find (observed, self->levels, self->ladders, &options, id);
+  return faint_partners_find (observed, self->chosen.levels, self->ladders, &options, id);
 }
 
 static const char *
@@ -346,13 +408,16 @@ faint_assigner_levels_in_words (FaintAssigner *self)
   double highest = 0;
   guint n;
 
-  if (self->levels == NULL)
-    return g_strdup (_ ("No levels of the lower state yet."));
-  constants = faint_levels_get_constants (self->levels);
-  name = g_path_get_basename (self->path);
-  n = faint_levels_get_n (self->levels);
+  if (self->chosen.path)
+    name = g_path_get_basename (self->chosen.path);
+  if (self->chosen.levels == NULL)
+    /* Translators: a file that was there when the analysis was saved */
+    return name ? g_strdup_printf (_ ("%s is not where it was. Open it again."), name)
+                : g_strdup (_ ("No levels of the lower state yet."));
+  constants = faint_levels_get_constants (self->chosen.levels);
+  n = faint_levels_get_n (self->chosen.levels);
   for (guint i = 0; i < n; i++)
-    highest = MAX (highest, faint_levels_get (self->levels, i)->energy);
+    highest = MAX (highest, faint_levels_get (self->chosen.levels, i)->energy);
   levels = g_strdup_printf (ngettext ("%u level", "%u levels", n), n);
   /* Translators: a file, a kind of molecule, "91 levels", an energy in cm-1 */
   return g_strdup_printf (_ ("%s: %s, %s up to %.0f cm⁻¹."), name,
@@ -386,7 +451,7 @@ faint_assigner_search_async (FaintAssigner *self, GAsyncReadyCallback done, gpoi
   g_autoptr (GTask) task = NULL;
 
   g_return_if_fail (FAINT_IS_ASSIGNER (self));
-  g_return_if_fail (self->levels != NULL && lines != NULL);
+  g_return_if_fail (self->chosen.levels != NULL && lines != NULL);
   work = work_new (self, lines);
   work->analysis = faint_analysis_ref (faint_document_get_analysis (self->document));
   work->job = faint_job_new (_ ("Assigning lines"));
@@ -409,110 +474,19 @@ faint_assigner_search_finish (FaintAssigner *self, GAsyncResult *result, GError 
   if (assignment == NULL)
     return FALSE;
   if (self->document == NULL || work->analysis != faint_document_get_analysis (self->document)
-      || work->levels != self->levels)
+      || work->levels.levels != self->chosen.levels)
     {
       faint_assignment_free (assignment);
       g_set_error_literal (error, G_IO_ERROR, G_IO_ERROR_CANCELLED, "the document has moved on");
       return FALSE;
     }
   lines = faint_assignment_label (assignment, work->lines);
-  stop (self);
-  g_clear_pointer (&self->result, faint_assignment_free);
-  g_clear_pointer (&self->result_of, faint_line_list_unref);
+  forget_result (self);
+  _faint_assigner_keep (self, assignment);
   /* what the search says of these lines is more than their labels would tell */
   self->result = assignment;
   self->result_of = faint_line_list_ref (lines);
   faint_document_label_lines (self->document, lines, _ ("Assign Lines"));
   g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
-}
-
-/* A copy of the lines to change; their texts belong to the list. */
-static FaintLine *
-copy_lines (const FaintLineList *list, gsize *n)
-{
-  FaintLine *lines;
-
-  *n = faint_line_list_get_n (list);
-  lines = g_new (FaintLine, MAX (*n, 1));
-  for (gsize i = 0; i < *n; i++)
-    lines[i] = *faint_line_list_get (list, i);
-  return lines;
-}
-
-gboolean
-faint_assigner_label (FaintAssigner *self, const FaintTransition *transitions, gsize n,
-                      const char *label, GError **error)
-{
-  FaintLineList *list = faint_document_get_lines (self->document);
-  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
-  g_autofree FaintLine *lines = NULL;
-  g_autoptr (FaintLineList) labelled = NULL;
-  gsize n_lines;
-
-  g_return_val_if_fail (self->levels != NULL && list != NULL, FALSE);
-  lines = copy_lines (list, &n_lines);
-  for (gsize i = 0; i < n; i++)
-    {
-      const FaintTransition *it = &transitions[i];
-      const FaintLadder *ladder = g_ptr_array_index (self->ladders, it->ladder);
-      const FaintLevel *lower = faint_ladder_lower (ladder, self->levels, it->branch, it->j);
-      gsize index = faint_line_list_index_of (list, it->id);
-
-      if (lower == NULL || index == G_MAXSIZE || it->j < (int)ladder->j_min
-          || it->j > (int)ladder->j_max)
-        {
-          g_set_error (error, G_IO_ERROR, G_IO_ERROR_NOT_FOUND,
-                       _ ("There is no line %c(%d) with the levels that were read."),
-                       faint_branch_letter (it->branch), faint_branch_lower_j (it->branch, it->j));
-          return FALSE;
-        }
-      g_ptr_array_add (texts, faint_ladder_label (ladder, self->levels, it->j));
-      lines[index].upper = g_ptr_array_index (texts, texts->len - 1);
-      lines[index].lower = lower->label;
-    }
-  labelled = faint_line_list_new (lines, n_lines);
-  faint_document_label_lines (self->document, labelled, label);
-  return TRUE;
-}
-
-void
-faint_assigner_set_labels (FaintAssigner *self, guint id, const char *upper, const char *lower)
-{
-  FaintLineList *list = faint_document_get_lines (self->document);
-  gsize index = list ? faint_line_list_index_of (list, id) : G_MAXSIZE, n;
-  g_autofree FaintLine *lines = NULL;
-  g_autoptr (FaintLineList) labelled = NULL;
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *label = NULL;
-
-  if (index == G_MAXSIZE)
-    return;
-  lines = copy_lines (list, &n);
-  if (g_str_equal (lines[index].upper, upper) && g_str_equal (lines[index].lower, lower))
-    return;
-  lines[index].upper = upper;
-  lines[index].lower = lower;
-  g_ascii_formatd (number, sizeof number, "%.3f", lines[index].position.value);
-  label
-      = g_strdup_printf (*upper || *lower ? _ ("Assign Line %s") : _ ("Unassign Line %s"), number);
-  labelled = faint_line_list_new (lines, n);
-  faint_document_label_lines (self->document, labelled, label);
-}
-
-void
-faint_assigner_remove_all (FaintAssigner *self)
-{
-  FaintLineList *list = faint_document_get_lines (self->document);
-  g_autofree FaintLine *lines = NULL;
-  g_autoptr (FaintLineList) labelled = NULL;
-  gsize n;
-
-  if (!has_labels (list))
-    return;
-  lines = copy_lines (list, &n);
-  for (gsize i = 0; i < n; i++)
-    lines[i].upper = lines[i].lower = "";
-  labelled = faint_line_list_new (lines, n);
-  faint_document_label_lines (self->document, labelled, _ ("Unassign All Lines"));
 }

@@ -3,10 +3,13 @@
 
 #include <glib/gi18n.h>
 #include <math.h>
+#include <stdlib.h>
+
+#include "faint/base/quantity.h"
 
 #define DECADES 3.0         /* of strength, that the size of a symbol tells */
 #define UNKNOWN_WEIGHT 0.35 /* of a line whose strength is not known */
-#define DEFAULT_ROWS 25     /* of a span whose lower state is not known */
+#define MOST_ROWS 150       /* of a span whose lower state is not known */
 
 void
 faint_plot_rows_free (FaintPlotRows *self)
@@ -30,13 +33,79 @@ faint_branch_symbol (FaintBranch branch)
     }
 }
 
+void
+faint_plot_row_meaning (gboolean q, int row, FaintBranch *branch, int *j_lower)
+{
+  if (q)
+    {
+      *branch = FAINT_BRANCH_Q;
+      *j_lower = row;
+    }
+  else
+    {
+      *branch = row < 0 ? FAINT_BRANCH_P : FAINT_BRANCH_R;
+      *j_lower = row < 0 ? -row : row - 1;
+    }
+}
+
 char *
 faint_transition_in_words (FaintAssigner *self, guint ladder, FaintBranch branch, int j)
 {
-  const FaintLadder *it = g_ptr_array_index (faint_assigner_get_ladders (self), ladder);
+  const GPtrArray *ladders = faint_assigner_get_ladders (self);
+  const FaintLadder *it = g_ptr_array_index (ladders, ladder);
+  const char *name = ladders->len > 1 ? it->name : "";
 
   return g_strdup_printf ("%c(%d)%s%s", faint_branch_letter (branch),
-                          faint_branch_lower_j (branch, j), *it->name ? " " : "", it->name);
+                          faint_branch_lower_j (branch, j), *name ? " " : "", name);
+}
+
+gboolean
+faint_plot_row_transition (FaintAssigner *self, const FaintPlotRows *rows, guint id, int row,
+                           FaintTransition *it)
+{
+  const FaintAssignment *result = faint_assigner_get_result (self);
+  int j;
+
+  if (rows->periodic || result == NULL || rows->band >= result->bands->len)
+    return FALSE;
+  *it = (FaintTransition){ .id = id, .ladder = rows->ladder };
+  faint_plot_row_meaning (rows->q, row, &it->branch, &j);
+  it->j = j + (it->branch == FAINT_BRANCH_P ? -1 : it->branch == FAINT_BRANCH_R ? 1 : 0);
+  it->state = g_array_index (result->bands, FaintAssignedBand, rows->band).name;
+  return TRUE;
+}
+
+/* What its labels say, else what its row would make of it. */
+static char *
+identity_in_words (FaintAssigner *self, const FaintPlotRows *rows, const FaintLine *line, int row)
+{
+  FaintTransition it;
+  g_autofree char *words = NULL;
+
+  if (faint_assigner_transition_of (self, line, &it))
+    words = faint_transition_in_words (self, it.ladder, it.branch, it.j);
+  if (*line->upper || *line->lower)
+    return g_strdup_printf ("%s%s%s%s%s", words ? words : "", words ? ": " : "", line->upper,
+                            *line->upper && *line->lower ? " ← " : "", line->lower);
+  if (!faint_plot_row_transition (self, rows, line->id, row, &it))
+    return g_strdup (_ ("not assigned"));
+  words = faint_transition_in_words (self, it.ladder, it.branch, it.j);
+  /* Translators: the row of a plot means a transition such as "P(12)" */
+  return g_strdup_printf (_ ("not assigned, in the row of %s"), words);
+}
+
+char *
+faint_plot_line_in_words (FaintAssigner *self, const FaintPlotRows *rows, const FaintLine *line,
+                          int row, double offset)
+{
+  g_autofree char *identity = identity_in_words (self, rows, line, row);
+  g_autofree char *position = faint_format_concise (line->position.value, line->position.u);
+  char shift[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_ascii_formatd (shift, sizeof shift, "%+.4f", offset);
+  /* Translators: of a line: position, what it is, number of its row, offset in it */
+  return g_strdup_printf (_ ("%s cm⁻¹, %s; row %d, offset %s cm⁻¹"), position, identity, row,
+                          shift);
 }
 
 static FaintPlotRows *
@@ -46,12 +115,13 @@ rows_new (const FaintAssignment *result, guint band, guint ladder, gboolean q)
   const FaintLadder *rungs = g_ptr_array_index (result->ladders, ladder);
   FaintPlotRows *rows = g_new0 (FaintPlotRows, 1);
   const char *state = it->name ? it->name : "";
+  const char *name = result->ladders->len > 1 ? rungs->name : "";
 
   rows->band = band;
   rows->ladder = ladder;
   rows->q = q;
   rows->name = g_strdup_printf (q ? _ ("J of Q%s%s%s%s") : _ ("m of P and R%s%s%s%s"),
-                                *state ? " " : "", state, *rungs->name ? " " : "", rungs->name);
+                                *state ? " " : "", state, *name ? " " : "", name);
   return rows;
 }
 
@@ -88,12 +158,37 @@ faint_plot_rows_choices (FaintAssigner *self)
   return choices;
 }
 
+static int
+by_size (gconstpointer a, gconstpointer b)
+{
+  double x = *(const double *)a, y = *(const double *)b;
+
+  return (x > y) - (x < y);
+}
+
+/* Median distance of neighbours, which stand one above the other with it; but no more rows than
+ * can be told apart. */
+static double
+spacing (const FaintLineList *lines, gsize n)
+{
+  g_autofree double *apart = g_new (double, n - 1);
+  double span = faint_line_list_get (lines, n - 1)->position.value
+                - faint_line_list_get (lines, 0)->position.value;
+  double width;
+
+  for (gsize i = 0; i + 1 < n; i++)
+    apart[i] = faint_line_list_get (lines, i + 1)->position.value
+               - faint_line_list_get (lines, i)->position.value;
+  qsort (apart, n - 1, sizeof *apart, by_size);
+  width = fmax (apart[(n - 1) / 2], span / MOST_ROWS);
+  return width > 0 ? width : 1.0;
+}
+
 double
 faint_plot_rows_default_width (FaintAssigner *self, const FaintLineList *lines)
 {
   FaintLevels *levels = faint_assigner_get_levels (self);
   gsize n = lines ? faint_line_list_get_n (lines) : 0;
-  double span;
 
   if (levels && faint_levels_get_n_stacks (levels) > 0)
     {
@@ -102,11 +197,7 @@ faint_plot_rows_default_width (FaintAssigner *self, const FaintLineList *lines)
       if (b > 0)
         return 2 * b;
     }
-  if (n < 2)
-    return 1.0;
-  span = faint_line_list_get (lines, n - 1)->position.value
-         - faint_line_list_get (lines, 0)->position.value;
-  return span > 0 ? span / DEFAULT_ROWS : 1.0;
+  return n < 2 ? 1.0 : spacing (lines, n);
 }
 
 /* Sizes by the logarithm of the strength, the strongest the largest. */

@@ -33,6 +33,15 @@ faint_loomis_wood_of (FaintAssigner *self, const FaintLineList *lines, const Fai
 /* Observed minus calculated of the result's lines; FaintDifference. */
 GArray *faint_differences_of (FaintAssigner *self);
 
+/* Branch and J of the lower level that row @row of a branch means: by m, or with @q by J. */
+void faint_plot_row_meaning (gboolean q, int row, FaintBranch *branch, int *j_lower);
+/* The transition that row @row of @rows means for a line; FALSE of a period. The state of @it is
+ * borrowed from the result. */
+gboolean faint_plot_row_transition (FaintAssigner *self, const FaintPlotRows *rows, guint id,
+                                    int row, FaintTransition *it);
+/* Where a line of the plot stands and what it is. Free with g_free. */
+char *faint_plot_line_in_words (FaintAssigner *self, const FaintPlotRows *rows,
+                                const FaintLine *line, int row, double offset);
 /* "R(12)", with the name of the ladder where there are several: "R(12) K 3"; free with g_free. */
 char *faint_transition_in_words (FaintAssigner *self, guint ladder, FaintBranch branch, int j);
 FaintSymbol faint_branch_symbol (FaintBranch branch);

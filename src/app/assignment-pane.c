@@ -4,8 +4,10 @@
 #include <glib/gi18n.h>
 
 #include "assignment-result.h"
+#include "free-constants.h"
 #include "line-assignment.h"
 #include "pane.h"
+#include "samples.h"
 #include "trace-assignment.h"
 
 struct _FaintAssignmentPane
@@ -14,8 +16,8 @@ struct _FaintAssignmentPane
 
   FaintDocument *document;
   FaintAssigner *assigner;
-  GtkFileChooserNative *dialog; /* the one that is open, or NULL */
-  GtkWidget *levels, *error;
+  GtkFileChooserNative *dialog;        /* the one that is open, or NULL */
+  GtkWidget *levels, *samples, *error; /* samples: GtkBox of buttons */
 };
 
 G_DEFINE_FINAL_TYPE (FaintAssignmentPane, faint_assignment_pane, GTK_TYPE_BOX)
@@ -33,6 +35,7 @@ update (FaintAssignmentPane *self)
   g_autofree char *words = faint_assigner_levels_in_words (self->assigner);
 
   gtk_label_set_text (GTK_LABEL (self->levels), words);
+  gtk_widget_set_visible (self->samples, faint_assigner_get_levels (self->assigner) == NULL);
 }
 
 gboolean
@@ -117,6 +120,39 @@ faint_assignment_pane_init (FaintAssignmentPane *self)
 }
 
 static void
+on_sample (GtkButton *button, FaintAssignmentPane *self)
+{
+  faint_assignment_pane_read_levels (self, g_object_get_data (G_OBJECT (button), "faint-path"));
+}
+
+/* While there are no levels, those that come with the program are one click away. */
+static void
+add_samples (FaintAssignmentPane *self)
+{
+  g_autoptr (GPtrArray) samples = faint_samples_find_levels ();
+
+  for (guint i = 0; i < samples->len; i++)
+    {
+      const FaintSample *sample = g_ptr_array_index (samples, i);
+      /* Translators: the name of a molecule and its vibrational state */
+      g_autofree char *words = g_strdup_printf (_ ("Sample: %s"), sample->title);
+      g_autofree char *name = g_strdup_printf (_ ("Open the levels of %s"), sample->title);
+      GtkWidget *button = gtk_button_new_with_label (words);
+      GtkWidget *label = gtk_button_get_child (GTK_BUTTON (button));
+
+      gtk_label_set_xalign (GTK_LABEL (label), 0);
+      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
+      gtk_widget_add_css_class (button, "flat");
+      gtk_widget_set_tooltip_text (button, name);
+      gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
+                                      -1);
+      g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
+      g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
+      gtk_box_append (GTK_BOX (self->samples), button);
+    }
+}
+
+static void
 build (FaintAssignmentPane *self)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Levels of the lower state"));
@@ -128,6 +164,9 @@ build (FaintAssignmentPane *self)
   g_signal_connect (open, "clicked", G_CALLBACK (on_open), self);
   gtk_widget_set_tooltip_text (open, _ ("Constants of the lower state, or a table of its levels"));
   faint_pane_wide (grid, open);
+  self->samples = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  add_samples (self);
+  faint_pane_wide (grid, self->samples);
   self->error = faint_pane_note (grid, "");
   gtk_widget_add_css_class (self->error, "error");
   gtk_widget_add_css_class (search, "suggested-action");
@@ -149,6 +188,7 @@ faint_assignment_pane_new (FaintDocument *document, FaintSession *session)
   self->assigner = g_object_ref (faint_assigner_of (document));
   build (self);
   gtk_box_append (GTK_BOX (self), result);
+  gtk_box_append (GTK_BOX (self), faint_free_constants_new (self->assigner));
   gtk_box_append (GTK_BOX (self), faint_line_assignment_new (document, session));
   gtk_box_append (GTK_BOX (self), faint_trace_assignment_new (document));
   gtk_box_append (GTK_BOX (self),

@@ -23,7 +23,7 @@ struct _FaintAssignmentPlots
   GtkFileChooserNative *dialog; /* the one that is open, or NULL */
   GPtrArray *choices;           /* FaintPlotRows */
   double width;                 /* NAN: the default */
-  GtkWidget *rows, *width_entry, *view, *differences, *read_out, *export;
+  GtkWidget *rows, *width_entry, *by_click, *view, *differences, *read_out, *export;
   gboolean shown, updating, chose; /* the user chose rows */
 };
 
@@ -37,30 +37,52 @@ chosen (FaintAssignmentPlots *self)
   return g_ptr_array_index (self->choices, index < self->choices->len ? index : 0);
 }
 
+/* Of a line, in the row @row where it is not the selected one; NULL: it is in none. */
+static char *
+words_of (FaintAssignmentPlots *self, guint id, int row)
+{
+  FaintLoomisWoodView *view = FAINT_LOOMIS_WOOD_VIEW (self->view);
+  FaintLoomisWood *plot = faint_loomis_wood_view_get (view);
+  const FaintLine *line = faint_document_get_line (self->document, id);
+  double offset;
+  int nearest;
+
+  if (plot == NULL || line == NULL || !faint_loomis_wood_place (plot, id, &nearest, &offset))
+    return NULL;
+  if (id == faint_session_get_selected (self->session)
+      && !faint_loomis_wood_view_get_row (view, &row))
+    row = nearest;
+  if (row != nearest && faint_loomis_wood_row (plot, row) >= 0)
+    offset = line->position.value - faint_loomis_wood_centre (plot, row);
+  return faint_plot_line_in_words (self->assigner, chosen (self), line, row, offset);
+}
+
+static void
+say (FaintAssignmentPlots *self, const char *text)
+{
+  gtk_label_set_text (GTK_LABEL (self->read_out), text);
+}
+
+/* Of the line under the pointer, else of the selected one. */
 static void
 update_read_out (FaintAssignmentPlots *self)
 {
-  FaintLoomisWood *plot = faint_loomis_wood_view_get (FAINT_LOOMIS_WOOD_VIEW (self->view));
-  guint id = faint_session_get_selected (self->session);
-  const FaintLine *line = faint_document_get_line (self->document, id);
-  char shift[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *text = NULL;
-  double offset;
-  int row;
+  FaintLoomisWoodView *view = FAINT_LOOMIS_WOOD_VIEW (self->view);
+  FaintLoomisWood *plot = faint_loomis_wood_view_get (view);
+  FaintLoomisWoodPick hover = faint_loomis_wood_view_get_hover (view);
+  guint selected = faint_session_get_selected (self->session);
+  g_autofree char *of_selected = words_of (self, selected, 0);
+  g_autofree char *of_hover = hover.id ? words_of (self, hover.id, hover.number) : NULL;
 
+  faint_loomis_wood_view_set_words (view, of_selected);
   if (plot == NULL)
-    gtk_label_set_text (GTK_LABEL (self->read_out), _ ("No rows: is the width too small?"));
-  else if (line && faint_loomis_wood_place (plot, id, &row, &offset))
-    {
-      g_ascii_formatd (shift, sizeof shift, "%+.4f", offset);
-      /* Translators: of a line: number of its row, offset in it, labels */
-      text = g_strdup_printf (_ ("row %d, offset %s cm⁻¹  %s%s%s"), row, shift, line->upper,
-                              *line->lower ? " ← " : "", line->lower);
-      gtk_label_set_text (GTK_LABEL (self->read_out), text);
-    }
+    say (self, _ ("No rows: is the width too small?"));
+  else if (of_hover)
+    say (self, of_hover);
+  else if (of_selected)
+    say (self, of_selected);
   else
-    gtk_label_set_text (GTK_LABEL (self->read_out),
-                        _ ("Click a line, or drag along a trace and press Enter."));
+    say (self, _ ("Click a line, or drag along a trace."));
 }
 
 static void
@@ -68,7 +90,7 @@ show_width (FaintAssignmentPlots *self, double width)
 {
   char text[G_ASCII_DTOSTR_BUF_SIZE];
 
-  g_ascii_formatd (text, sizeof text, "%.8g", width);
+  g_ascii_formatd (text, sizeof text, "%.7g", width);
   gtk_editable_set_text (GTK_EDITABLE (self->width_entry), text);
   gtk_widget_remove_css_class (self->width_entry, "error");
 }
@@ -87,6 +109,7 @@ update_plot (FaintAssignmentPlots *self, gboolean keep)
                                        faint_session_get_selected (self->session));
   if (!gtk_widget_has_focus (self->width_entry) || !keep)
     show_width (self, rows.width);
+  gtk_widget_set_sensitive (self->by_click, !rows.periodic);
   gtk_widget_set_sensitive (
       self->export, faint_loomis_wood_view_get (FAINT_LOOMIS_WOOD_VIEW (self->view)) != NULL);
   update_read_out (self);
@@ -154,8 +177,7 @@ faint_assignment_plots_set_width (FaintAssignmentPlots *self, const char *text)
   else if (!known)
     {
       gtk_widget_add_css_class (self->width_entry, "error");
-      gtk_label_set_text (GTK_LABEL (self->read_out),
-                          _ ("The width of a row is a number above 0, in cm⁻¹."));
+      say (self, _ ("The width of a row is a number above 0, in cm⁻¹."));
       return FALSE;
     }
   else
@@ -214,6 +236,15 @@ on_line_chosen (GtkWidget *view, guint id, FaintAssignmentPlots *self)
   faint_session_set_selected (self->session, id);
 }
 
+static const char *
+state_of (FaintAssignmentPlots *self, const FaintPlotRows *rows)
+{
+  FaintTransition it;
+
+  return faint_plot_row_transition (self->assigner, rows, 0, 0, &it) ? g_intern_string (it.state)
+                                                                     : NULL;
+}
+
 static void
 on_trace (FaintLoomisWoodView *view, FaintAssignmentPlots *self)
 {
@@ -227,14 +258,90 @@ on_trace (FaintLoomisWoodView *view, FaintAssignmentPlots *self)
 
       lines[i] = (FaintTraceLine){ pick->id, pick->number };
     }
-  faint_assigner_set_trace (self->assigner, lines, picks->len,
-                            (FaintTraceRows){ !rows->periodic, rows->q, rows->ladder });
+  faint_assigner_set_trace (
+      self->assigner, lines, picks->len,
+      (FaintTraceRows){ !rows->periodic, rows->q, rows->ladder, state_of (self, rows) });
+}
+
+/* A line becomes what its row says. */
+static void
+assign_to_row (FaintAssignmentPlots *self, const FaintTransition *it)
+{
+  g_autoptr (GError) error = NULL;
+
+  if (!faint_assigner_label (self->assigner, it, 1, &error))
+    say (self, error->message);
+}
+
+/* A click gives labels to a line that has none; it takes none from another line. */
+static void
+on_line_clicked (FaintLoomisWoodView *view, guint id, int row, FaintAssignmentPlots *self)
+{
+  const FaintLine *line = faint_document_get_line (self->document, id), *holder;
+  FaintTransition it;
+  char position[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *words = NULL, *text = NULL;
+
+  if (line == NULL || *line->upper || *line->lower
+      || !gtk_check_button_get_active (GTK_CHECK_BUTTON (self->by_click))
+      || !faint_plot_row_transition (self->assigner, chosen (self), id, row, &it))
+    return;
+  holder = faint_assigner_line_of (self->assigner, &it);
+  if (holder == NULL)
+    {
+      assign_to_row (self, &it);
+      return;
+    }
+  words = faint_transition_in_words (self->assigner, it.ladder, it.branch, it.j);
+  g_ascii_formatd (position, sizeof position, "%.4f", holder->position.value);
+  /* Translators: a transition such as "P(12)", a wavenumber */
+  text = g_strdup_printf (_ ("%s is the line at %s cm⁻¹. Enter makes it this one."), words,
+                          position);
+  say (self, text);
 }
 
 static void
+on_trace_done (FaintLoomisWoodView *view, FaintAssignmentPlots *self)
+{
+  if (gtk_check_button_get_active (GTK_CHECK_BUTTON (self->by_click)) && !chosen (self)->periodic)
+    faint_assigner_want_trace (self->assigner);
+}
+
+/* Enter: the trace, else the selected line. Rows of a period do not say what a line is: it becomes
+ * a trace of one, for which the pane asks. */
+static void
 on_assign (FaintLoomisWoodView *view, FaintAssignmentPlots *self)
 {
-  faint_assigner_want_trace (self->assigner);
+  FaintLoomisWoodPick pick = { 0, faint_session_get_selected (self->session) };
+  FaintTransition it;
+
+  if (faint_loomis_wood_view_get_trace (view)->len > 0)
+    faint_assigner_want_trace (self->assigner);
+  else if (!faint_loomis_wood_view_get_row (view, &pick.number))
+    say (self, _ ("No line is selected in this plot."));
+  else if (faint_plot_row_transition (self->assigner, chosen (self), pick.id, pick.number, &it))
+    assign_to_row (self, &it);
+  else
+    {
+      faint_loomis_wood_view_set_trace (view, &pick, 1);
+      say (self, _ ("Choose branch and J in the pane; Enter assigns."));
+    }
+}
+
+/* Delete: the labels of the trace, else of the selected line. */
+static void
+on_clear (FaintLoomisWoodView *view, FaintAssignmentPlots *self)
+{
+  const GArray *picks = faint_loomis_wood_view_get_trace (view);
+  guint selected = faint_session_get_selected (self->session);
+  g_autofree guint *ids = g_new (guint, picks->len + 1);
+
+  for (guint i = 0; i < picks->len; i++)
+    ids[i] = g_array_index (picks, FaintLoomisWoodPick, i).id;
+  if (picks->len > 0)
+    faint_assigner_remove (self->assigner, ids, picks->len);
+  else
+    faint_assigner_remove (self->assigner, &selected, 1);
 }
 
 typedef struct
@@ -361,16 +468,12 @@ bar_new (FaintAssignmentPlots *self)
   name (self->rows, _ ("Rows of the plot"));
   gtk_label_set_mnemonic_widget (GTK_LABEL (rows_label), self->rows);
   self->width_entry = gtk_entry_new ();
-  gtk_editable_set_width_chars (GTK_EDITABLE (self->width_entry), 9);
-  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->width_entry), 9);
+  gtk_editable_set_width_chars (GTK_EDITABLE (self->width_entry), 10);
+  gtk_editable_set_max_width_chars (GTK_EDITABLE (self->width_entry), 10);
   gtk_widget_set_tooltip_text (self->width_entry,
-                               _ ("The period, or how much a row shows, in cm⁻¹; empty: 2B″"));
+                               _ ("The period, or how much a row shows, in cm⁻¹; empty: 2B″, or "
+                                  "the distance of neighbouring lines"));
   name (self->width_entry, _ ("Width of a row, cm⁻¹"));
-  self->read_out = gtk_label_new (NULL);
-  gtk_label_set_xalign (GTK_LABEL (self->read_out), 0);
-  gtk_label_set_ellipsize (GTK_LABEL (self->read_out), PANGO_ELLIPSIZE_END);
-  gtk_widget_set_hexpand (self->read_out, TRUE);
-  gtk_widget_add_css_class (self->read_out, "numeric");
   self->export = faint_pane_button (_ ("E_xport…"), NULL);
   g_signal_connect (self->rows, "notify::selected", G_CALLBACK (on_rows), self);
   g_signal_connect (self->width_entry, "activate", G_CALLBACK (on_width), self);
@@ -382,9 +485,33 @@ bar_new (FaintAssignmentPlots *self)
   gtk_box_append (GTK_BOX (bar), width_label);
   gtk_box_append (GTK_BOX (bar), self->width_entry);
   gtk_box_append (GTK_BOX (bar), gtk_label_new ("cm⁻¹"));
-  gtk_box_append (GTK_BOX (bar), self->read_out);
+  gtk_widget_set_halign (all, GTK_ALIGN_END);
+  gtk_widget_set_hexpand (all, TRUE);
   gtk_box_append (GTK_BOX (bar), all);
   gtk_box_append (GTK_BOX (bar), self->export);
+  return bar;
+}
+
+/* What is under the pointer or selected, and what a click does. */
+static GtkWidget *
+read_out_bar_new (FaintAssignmentPlots *self)
+{
+  GtkWidget *bar = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+
+  self->read_out = gtk_label_new (NULL);
+  gtk_label_set_xalign (GTK_LABEL (self->read_out), 0);
+  gtk_label_set_ellipsize (GTK_LABEL (self->read_out), PANGO_ELLIPSIZE_END);
+  gtk_widget_set_hexpand (self->read_out, TRUE);
+  gtk_widget_add_css_class (self->read_out, "numeric");
+  self->by_click = gtk_check_button_new_with_mnemonic (_ ("Assign by _click"));
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->by_click), TRUE);
+  name (self->by_click, _ ("Assign by click"));
+  gtk_widget_set_tooltip_text (
+      self->by_click, _ ("Where rows are those of a band: a click on a line without labels, or a "
+                         "drag along a trace, gives the labels of the rows"));
+  gtk_widget_add_css_class (bar, "read-out");
+  gtk_box_append (GTK_BOX (bar), self->read_out);
+  gtk_box_append (GTK_BOX (bar), self->by_click);
   return bar;
 }
 
@@ -394,22 +521,26 @@ build (FaintAssignmentPlots *self)
   GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
 
   self->view = faint_loomis_wood_view_new ();
-  gtk_widget_set_size_request (self->view, 240, 150);
+  gtk_widget_set_size_request (self->view, 300, 150);
   gtk_widget_set_hexpand (self->view, TRUE);
   gtk_widget_set_vexpand (self->view, TRUE);
   self->differences = faint_differences_view_new ();
-  gtk_widget_set_size_request (self->differences, 260, 120);
+  gtk_widget_set_size_request (self->differences, 220, 120);
   gtk_paned_set_start_child (GTK_PANED (paned), self->view);
   gtk_paned_set_end_child (GTK_PANED (paned), self->differences);
   gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
   gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
-  gtk_paned_set_resize_end_child (GTK_PANED (paned), FALSE);
   name (paned, _ ("Border between the plots"));
   g_signal_connect (self->view, "line-chosen", G_CALLBACK (on_line_chosen), self);
   g_signal_connect (self->view, "trace-changed", G_CALLBACK (on_trace), self);
   g_signal_connect (self->view, "assign", G_CALLBACK (on_assign), self);
+  g_signal_connect (self->view, "clear", G_CALLBACK (on_clear), self);
+  g_signal_connect (self->view, "line-clicked", G_CALLBACK (on_line_clicked), self);
+  g_signal_connect (self->view, "trace-done", G_CALLBACK (on_trace_done), self);
+  g_signal_connect_swapped (self->view, "hover-changed", G_CALLBACK (update_read_out), self);
   g_signal_connect (self->differences, "line-chosen", G_CALLBACK (on_line_chosen), self);
   gtk_box_append (GTK_BOX (self), bar_new (self));
+  gtk_box_append (GTK_BOX (self), read_out_bar_new (self));
   gtk_box_append (GTK_BOX (self), paned);
 }
 

@@ -5,6 +5,8 @@
 #include <math.h>
 
 #include "assignment-figures.h"
+#include "band-correlation.h"
+#include "line-evidence.h"
 #include "pane.h"
 
 #define MOST_LISTED 12
@@ -85,18 +87,6 @@ update_warnings (FaintAssignmentResult *self, const FaintAssignment *result)
   gtk_widget_set_visible (self->warnings, text->len > 0);
 }
 
-/* "origin'" is for programs; a person reads a prime. Free with g_free. */
-static char *
-constant_in_words (const char *name)
-{
-  GString *words = g_string_new (name);
-
-  g_string_replace (words, "''", "″", 0);
-  g_string_replace (words, "'", "′", 0);
-  g_string_replace (words, "origin′", _ ("Origin"), 0);
-  return g_string_free (words, FALSE);
-}
-
 static void
 append_band (FaintAssignmentResult *self, const FaintAssignedBand *band)
 {
@@ -104,12 +94,12 @@ append_band (FaintAssignmentResult *self, const FaintAssignedBand *band)
                                  /* Translators: the name of a vibrational state */
                                  ? g_strdup_printf (_ ("Band to %s"), band->name)
                                  : g_strdup (_ ("Band constants"));
-  GtkWidget *grid = faint_pane_section (self->bands, heading);
+  GtkWidget *grid = faint_pane_section (self->bands, heading), *correlations;
 
   for (guint i = 0; band->band && i < band->band->constants->len; i++)
     {
       const FaintBandConstant *it = &g_array_index (band->band->constants, FaintBandConstant, i);
-      g_autofree char *words = constant_in_words (it->name);
+      g_autofree char *words = faint_constant_in_words (it->name);
 
       faint_pane_set_measured (faint_pane_value (grid, words), it->value, it->u, "cm⁻¹");
     }
@@ -127,6 +117,9 @@ append_band (FaintAssignmentResult *self, const FaintAssignedBand *band)
     faint_pane_set_measured (faint_pane_value (grid, _ ("Band strength")),
                              band->intensities.band_strength, band->intensities.u_band_strength,
                              "cm/molecule");
+  correlations = faint_band_correlation_button (band->band);
+  if (correlations)
+    faint_pane_wide (grid, correlations);
 }
 
 static void
@@ -153,20 +146,6 @@ append_row (GtkWidget *box, const char *text)
   return button;
 }
 
-static const char *
-verdict_in_words (FaintBandVerdict verdict)
-{
-  switch (verdict)
-    {
-    case FAINT_BAND_PERTURBED:
-      return _ ("upper level perturbed");
-    case FAINT_BAND_CONTRADICTED:
-      return _ ("another line of its upper level disagrees");
-    default:
-      return _ ("outlier, no other line of its upper level");
-    }
-}
-
 static void
 append_misfit (FaintAssignmentResult *self, const FaintAssigned *it)
 {
@@ -180,7 +159,7 @@ append_misfit (FaintAssignmentResult *self, const FaintAssigned *it)
   g_ascii_formatd (difference, sizeof difference, "%+.4f", it->line.nu - it->calculated);
   /* Translators: a transition, its position, observed minus calculated, and why it is left out */
   text = g_strdup_printf (_ ("%s at %s, obs − calc %s cm⁻¹: %s"), transition, position, difference,
-                          verdict_in_words (it->verdict));
+                          faint_band_verdict_in_words (it->verdict));
   button = append_row (self->misfits, text);
   gtk_widget_set_tooltip_text (button, _ ("Show this line"));
   g_object_set_data (G_OBJECT (button), "faint-id", GUINT_TO_POINTER (it->id));

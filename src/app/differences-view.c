@@ -67,6 +67,9 @@ faint_differences_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
       faint_differences_draw (&differences, &canvas, all);
       faint_differences_mark (&differences, &canvas, all, self->selected);
     }
+  else
+    faint_canvas_text (&canvas, FAINT_PART_TEXT_DIM, _ ("No assigned lines"), all.width / 2,
+                       all.height / 2, 0.5, 0.5);
   pango_font_description_free (font);
   cairo_destroy (cr);
 }

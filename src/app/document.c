@@ -47,6 +47,13 @@ difference_at (const FaintAnalysis *before, const FaintAnalysis *after, gsize i)
   return change;
 }
 
+static gboolean
+other_levels (const FaintAnalysisLevels *a, const FaintAnalysisLevels *b)
+{
+  return a->levels != b->levels || g_strcmp0 (a->path, b->path) != 0
+         || g_strcmp0 (a->free_constants, b->free_constants) != 0;
+}
+
 static guint
 difference (const FaintAnalysis *before, const FaintAnalysis *after)
 {
@@ -54,7 +61,7 @@ difference (const FaintAnalysis *before, const FaintAnalysis *after)
 
   if (before == NULL || after == NULL)
     return FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_LINES | FAINT_CHANGE_FIT
-           | FAINT_CHANGE_OPTIONS;
+           | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_LEVELS;
   if (faint_analysis_get_n_spectra (before) != faint_analysis_get_n_spectra (after))
     change |= FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_FIT;
   else
@@ -66,6 +73,8 @@ difference (const FaintAnalysis *before, const FaintAnalysis *after)
     change |= FAINT_CHANGE_FIT;
   if (faint_analysis_get_options (before) != faint_analysis_get_options (after))
     change |= FAINT_CHANGE_OPTIONS;
+  if (other_levels (faint_analysis_get_levels (before), faint_analysis_get_levels (after)))
+    change |= FAINT_CHANGE_LEVELS;
   return change;
 }
 
@@ -447,6 +456,18 @@ faint_document_set_bands (FaintDocument *self, GPtrArray *bands)
     g_ptr_array_ref (bands);
   g_clear_pointer (&self->bands, g_ptr_array_unref);
   self->bands = bands;
+}
+
+void
+faint_document_set_levels (FaintDocument *self, const FaintAnalysisLevels *levels,
+                           const char *label, const char *merge_key)
+{
+  g_autoptr (FaintAnalysis) analysis = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+  analysis = faint_analysis_with_levels (self->analysis, levels);
+  edit (self, analysis, label, merge_key);
 }
 
 void

@@ -6,7 +6,7 @@
  */
 #pragma once
 
-#include "faint/analysis/analysis.h"
+#include "faint/analysis/analysis-levels.h"
 #include "job.h"
 
 G_BEGIN_DECLS
@@ -20,6 +20,7 @@ typedef enum
   FAINT_CHANGE_FIT = 1 << 3,
   FAINT_CHANGE_OPTIONS = 1 << 4,
   FAINT_CHANGE_OPENED = 1 << 5, /* another document altogether */
+  FAINT_CHANGE_LEVELS = 1 << 6, /* of the lower state, or which constants of the band are free */
 } FaintChange;
 
 typedef enum
@@ -122,6 +123,9 @@ void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n
 void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label);
 /* The same lines with other labels: no fit follows. */
 void faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label);
+/* Other levels, or another choice of free constants: no fit follows. @merge_key as in history.h. */
+void faint_document_set_levels (FaintDocument *self, const FaintAnalysisLevels *levels,
+                                const char *label, const char *merge_key);
 /* Replaces the line of the same id. */
 void faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char *label);
 

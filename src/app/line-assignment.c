@@ -6,6 +6,7 @@
 
 #include "assignment-figures.h"
 #include "faint/base/quantity.h"
+#include "line-evidence.h"
 #include "pane.h"
 
 #define MOST_PARTNERS 5
@@ -19,8 +20,9 @@ struct _FaintLineAssignment
   FaintAssigner *assigner;
   GtkWidget *empty, *controls, *position, *energy, *upper, *lower, *assign, *remove;
   GtkWidget *partners_words, *partners; /* GtkBox of buttons */
-  GArray *found;                        /* FaintPartner, or NULL */
-  gboolean waiting;                     /* partners are looked for in the next idle moment */
+  FaintLineEvidence evidence;
+  GArray *found;    /* FaintPartner, or NULL */
+  gboolean waiting; /* partners are looked for in the next idle moment */
 };
 
 G_DEFINE_FINAL_TYPE (FaintLineAssignment, faint_line_assignment, GTK_TYPE_BOX)
@@ -167,8 +169,15 @@ update (FaintLineAssignment *self)
       set_text (self->upper, line->upper);
       set_text (self->lower, line->lower);
     }
+  faint_line_evidence_show (&self->evidence, self->assigner, line);
   update_buttons (self);
   want_partners (self);
+}
+
+static void
+on_judged (FaintLineAssignment *self)
+{
+  faint_line_evidence_show (&self->evidence, self->assigner, line_of (self));
 }
 
 static void
@@ -220,8 +229,6 @@ faint_line_assignment_take_partner (FaintLineAssignment *self, guint index)
 {
   const FaintLine *line;
   const FaintPartner *it;
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *label = NULL;
   g_autoptr (GError) error = NULL;
 
   g_return_val_if_fail (FAINT_IS_LINE_ASSIGNMENT (self), FALSE);
@@ -229,11 +236,9 @@ faint_line_assignment_take_partner (FaintLineAssignment *self, guint index)
   if (line == NULL || self->found == NULL || index >= self->found->len)
     return FALSE;
   it = &g_array_index (self->found, FaintPartner, index);
-  FaintTransition both[]
-      = { { line->id, it->ladder, it->branch, it->j }, { it->id, it->ladder, it->other, it->j } };
-  g_ascii_formatd (number, sizeof number, "%.3f", line->position.value);
-  label = g_strdup_printf (_ ("Assign Line %s with Its Partner"), number);
-  if (faint_assigner_label (self->assigner, both, G_N_ELEMENTS (both), label, &error))
+  FaintTransition both[] = { { line->id, it->ladder, it->branch, it->j, NULL },
+                             { it->id, it->ladder, it->other, it->j, NULL } };
+  if (faint_assigner_label (self->assigner, both, G_N_ELEMENTS (both), &error))
     return TRUE;
   gtk_label_set_text (GTK_LABEL (self->partners_words), error->message);
   return FALSE;
@@ -314,6 +319,7 @@ build (FaintLineAssignment *self)
   gtk_box_append (GTK_BOX (buttons), self->remove);
   gtk_box_set_homogeneous (GTK_BOX (buttons), TRUE);
   faint_pane_wide (self->controls, buttons);
+  faint_line_evidence_add (&self->evidence, self->controls);
   self->partners_words = faint_pane_note (self->controls, "");
   self->partners = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
   faint_pane_wide (self->controls, self->partners);
@@ -331,6 +337,8 @@ faint_line_assignment_new (FaintDocument *document, FaintSession *session)
   build (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (self->assigner, "levels-changed", G_CALLBACK (update), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->assigner, "changed", G_CALLBACK (on_judged), self,
                            G_CONNECT_SWAPPED);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (update), self,
                            G_CONNECT_SWAPPED);

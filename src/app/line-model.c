@@ -15,6 +15,7 @@ struct _FaintLineItem
   GObject parent;
 
   FaintLineList *list;
+  GHashTable *differences; /* or NULL */
   guint index;
 };
 
@@ -24,7 +25,8 @@ struct _FaintLineModel
 {
   GObject parent;
 
-  FaintLineList *list; /* may be NULL */
+  FaintLineList *list;     /* may be NULL */
+  GHashTable *differences; /* FaintLineDifference by id, or NULL */
 };
 
 static void list_model_init (GListModelInterface *interface);
@@ -102,12 +104,34 @@ plain_number (double value, const char *format)
   return g_strdup (g_ascii_formatd (buffer, sizeof buffer, format, value));
 }
 
+static const FaintLineDifference *
+difference_of (FaintLineItem *self)
+{
+  guint id = faint_line_item_get_line (self)->id;
+
+  return self->differences ? g_hash_table_lookup (self->differences, GUINT_TO_POINTER (id)) : NULL;
+}
+
+/* One that the fit left out is marked. */
+static char *
+difference_text (FaintLineItem *self)
+{
+  const FaintLineDifference *it = difference_of (self);
+  g_autofree char *text = NULL;
+
+  if (it == NULL)
+    return g_strdup ("");
+  text = faint_format_concise (it->value, it->u);
+  return g_strconcat (text, it->words ? " †" : "", NULL);
+}
+
 static void
 faint_line_item_finalize (GObject *object)
 {
   FaintLineItem *self = FAINT_LINE_ITEM (object);
 
   g_clear_pointer (&self->list, faint_line_list_unref);
+  g_clear_pointer (&self->differences, g_hash_table_unref);
   G_OBJECT_CLASS (faint_line_item_parent_class)->finalize (object);
 }
 
@@ -171,6 +195,8 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
       return g_strdup (line->upper);
     case FAINT_LINE_COLUMN_LOWER:
       return g_strdup (line->lower);
+    case FAINT_LINE_COLUMN_DIFFERENCE:
+      return difference_text (self);
     case FAINT_LINE_COLUMN_FLAGS:
       return faint_line_flags_in_words (line->flags);
     default:
@@ -188,8 +214,14 @@ faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
     [FAINT_LINE_COLUMN_DOPPLER] = FAINT_PLACE_DOPPLER,
   };
   const FaintLine *line = faint_line_item_get_line (self);
+  const FaintLineDifference *difference = difference_of (self);
   g_autofree char *tie = NULL;
 
+  if (column == FAINT_LINE_COLUMN_DIFFERENCE)
+    return difference && difference->words
+               /* Translators: why a line is left out of the fit of the band */
+               ? g_strdup_printf (_ ("Left out: %s"), difference->words)
+               : NULL;
   if (column == FAINT_LINE_COLUMN_FLAGS)
     return line->flags ? faint_line_flags_in_words (line->flags) : NULL;
   if (column < FAINT_LINE_COLUMN_POSITION || column > FAINT_LINE_COLUMN_DOPPLER)
@@ -213,6 +245,7 @@ double
 faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
 {
   const FaintLine *line = faint_line_item_get_line (self);
+  const FaintLineDifference *difference = difference_of (self);
 
   switch (column)
     {
@@ -244,6 +277,8 @@ faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
       return number_of_label (line->upper);
     case FAINT_LINE_COLUMN_LOWER:
       return number_of_label (line->lower);
+    case FAINT_LINE_COLUMN_DIFFERENCE:
+      return difference ? difference->value : NAN;
     case FAINT_LINE_COLUMN_FLAGS:
       return line->flags;
     default:
@@ -268,6 +303,7 @@ faint_line_column_name (FaintLineColumn column)
     [FAINT_LINE_COLUMN_WINDOW] = "window",
     [FAINT_LINE_COLUMN_UPPER] = "upper",
     [FAINT_LINE_COLUMN_LOWER] = "lower",
+    [FAINT_LINE_COLUMN_DIFFERENCE] = "difference",
     [FAINT_LINE_COLUMN_FLAGS] = "flags",
     [FAINT_LINE_COLUMN_REMARK] = "remark",
   };
@@ -294,6 +330,7 @@ faint_line_column_title (FaintLineColumn column)
     [FAINT_LINE_COLUMN_REMARK] = N_ ("Note"),
     [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper level"),
     [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower level"),
+    [FAINT_LINE_COLUMN_DIFFERENCE] = N_ ("Obs − calc/cm⁻¹"),
     [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),
   };
 
@@ -381,6 +418,7 @@ get_item (GListModel *model, guint position)
     return NULL;
   item = g_object_new (FAINT_TYPE_LINE_ITEM, NULL);
   item->list = faint_line_list_ref (self->list);
+  item->differences = self->differences ? g_hash_table_ref (self->differences) : NULL;
   item->index = position;
   return item;
 }
@@ -399,6 +437,7 @@ faint_line_model_finalize (GObject *object)
   FaintLineModel *self = FAINT_LINE_MODEL (object);
 
   g_clear_pointer (&self->list, faint_line_list_unref);
+  g_clear_pointer (&self->differences, g_hash_table_unref);
   G_OBJECT_CLASS (faint_line_model_parent_class)->finalize (object);
 }
 
@@ -434,6 +473,20 @@ faint_line_model_set_list (FaintLineModel *self, FaintLineList *list)
   self->list = list;
   after = get_n_items (G_LIST_MODEL (self));
   g_list_model_items_changed (G_LIST_MODEL (self), 0, before, after);
+}
+
+void
+faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
+{
+  guint n;
+
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  if (differences == self->differences)
+    return;
+  n = get_n_items (G_LIST_MODEL (self));
+  g_clear_pointer (&self->differences, g_hash_table_unref);
+  self->differences = differences ? g_hash_table_ref (differences) : NULL;
+  g_list_model_items_changed (G_LIST_MODEL (self), 0, n, n);
 }
 
 FaintLineList *

@@ -26,10 +26,18 @@ typedef enum
   FAINT_LINE_COLUMN_WINDOW,
   FAINT_LINE_COLUMN_UPPER, /* labels */
   FAINT_LINE_COLUMN_LOWER,
+  FAINT_LINE_COLUMN_DIFFERENCE, /* observed minus calculated position */
   FAINT_LINE_COLUMN_FLAGS,
   FAINT_LINE_COLUMN_REMARK,
   FAINT_N_LINE_COLUMNS
 } FaintLineColumn;
+
+/* Observed minus calculated position of a line, from the constants of its band. */
+typedef struct
+{
+  double value, u;   /* cm-1 */
+  const char *words; /* why the fit left it out, translated; NULL: it did not */
+} FaintLineDifference;
 
 /* One row. Keeps its list alive. */
 #define FAINT_TYPE_LINE_ITEM (faint_line_item_get_type ())
@@ -54,6 +62,9 @@ G_DECLARE_FINAL_TYPE (FaintLineModel, faint_line_model, FAINT, LINE_MODEL, GObje
 FaintLineModel *faint_line_model_new (void);
 /* NULL empties the model. */
 void faint_line_model_set_list (FaintLineModel *self, FaintLineList *list);
+/* FaintLineDifference (to be freed with g_free) by id of the line; a reference is taken. NULL: none
+ * are known. */
+void faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences);
 FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, may be NULL */
 
 /* "position", "strength_296": for settings. Static. */

@@ -25,6 +25,7 @@ struct _FaintLineTable
   GtkColumnViewColumn *columns[FAINT_N_LINE_COLUMNS];
   FaintLineColumns *choice;
   gboolean labelled[2]; /* some line has a label of the upper, the lower level */
+  gboolean calculated;  /* some line has a difference from its calculated position */
   gboolean following;   /* the selection is being set from the session */
 };
 
@@ -240,7 +241,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   FaintLineColumn column = GPOINTER_TO_UINT (data);
   GtkWidget *label = gtk_label_new (NULL);
 
-  if (column >= FAINT_LINE_COLUMN_UPPER)
+  if (column >= FAINT_LINE_COLUMN_UPPER && column != FAINT_LINE_COLUMN_DIFFERENCE)
     {
       gtk_label_set_xalign (GTK_LABEL (label), 0);
       if (column == FAINT_LINE_COLUMN_FLAGS)
@@ -309,6 +310,8 @@ is_shown (FaintLineTable *self, FaintLineColumn column)
   if (column == FAINT_LINE_COLUMN_UPPER && !self->labelled[0])
     return FALSE;
   if (column == FAINT_LINE_COLUMN_LOWER && !self->labelled[1])
+    return FALSE;
+  if (column == FAINT_LINE_COLUMN_DIFFERENCE && !self->calculated)
     return FALSE;
   return faint_line_columns_is_chosen (self->choice, column);
 }
@@ -472,6 +475,23 @@ faint_line_table_set_list (FaintLineTable *self, FaintLineList *list)
   find_labels (self, list);
   show_columns (self);
   faint_line_model_set_list (self->lines, list);
+  if (ids->len > 1)
+    select_rows_of (self, (const guint *)(void *)ids->data, ids->len);
+  self->following = FALSE;
+  follow_session (self);
+}
+
+void
+faint_line_table_set_differences (FaintLineTable *self, GHashTable *differences)
+{
+  g_autoptr (GArray) ids = NULL;
+
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  ids = faint_line_table_get_selected (self);
+  self->following = TRUE;
+  self->calculated = differences && g_hash_table_size (differences) > 0;
+  show_columns (self);
+  faint_line_model_set_differences (self->lines, differences);
   if (ids->len > 1)
     select_rows_of (self, (const guint *)(void *)ids->data, ids->len);
   self->following = FALSE;

@@ -26,6 +26,9 @@ void faint_line_table_set_menu (FaintLineTable *self, GMenuModel *menu);
 
 /* NULL empties the table. The selection is kept by the lines' ids. */
 void faint_line_table_set_list (FaintLineTable *self, FaintLineList *list);
+/* Observed minus calculated positions, as faint_line_model_set_differences() takes them; the column
+ * is there while there are any. */
+void faint_line_table_set_differences (FaintLineTable *self, GHashTable *differences);
 /* Ids of the selected rows, in the order shown; guint. Free with g_array_unref. */
 GArray *faint_line_table_get_selected (FaintLineTable *self);
 void faint_line_table_select_all (FaintLineTable *self);

@@ -43,16 +43,35 @@ zoom (FaintLoomisWoodView *self, double factor)
 }
 
 static void
+hover (FaintLoomisWoodView *self, FaintLoomisWoodPick pick)
+{
+  if (pick.id == self->hover.id && pick.number == self->hover.number)
+    return;
+  self->hover = pick;
+  g_signal_emit (self, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_HOVER_CHANGED], 0);
+}
+
+static void
 on_motion (FaintLoomisWoodView *self, double x, double y)
 {
+  FaintLoomisWoodPick pick = { 0, 0 };
+
   self->pointer_x = x;
   self->pointer_y = y;
+  if (self->plot && self->drag == DRAG_NONE)
+    {
+      FaintView view = _faint_loomis_wood_view_place (self);
+
+      pick = faint_loomis_wood_at (self->plot, &view, x, y, REACH);
+    }
+  hover (self, pick);
 }
 
 static void
 on_leave (FaintLoomisWoodView *self)
 {
   self->pointer_x = self->pointer_y = NAN;
+  hover (self, (FaintLoomisWoodPick){ 0, 0 });
 }
 
 static gboolean
@@ -145,13 +164,25 @@ on_drag_update (FaintLoomisWoodView *self, double offset_x, double offset_y,
 static void
 on_drag_end (FaintLoomisWoodView *self, double offset_x, double offset_y, GtkGestureDrag *gesture)
 {
+  gboolean done = self->drag == DRAG_TRACE && self->trace->len > 0;
+
   self->drag = DRAG_NONE;
+  if (done)
+    g_signal_emit (self, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_TRACE_DONE], 0);
 }
 
 static void
 on_drag_cancel (FaintLoomisWoodView *self)
 {
   self->drag = DRAG_NONE;
+}
+
+/* What is chosen next is not of this trace, unless it is told so. */
+static void
+leave_trace (FaintLoomisWoodView *self)
+{
+  if (self->trace->len > 0)
+    faint_loomis_wood_view_set_trace (self, NULL, 0);
 }
 
 static void
@@ -162,8 +193,12 @@ on_click (FaintLoomisWoodView *self, int n_press, double x, double y, GtkGesture
 
   if (self->plot && self->drag != DRAG_TRACE && self->drag != DRAG_PAN)
     pick = faint_loomis_wood_at (self->plot, &view, x, y, REACH);
-  if (pick.id)
-    _faint_loomis_wood_view_choose (self, pick);
+  if (pick.id == 0)
+    return;
+  leave_trace (self);
+  _faint_loomis_wood_view_choose (self, pick);
+  g_signal_emit (self, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_LINE_CLICKED], 0, pick.id,
+                 pick.number);
 }
 
 /* The first key chooses the line nearest to the middle of what is shown. */
@@ -215,6 +250,8 @@ on_move (GtkWidget *widget, GVariant *arguments, gpointer data)
     to = first_pick (self);
   else if (to.id && extend)
     extend_trace (self, from, to);
+  if (!extend)
+    leave_trace (self);
   if (to.id)
     _faint_loomis_wood_view_choose (self, to);
   return GDK_EVENT_STOP;
@@ -251,6 +288,13 @@ static gboolean
 on_assign (GtkWidget *widget, GVariant *arguments, gpointer data)
 {
   g_signal_emit (widget, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_ASSIGN], 0);
+  return GDK_EVENT_STOP;
+}
+
+static gboolean
+on_clear (GtkWidget *widget, GVariant *arguments, gpointer data)
+{
+  g_signal_emit (widget, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_CLEAR], 0);
   return GDK_EVENT_STOP;
 }
 
@@ -309,6 +353,8 @@ _faint_loomis_wood_view_add_keys (GtkWidgetClass *klass)
   gtk_widget_class_add_binding (klass, GDK_KEY_Page_Up, 0, on_pan, "(dd)", 0.0, 0.9);
   gtk_widget_class_add_binding (klass, GDK_KEY_Page_Down, 0, on_pan, "(dd)", 0.0, -0.9);
   gtk_widget_class_add_binding (klass, GDK_KEY_Home, 0, on_all, NULL);
+  gtk_widget_class_add_binding (klass, GDK_KEY_Delete, 0, on_clear, NULL);
+  gtk_widget_class_add_binding (klass, GDK_KEY_KP_Delete, 0, on_clear, NULL);
   gtk_widget_class_add_binding (klass, GDK_KEY_Escape, 0, on_escape, NULL);
 }
 

@@ -22,9 +22,11 @@ struct _FaintLoomisWoodView
   FaintLoomisWood *plot; /* may be NULL */
   FaintRange across, up; /* shown */
   guint selected;
-  int row;       /* of the selected line that keys start from */
-  GArray *trace; /* FaintLoomisWoodPick */
-  GArray *path;  /* double[2], of the drag */
+  FaintLoomisWoodPick hover; /* under the pointer; id 0: none */
+  char *words;               /* of the selected line, for a screen reader; or NULL */
+  int row;                   /* of the selected line that keys start from */
+  GArray *trace;             /* FaintLoomisWoodPick */
+  GArray *path;              /* double[2], of the drag */
   FaintLoomisWoodDrag drag;
   FaintRange drag_across, drag_up; /* when a pan began */
   double pointer_x, pointer_y;     /* NAN: outside */
@@ -36,7 +38,11 @@ enum
 {
   FAINT_LOOMIS_WOOD_LINE_CHOSEN,
   FAINT_LOOMIS_WOOD_TRACE_CHANGED,
+  FAINT_LOOMIS_WOOD_TRACE_DONE,
+  FAINT_LOOMIS_WOOD_LINE_CLICKED,
+  FAINT_LOOMIS_WOOD_HOVER_CHANGED,
   FAINT_LOOMIS_WOOD_ASSIGN,
+  FAINT_LOOMIS_WOOD_CLEAR,
   FAINT_LOOMIS_WOOD_N_SIGNALS
 };
 extern guint _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_N_SIGNALS];

@@ -120,37 +120,25 @@ faint_loomis_wood_view_css_changed (GtkWidget *widget, GtkCssStyleChange *change
   forget (FAINT_LOOMIS_WOOD_VIEW (widget));
 }
 
-static char *
-selected_in_words (FaintLoomisWoodView *self)
-{
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-  double offset;
-  int row;
-
-  if (self->selected == 0 || !faint_loomis_wood_place (self->plot, self->selected, &row, &offset))
-    return g_strdup ("");
-  g_ascii_formatd (number, sizeof number, "%.4f", offset);
-  /* Translators: where the selected line stands: number of the row, offset in it */
-  return g_strdup_printf (_ (" Selected line in row %d at %s cm⁻¹."), row, number);
-}
-
 static void
 describe (FaintLoomisWoodView *self)
 {
   char a[G_ASCII_DTOSTR_BUF_SIZE], b[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *text = NULL, *selected = NULL;
+  g_autofree char *text = NULL;
 
   if (self->plot == NULL)
     text = g_strdup (_ ("No rows"));
   else
     {
-      selected = selected_in_words (self);
       g_ascii_formatd (a, sizeof a, "%.4f", self->across.lower);
       g_ascii_formatd (b, sizeof b, "%.4f", self->across.upper);
-      /* Translators: numbers of rows, offsets, a number of lines, where the selected one is */
-      text = g_strdup_printf (_ ("Rows %d to %d, offsets %s to %s cm⁻¹, %u lines in the trace.%s"),
-                              (int)ceil (self->up.lower), (int)floor (self->up.upper), a, b,
-                              self->trace->len, selected);
+      /* Translators: what is selected, in words and with a blank behind, or nothing; then numbers
+       * of rows, offsets, a number of lines */
+      text
+          = g_strdup_printf (_ ("%s%sRows %d to %d, offsets %s to %s cm⁻¹, %u lines in the trace."),
+                             self->selected && self->words ? self->words : "",
+                             self->selected && self->words ? ". " : "", (int)ceil (self->up.lower),
+                             (int)floor (self->up.upper), a, b, self->trace->len);
     }
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text,
                                   -1);
@@ -165,6 +153,7 @@ faint_loomis_wood_view_dispose (GObject *object)
   g_clear_pointer (&self->plot, faint_loomis_wood_free);
   g_clear_pointer (&self->trace, g_array_unref);
   g_clear_pointer (&self->path, g_array_unref);
+  g_clear_pointer (&self->words, g_free);
   G_OBJECT_CLASS (faint_loomis_wood_view_parent_class)->dispose (object);
 }
 
@@ -173,6 +162,15 @@ faint_loomis_wood_view_class_init (FaintLoomisWoodViewClass *klass)
 {
   GtkWidgetClass *widget_class = GTK_WIDGET_CLASS (klass);
   GType type = G_TYPE_FROM_CLASS (klass);
+  static const struct
+  {
+    guint signal;
+    const char *name;
+  } plain[] = { { FAINT_LOOMIS_WOOD_TRACE_CHANGED, "trace-changed" },
+                { FAINT_LOOMIS_WOOD_TRACE_DONE, "trace-done" },
+                { FAINT_LOOMIS_WOOD_HOVER_CHANGED, "hover-changed" },
+                { FAINT_LOOMIS_WOOD_ASSIGN, "assign" },
+                { FAINT_LOOMIS_WOOD_CLEAR, "clear" } };
 
   G_OBJECT_CLASS (klass)->dispose = faint_loomis_wood_view_dispose;
   widget_class->snapshot = faint_loomis_wood_view_snapshot;
@@ -181,10 +179,12 @@ faint_loomis_wood_view_class_init (FaintLoomisWoodViewClass *klass)
 
   _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_LINE_CHOSEN] = g_signal_new (
       "line-chosen", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
-  _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_TRACE_CHANGED] = g_signal_new (
-      "trace-changed", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_ASSIGN]
-      = g_signal_new ("assign", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_LINE_CLICKED]
+      = g_signal_new ("line-clicked", type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 2,
+                      G_TYPE_UINT, G_TYPE_INT);
+  for (guint i = 0; i < G_N_ELEMENTS (plain); i++)
+    _faint_loomis_wood_signals[plain[i].signal] = g_signal_new (
+        plain[i].name, type, G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 
   gtk_widget_class_set_css_name (widget_class, "loomiswood");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_IMG);
@@ -235,10 +235,14 @@ void
 faint_loomis_wood_view_set (FaintLoomisWoodView *self, FaintLoomisWood *plot, gboolean keep)
 {
   gboolean had = self->plot != NULL;
+  double offset;
 
   g_return_if_fail (FAINT_IS_LOOMIS_WOOD_VIEW (self));
   g_clear_pointer (&self->plot, faint_loomis_wood_free);
   self->plot = plot;
+  self->hover = (FaintLoomisWoodPick){ 0, 0 };
+  if (plot && self->selected && !keep)
+    faint_loomis_wood_place (plot, self->selected, &self->row, &offset);
   if (!keep)
     g_array_set_size (self->trace, 0);
   keep_trace (self);
@@ -352,6 +356,37 @@ faint_loomis_wood_view_set_trace (FaintLoomisWoodView *self, const FaintLoomisWo
   gtk_widget_queue_draw (GTK_WIDGET (self));
   describe (self);
   g_signal_emit (self, _faint_loomis_wood_signals[FAINT_LOOMIS_WOOD_TRACE_CHANGED], 0);
+}
+
+gboolean
+faint_loomis_wood_view_get_row (FaintLoomisWoodView *self, int *row)
+{
+  double offset;
+  int nearest;
+
+  g_return_val_if_fail (FAINT_IS_LOOMIS_WOOD_VIEW (self), FALSE);
+  if (self->plot == NULL || self->selected == 0
+      || !faint_loomis_wood_place (self->plot, self->selected, &nearest, &offset))
+    return FALSE;
+  *row = faint_loomis_wood_row (self->plot, self->row) >= 0 ? self->row : nearest;
+  return TRUE;
+}
+
+FaintLoomisWoodPick
+faint_loomis_wood_view_get_hover (FaintLoomisWoodView *self)
+{
+  return self->hover;
+}
+
+void
+faint_loomis_wood_view_set_words (FaintLoomisWoodView *self, const char *words)
+{
+  g_return_if_fail (FAINT_IS_LOOMIS_WOOD_VIEW (self));
+  if (g_strcmp0 (words, self->words) == 0)
+    return;
+  g_free (self->words);
+  self->words = g_strdup (words);
+  describe (self);
 }
 
 guint

@@ -54,8 +54,9 @@ is_list (const char *name)
   return FALSE;
 }
 
+/* Files that end in @suffix; NULL: line lists. */
 static void
-add_folder (GPtrArray *samples, const char *data, const char *name, gboolean combs)
+add_folder (GPtrArray *samples, const char *data, const char *name, const char *suffix)
 {
   g_autofree char *folder = g_build_filename (data, name, NULL);
   g_autoptr (GDir) dir = g_dir_open (folder, 0, NULL);
@@ -65,7 +66,7 @@ add_folder (GPtrArray *samples, const char *data, const char *name, gboolean com
     {
       FaintSample *sample;
 
-      if (combs != g_str_has_suffix (entry, ".comb") || (!combs && !is_list (entry)))
+      if (suffix ? !g_str_has_suffix (entry, suffix) : !is_list (entry))
         continue;
       sample = g_new0 (FaintSample, 1);
       sample->path = g_build_filename (folder, entry, NULL);
@@ -85,38 +86,53 @@ by_path (gconstpointer a, gconstpointer b)
   return strcmp (x->path, y->path);
 }
 
-GPtrArray *
-faint_samples_find (void)
+/* The first data folder that has any. */
+static GPtrArray *
+find (const char *const *names, const char *suffix)
 {
   GPtrArray *samples = g_ptr_array_new_with_free_func (sample_free);
   const char *chosen = g_getenv ("FAINTLINE_DATA");
-  const char *const folders[] = { FAINT_DATA_DIR, FAINT_SOURCE_DATA };
+  const char *const folders[] = { chosen ? chosen : FAINT_DATA_DIR, FAINT_SOURCE_DATA };
+  guint n = chosen ? 1 : G_N_ELEMENTS (folders);
 
-  if (chosen)
-    {
-      add_folder (samples, chosen, "demo", TRUE);
-      add_folder (samples, chosen, "samples", TRUE);
-    }
-  for (guint i = 0; chosen == NULL && samples->len == 0 && i < G_N_ELEMENTS (folders); i++)
-    {
-      add_folder (samples, folders[i], "demo", TRUE);
-      add_folder (samples, folders[i], "samples", TRUE);
-    }
+  for (guint i = 0; samples->len == 0 && i < n; i++)
+    for (guint k = 0; names[k]; k++)
+      add_folder (samples, folders[i], names[k], suffix);
   g_ptr_array_sort (samples, by_path);
   return samples;
 }
 
 GPtrArray *
+faint_samples_find (void)
+{
+  static const char *const names[] = { "demo", "samples", NULL };
+
+  return find (names, ".comb");
+}
+
+GPtrArray *
 faint_samples_find_claimed (void)
 {
-  GPtrArray *samples = g_ptr_array_new_with_free_func (sample_free);
-  const char *chosen = g_getenv ("FAINTLINE_DATA");
-  const char *const folders[] = { FAINT_DATA_DIR, FAINT_SOURCE_DATA };
+  static const char *const names[] = { "review", NULL };
 
-  if (chosen)
-    add_folder (samples, chosen, "review", FALSE);
-  for (guint i = 0; chosen == NULL && samples->len == 0 && i < G_N_ELEMENTS (folders); i++)
-    add_folder (samples, folders[i], "review", FALSE);
-  g_ptr_array_sort (samples, by_path);
-  return samples;
+  return find (names, NULL);
+}
+
+static int
+by_title (gconstpointer a, gconstpointer b)
+{
+  const FaintSample *x = *(FaintSample *const *)a;
+  const FaintSample *y = *(FaintSample *const *)b;
+
+  return strcmp (x->title, y->title);
+}
+
+GPtrArray *
+faint_samples_find_levels (void)
+{
+  static const char *const names[] = { "levels", NULL };
+  GPtrArray *levels = find (names, ".constants");
+
+  g_ptr_array_sort (levels, by_title);
+  return levels;
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The sample spectra that come with the program.
+ * The sample spectra and levels that come with the program.
  */
 #pragma once
 
@@ -22,7 +22,10 @@ GPtrArray *faint_samples_find (void);
 /* The same of line lists to review, in the folder "review". */
 GPtrArray *faint_samples_find_claimed (void);
 
-/* The header's "title = …" of a comb table, or NULL. Reads the first lines only. */
+/* Levels of lower states in the folder "levels" there, likewise, by title. */
+GPtrArray *faint_samples_find_levels (void);
+
+/* The header's "title = …" of a comb table or of levels, or NULL. Reads the first lines only. */
 char *faint_sample_title (const char *path);
 
 G_END_DECLS

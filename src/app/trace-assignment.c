@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "assignment-figures.h"
 #include "pane.h"
 
 #define MOST_J 500.0
@@ -24,22 +25,6 @@ say (FaintTraceAssignment *self, const char *text)
   gtk_widget_set_visible (self->error, text != NULL);
 }
 
-/* Branch and J of the lower level that the row of a branch means. */
-static void
-meaning_of_row (const FaintTraceRows *rows, int row, FaintBranch *branch, int *j)
-{
-  if (rows->q)
-    {
-      *branch = FAINT_BRANCH_Q;
-      *j = row;
-    }
-  else
-    {
-      *branch = row < 0 ? FAINT_BRANCH_P : FAINT_BRANCH_R;
-      *j = row < 0 ? -row : row - 1;
-    }
-}
-
 /* Towards higher wavenumber J rises in an R branch, towards lower in a P branch. */
 static void
 guess (FaintTraceAssignment *self, const GArray *trace, const FaintTraceRows *rows)
@@ -55,7 +40,7 @@ guess (FaintTraceAssignment *self, const GArray *trace, const FaintTraceRows *ro
         gtk_drop_down_set_selected (GTK_DROP_DOWN (self->branch), branch);
       return;
     }
-  meaning_of_row (rows, first->row, &branch, &j);
+  faint_plot_row_meaning (rows->q, first->row, &branch, &j);
   faint_trace_assignment_set (self, branch, j);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->ladder), rows->ladder);
 }
@@ -123,8 +108,8 @@ transition_of (FaintTraceAssignment *self, const GArray *trace, const FaintTrace
   FaintBranch meant, first_meant;
   int meant_j, first_j;
 
-  meaning_of_row (rows, first->row, &first_meant, &first_j);
-  meaning_of_row (rows, line->row, &meant, &meant_j);
+  faint_plot_row_meaning (rows->q, first->row, &first_meant, &first_j);
+  faint_plot_row_meaning (rows->q, line->row, &meant, &meant_j);
   if (rows->known && first_meant == it.branch)
     {
       it.branch = meant;
@@ -132,6 +117,7 @@ transition_of (FaintTraceAssignment *self, const GArray *trace, const FaintTrace
     }
   else
     j += ABS (line->row - first->row);
+  it.state = rows->known && it.ladder == rows->ladder ? rows->state : NULL;
   /* lower J to J' */
   it.j = it.branch == FAINT_BRANCH_P ? j - 1 : it.branch == FAINT_BRANCH_R ? j + 1 : j;
   return it;
@@ -143,7 +129,6 @@ faint_trace_assignment_assign (FaintTraceAssignment *self)
   FaintTraceRows rows;
   const GArray *trace;
   g_autofree FaintTransition *transitions = NULL;
-  g_autofree char *label = NULL;
   g_autoptr (GError) error = NULL;
 
   g_return_val_if_fail (FAINT_IS_TRACE_ASSIGNMENT (self), FALSE);
@@ -157,8 +142,7 @@ faint_trace_assignment_assign (FaintTraceAssignment *self)
   transitions = g_new (FaintTransition, trace->len);
   for (guint i = 0; i < trace->len; i++)
     transitions[i] = transition_of (self, trace, &rows, i);
-  label = g_strdup_printf (ngettext ("Assign %u Line", "Assign %u Lines", trace->len), trace->len);
-  if (!faint_assigner_label (self->assigner, transitions, trace->len, label, &error))
+  if (!faint_assigner_label (self->assigner, transitions, trace->len, &error))
     {
       say (self, error->message);
       return FALSE;

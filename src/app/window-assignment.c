@@ -5,9 +5,11 @@
 #include "window-private.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "assigner.h"
 #include "assignment-plots.h"
+#include "line-evidence.h"
 
 /* Of the spectrum, while other plots stand under it. */
 #define LEAST_HEIGHT 120
@@ -42,6 +44,69 @@ _faint_window_unassign_all (FaintWindow *self)
   faint_assigner_remove_all (faint_assigner_of (self->document));
 }
 
+/* Of the result's lines, for the table. */
+static GHashTable *
+differences_of (const FaintAssignment *result)
+{
+  GHashTable *differences = g_hash_table_new_full (NULL, NULL, NULL, g_free);
+
+  for (guint i = 0; result && i < result->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (result->lines, FaintAssigned, i);
+      FaintLineDifference *difference;
+
+      if (!isfinite (it->calculated))
+        continue;
+      difference = g_new (FaintLineDifference, 1);
+      difference->value = it->line.nu - it->calculated;
+      difference->u = it->line.u;
+      difference->words
+          = it->verdict == FAINT_BAND_FITTED ? NULL : faint_band_verdict_in_words (it->verdict);
+      g_hash_table_insert (differences, GUINT_TO_POINTER (it->id), difference);
+    }
+  return differences;
+}
+
+/* Lines that the bands should have and that would have been seen, as sticks with their names. */
+static FaintLineList *
+missing_of (FaintWindow *self, const FaintAssignment *result)
+{
+  g_autoptr (GArray) lines = g_array_new (FALSE, FALSE, sizeof (FaintLine));
+  g_autoptr (GPtrArray) texts = g_ptr_array_new_with_free_func (g_free);
+  double lower, upper;
+
+  faint_session_get_limits (self->session, &lower, &upper);
+  for (guint i = 0; result && i < result->predicted->len; i++)
+    {
+      const FaintPredicted *it = &g_array_index (result->predicted, FaintPredicted, i);
+      const FaintLadder *ladder = g_ptr_array_index (result->ladders, it->ladder);
+      FaintLine line = faint_line_unknown ();
+
+      if (!(it->over_limit > 1) || it->position < lower || it->position > upper)
+        continue;
+      line.id = i + 1;
+      line.position.value = it->position;
+      line.strength.value = it->strength;
+      g_ptr_array_add (texts, faint_assignment_upper_label (result, it->band, it->ladder, it->j));
+      line.upper = g_ptr_array_index (texts, texts->len - 1);
+      line.lower = faint_ladder_lower (ladder, result->levels, it->branch, it->j)->label;
+      g_array_append_val (lines, line);
+    }
+  return lines->len > 0 ? faint_line_list_new ((const FaintLine *)(gpointer)lines->data, lines->len)
+                        : NULL;
+}
+
+static void
+on_judged (FaintAssigner *assigner, FaintWindow *self)
+{
+  const FaintAssignment *result = faint_assigner_get_result (assigner);
+  g_autoptr (GHashTable) differences = differences_of (result);
+  g_autoptr (FaintLineList) missing = missing_of (self, result);
+
+  faint_line_table_set_differences (FAINT_LINE_TABLE (self->table), differences);
+  faint_plot_set_predicted (FAINT_PLOT (self->plot), missing);
+}
+
 void
 _faint_window_add_assignment (FaintWindow *self)
 {
@@ -58,6 +123,8 @@ _faint_window_add_assignment (FaintWindow *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (paned), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Border under the spectrum"), -1);
   gtk_box_append (GTK_BOX (self->plots), paned);
+  g_signal_connect_object (faint_assigner_of (self->document), "changed", G_CALLBACK (on_judged),
+                           self, 0);
   g_signal_connect_object (faint_assigner_of (self->document), "levels-changed",
                            G_CALLBACK (_faint_window_update_actions), self, G_CONNECT_SWAPPED);
 }

@@ -37,7 +37,8 @@ static const struct { const char *keys, *words; } plot_keys[] = {
   { "Insert", N_ ("Add a line at the cursor") },
   { "<Control>c", N_ ("Copy rows of the table") },
   { "<Shift>Up <Shift>Down", N_ ("Loomis–Wood plot: go along a trace") },
-  { "Return", N_ ("Loomis–Wood plot: assign the trace") },
+  { "Return", N_ ("Loomis–Wood plot: assign trace or line") },
+  { "Delete", N_ ("Loomis–Wood plot: remove the labels") },
 };
 /* clang-format on */
 

@@ -2,7 +2,7 @@
  *
  * Guides, distributions, sticks, borders and marks.
  */
-#include "figure/lane.h"
+#include "figure/lane-private.h"
 
 #include <math.h>
 
@@ -161,9 +161,8 @@ draw_marker (const FaintCanvas *canvas, FaintMarker marker, double x, double y)
     cairo_fill (cr);
 }
 
-/* First line of a sorted list at or above @wavenumber. */
-static gsize
-line_index (const FaintLineList *lines, double wavenumber)
+gsize
+faint_lane_line_index (const FaintLineList *lines, double wavenumber)
 {
   gsize first = 0, end = faint_line_list_get_n (lines);
   while (first < end)
@@ -177,9 +176,8 @@ line_index (const FaintLineList *lines, double wavenumber)
   return first;
 }
 
-/* Top of a line's stick; a tenth of the height where the strength is not known. */
-static double
-stick_top (const FaintView *view, const FaintLine *line)
+double
+faint_lane_stick_top (const FaintView *view, const FaintLine *line)
 {
   double foot = view->place.y + view->place.height;
   if (!(line->strength.value > 0.0))
@@ -205,7 +203,8 @@ add_sticks (const FaintCanvas *canvas, const FaintView *view, const FaintLineLis
           cairo_move_to (canvas->cr, column, foot);
           cairo_line_to (canvas->cr, column, top);
         }
-      top = x == column ? MIN (top, stick_top (view, line)) : stick_top (view, line);
+      top = x == column ? MIN (top, faint_lane_stick_top (view, line))
+                        : faint_lane_stick_top (view, line);
       column = x;
     }
   if (!isnan (column))
@@ -219,8 +218,8 @@ void
 faint_lane_sticks (const FaintCanvas *canvas, const FaintView *view, const FaintLineList *lines,
                    FaintPart part)
 {
-  gsize first = line_index (lines, view->across.lower);
-  gsize end = line_index (lines, nextafter (view->across.upper, INFINITY));
+  gsize first = faint_lane_line_index (lines, view->across.lower);
+  gsize end = faint_lane_line_index (lines, nextafter (view->across.upper, INFINITY));
 
   faint_canvas_clip (canvas, view->place);
   if (canvas->snap && canvas->palette->pen[part].n_dash == 0)
@@ -236,7 +235,7 @@ faint_lane_sticks (const FaintCanvas *canvas, const FaintView *view, const Faint
       const FaintLine *line = faint_line_list_get (lines, i);
       if (line->strength.value > 0.0)
         draw_marker (canvas, canvas->palette->pen[part].marker,
-                     faint_view_x (view, line->position.value), stick_top (view, line));
+                     faint_view_x (view, line->position.value), faint_lane_stick_top (view, line));
     }
   cairo_restore (canvas->cr);
 }

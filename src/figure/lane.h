@@ -71,6 +71,10 @@ void faint_lane_distribution (const FaintCanvas *canvas, FaintRect place, FaintR
  * The marker on top is drawn where sticks stand apart. */
 void faint_lane_sticks (const FaintCanvas *canvas, const FaintView *view,
                         const FaintLineList *lines, FaintPart part);
+/* Names of the lines that have labels (transition-name.h), at the right of their sticks, where they
+ * hide no stick and no other name; the strongest first. */
+void faint_lane_stick_labels (const FaintCanvas *canvas, const FaintView *view,
+                              const FaintLineList *lines);
 /* log10 range of the strengths of a list, padded; FALSE if none is above 0. */
 gboolean faint_lane_sticks_range (const FaintLineList *lines, FaintRange *range);
 

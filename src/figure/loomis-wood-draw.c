@@ -6,6 +6,7 @@
 /* Radius of the largest symbol, times the canvas' scale, at most and as a share of a row. */
 #define LARGEST 6.5
 #define LARGEST_SHARE 0.42
+#define NARROW_ROWS 3.0    /* however narrow rows are, times the canvas' scale */
 #define CROWDED_SHARE 0.8  /* of the mean distance of lines */
 #define SMALLEST_SHARE 0.3 /* of the largest */
 #define SMALLEST 1.0       /* times the canvas' scale */
@@ -37,7 +38,8 @@ static double
 radius_of (const FaintLoomisWood *self, const FaintCanvas *canvas, const FaintView *view,
            double weight)
 {
-  double room = MIN (LARGEST_SHARE * row_height (view), CROWDED_SHARE * spacing (self, view));
+  double rows = MAX (LARGEST_SHARE * row_height (view), NARROW_ROWS * canvas->scale);
+  double room = MIN (rows, CROWDED_SHARE * spacing (self, view));
   double largest = CLAMP (room, 1.8 * canvas->scale, LARGEST * canvas->scale);
   double smallest = MAX (SMALLEST_SHARE * largest, SMALLEST * canvas->scale);
 

@@ -115,6 +115,14 @@ faint_loomis_wood_row (const FaintLoomisWood *self, int number)
   return first < self->n_rows && self->rows[first].number == number ? (int)first : -1;
 }
 
+double
+faint_loomis_wood_centre (const FaintLoomisWood *self, int number)
+{
+  int row = faint_loomis_wood_row (self, number);
+
+  return row >= 0 ? self->rows[row].centre : NAN;
+}
+
 gsize
 _faint_loomis_wood_from (const FaintLoomisWood *self, double position)
 {

@@ -49,6 +49,8 @@ gsize faint_loomis_wood_get_n_rows (const FaintLoomisWood *self);
 gsize faint_loomis_wood_get_n_lines (const FaintLoomisWood *self);
 /* Index of the row with @number, or -1. */
 int faint_loomis_wood_row (const FaintLoomisWood *self, int number);
+/* Centre of the row with @number, cm-1; NAN where there is none. */
+double faint_loomis_wood_centre (const FaintLoomisWood *self, int number);
 /* The row where a line lies nearest to a centre; FALSE if it lies in none. */
 gboolean
 faint_loomis_wood_place (const FaintLoomisWood *self, guint id, int *number, double *offset);

@@ -344,7 +344,10 @@ draw_sticks (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const F
   if (self->given != NULL)
     faint_lane_sticks (canvas, view, self->given, FAINT_PART_GIVEN);
   if (data->lines != NULL)
-    faint_lane_sticks (canvas, view, data->lines, FAINT_PART_FITTED);
+    {
+      faint_lane_sticks (canvas, view, data->lines, FAINT_PART_FITTED);
+      faint_lane_stick_labels (canvas, view, data->lines);
+    }
   if (self->not_seen != NULL)
     faint_lane_sticks (canvas, view, self->not_seen, FAINT_PART_NOT_SEEN);
   if (self->not_claimed != NULL)

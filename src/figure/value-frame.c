@@ -15,7 +15,7 @@ FaintRect
 faint_value_frame_inside (const FaintCanvas *canvas, FaintRect place)
 {
   double height = faint_canvas_text_height (canvas), tick = tick_length (canvas);
-  double left = 1.4 * height + faint_canvas_text_width (canvas, "−0.0000") + 2.5 * tick;
+  double left = 1.4 * height + faint_canvas_text_width (canvas, "−0.00000") + 2.5 * tick;
   double right = 0.5 * faint_canvas_text_width (canvas, "−0.000");
   double bottom = 2.3 * height + 2 * tick;
 
@@ -122,12 +122,12 @@ draw_up (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis 
       faint_canvas_text (canvas, FAINT_PART_TEXT, number, view->place.x - 2 * length, y, 1, 0.5);
       widest = MAX (widest, faint_canvas_text_width (canvas, number));
     }
-  if (axis->brief && faint_canvas_text_width (canvas, label) > view->place.height + 2 * height)
+  if (axis->brief && faint_canvas_text_width (canvas, label) > view->place.height + 1.2 * height)
     {
       g_free (label);
       label = faint_value_scale_label (&scale, axis->brief, axis->symbol);
     }
-  if (faint_canvas_text_width (canvas, label) <= view->place.height + 2 * height)
+  if (faint_canvas_text_width (canvas, label) <= view->place.height + 1.2 * height)
     faint_canvas_text_upwards (canvas, FAINT_PART_TEXT, label,
                                view->place.x - 2.5 * length - widest - 0.8 * height,
                                view->place.y + view->place.height / 2);

@@ -7,146 +7,13 @@
 #include <math.h>
 #include <string.h>
 
-#include "app/assigner.h"
 #include "app/assignment-pane.h"
 #include "app/assignment-plots.h"
 #include "app/differences-view.h"
 #include "app/line-assignment.h"
 #include "app/trace-assignment.h"
+#include "assignment-demo.h"
 #include "faint-test.h"
-#include "window-test.h"
-
-#define N_LINES 80
-#define N_LABELLED 76
-
-static char *truth[N_LINES][2]; /* upper, lower; "" where there is none */
-
-/* Rows of the scene as a list without labels; positions are known to 1e-4 cm-1, strengths to 2 %,
- * invented. */
-static char *
-make_list (void)
-{
-  g_autofree char *path
-      = g_build_filename (g_getenv ("FAINT_TEST_DATA"), "scenes", "demo.scene", NULL);
-  char *list = window_test_path ("demo.csv");
-  g_autofree char *text = NULL;
-  g_auto (GStrv) rows = NULL;
-  g_autoptr (GString) csv = g_string_new (
-      "position/cm-1,u(position)/cm-1,strength/(cm/molecule),u(strength)/(cm/molecule)\n");
-  guint n = 0;
-
-  g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
-  rows = g_strsplit (text, "\n", -1);
-  for (guint i = 0; rows[i]; i++)
-    {
-      g_auto (GStrv) cells = g_strsplit (rows[i], " ", -1);
-
-      if (*rows[i] == '#' || g_strv_length (cells) != 6)
-        continue;
-      g_assert_cmpuint (n, <, N_LINES);
-      g_free (truth[n][0]);
-      g_free (truth[n][1]);
-      truth[n][0] = g_strdup (g_str_equal (cells[4], "-") ? "" : cells[4]);
-      truth[n++][1] = g_strdup (g_str_equal (cells[5], "-") ? "" : cells[5]);
-      g_string_append_printf (csv, "%s,1e-4,%s,%.3e\n", cells[0], cells[1],
-                              0.02 * g_ascii_strtod (cells[1], NULL));
-    }
-  g_assert_cmpuint (n, ==, N_LINES);
-  g_assert_true (g_file_set_contents (list, csv->str, -1, NULL));
-  return list;
-}
-
-static char *
-levels_path (void)
-{
-  return g_build_filename (g_getenv ("FAINT_TEST_DATA"), "levels", "nitrous-oxide-ground.constants",
-                           NULL);
-}
-
-static gboolean
-has_lines (FaintWindow *window)
-{
-  return faint_document_get_lines (window->document) && window_test_n_lines (window) == N_LINES;
-}
-
-static void
-on_lines (GObject *source, GAsyncResult *result, gpointer data)
-{
-  g_autoptr (GError) error = NULL;
-
-  faint_document_read_lines_finish (FAINT_DOCUMENT (source), result, &error);
-  g_assert_no_error (error);
-}
-
-static gboolean
-is_a (GtkWidget *widget, gconstpointer type)
-{
-  return G_OBJECT_TYPE (widget) == GPOINTER_TO_SIZE (type);
-}
-
-static gpointer
-part (FaintWindow *window, GType type)
-{
-  GtkWidget *widget = window_test_find (GTK_WIDGET (window), is_a, GSIZE_TO_POINTER (type));
-
-  g_assert_nonnull (widget);
-  return widget;
-}
-
-static FaintAssigner *
-assigner (FaintWindow *window)
-{
-  return faint_assigner_of (window->document);
-}
-
-/* The demo spectrum with the list, in the stage. */
-static FaintWindow *
-open_demo (gboolean levels)
-{
-  g_autofree char *spectrum
-      = g_build_filename (g_getenv ("FAINT_TEST_DATA"), "demo", "nitrous-oxide.comb", NULL);
-  g_autofree char *list = make_list ();
-  const char *const paths[] = { spectrum, NULL };
-  FaintWindow *window = window_test_new ();
-
-  faint_window_open (window, paths);
-  window_test_wait (window, window_test_work_is_shown, "the demo opens");
-  faint_document_read_lines_async (window->document, list, on_lines, NULL);
-  window_test_wait (window, has_lines, "the lines are read");
-  faint_session_set_stage (window->session, FAINT_STAGE_ASSIGNMENT);
-  if (levels)
-    {
-      g_autofree char *path = levels_path ();
-
-      g_assert_true (
-          faint_assignment_pane_read_levels (part (window, FAINT_TYPE_ASSIGNMENT_PANE), path));
-    }
-  return window;
-}
-
-static guint
-n_labelled (FaintWindow *window)
-{
-  guint n = 0;
-
-  for (gsize i = 0; i < window_test_n_lines (window); i++)
-    n += *window_test_line (window, i)->upper && *window_test_line (window, i)->lower;
-  return n;
-}
-
-static void
-assert_truth (FaintWindow *window, gsize i)
-{
-  g_assert_cmpstr (window_test_line (window, i)->upper, ==, truth[i][0]);
-  g_assert_cmpstr (window_test_line (window, i)->lower, ==, truth[i][1]);
-}
-
-static gboolean
-has_result (FaintWindow *window)
-{
-  return faint_assigner_get_result (assigner (window)) != NULL
-         && !faint_assigner_is_busy (assigner (window));
-}
 
 /* A stage without lines cannot be chosen by its button. */
 static void
@@ -162,72 +29,47 @@ test_needs_lines (void)
 }
 
 static void
-search (FaintWindow *window)
-{
-  window_test_act (window, "assign");
-  g_assert_nonnull (faint_document_get_job (window->document));
-  window_test_wait (window, window_test_is_idle, "the lines are assigned");
-  window_test_wait (window, has_result, "the result is there");
-}
-
-static void
 test_search (void)
 {
-  FaintWindow *window = open_demo (FALSE);
-  g_autofree char *path = levels_path ();
+  FaintWindow *window = demo_open (FALSE);
+  g_autofree char *path = demo_levels_path ();
   g_autofree char *table = NULL;
 
   g_assert_false (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "assign"));
   g_assert_true (
-      faint_assignment_pane_read_levels (part (window, FAINT_TYPE_ASSIGNMENT_PANE), path));
+      faint_assignment_pane_read_levels (demo_part (window, FAINT_TYPE_ASSIGNMENT_PANE), path));
   g_assert_true (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "assign"));
-  search (window);
+  demo_search (window);
   g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Assign Lines");
   for (gsize i = 0; i < N_LINES; i++)
-    assert_truth (window, i);
-  g_assert_cmpuint (n_labelled (window), ==, N_LABELLED);
+    demo_assert_truth (window, i);
+  g_assert_cmpuint (demo_n_labelled (window), ==, N_LABELLED);
 
   /* in the table, too */
   table = faint_line_table_to_text (FAINT_LINE_TABLE (window->table));
   g_assert_nonnull (strstr (table, "\tJ55e\tJ56e\t"));
 
   window_test_act (window, "undo");
-  g_assert_cmpuint (n_labelled (window), ==, 0);
+  g_assert_cmpuint (demo_n_labelled (window), ==, 0);
   window_test_act (window, "redo");
-  g_assert_cmpuint (n_labelled (window), ==, N_LABELLED);
-  window_test_wait (window, has_result, "the labels are judged again");
+  g_assert_cmpuint (demo_n_labelled (window), ==, N_LABELLED);
+  window_test_wait (window, demo_has_result, "the labels are judged again");
   window_test_close (window);
-}
-
-static gboolean
-is_saved (FaintWindow *window)
-{
-  return !faint_document_get_modified (window->document);
-}
-
-static void
-on_saved (GObject *source, GAsyncResult *result, gpointer data)
-{
-  g_autoptr (GError) error = NULL;
-
-  faint_document_save_finish (FAINT_DOCUMENT (source), result, &error);
-  g_assert_no_error (error);
 }
 
 static void
 test_save_and_load (void)
 {
-  FaintWindow *window = open_demo (TRUE), *again = window_test_new ();
+  FaintWindow *window = demo_open (TRUE), *again = window_test_new ();
   g_autofree char *saved = window_test_path ("assigned.faintline");
   const char *const paths[] = { saved, NULL };
 
-  search (window);
-  faint_document_save_async (window->document, saved, on_saved, NULL);
-  window_test_wait (window, is_saved, "the analysis is saved");
+  demo_search (window);
+  demo_save (window, saved);
   faint_window_open (again, paths);
-  window_test_wait (again, has_lines, "the analysis is loaded");
+  window_test_wait (again, demo_has_lines, "the analysis is loaded");
   for (gsize i = 0; i < N_LINES; i++)
-    assert_truth (again, i);
+    demo_assert_truth (again, i);
   window_test_close (again);
   window_test_close (window);
 }
@@ -237,9 +79,9 @@ test_save_and_load (void)
 static void
 test_plots (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
   FaintAssignmentPlots *plots = FAINT_ASSIGNMENT_PLOTS (window->assignment_plots);
-  FaintDifferencesView *differences = part (window, FAINT_TYPE_DIFFERENCES_VIEW);
+  FaintDifferencesView *differences = demo_part (window, FAINT_TYPE_DIFFERENCES_VIEW);
   FaintLoomisWoodView *view = faint_assignment_plots_get_view (plots);
   static const char *const names[] = { "lw.png", "lw.svg", "lw.pdf" };
   int row;
@@ -249,7 +91,7 @@ test_plots (void)
   g_assert_true (gtk_widget_get_visible (window->assignment_plots));
   g_assert_cmpuint (faint_loomis_wood_get_n_lines (faint_loomis_wood_view_get (view)), ==, N_LINES);
   g_assert_cmpuint (faint_differences_view_get (differences)->len, ==, 0);
-  search (window);
+  demo_search (window);
   g_assert_cmpuint (faint_differences_view_get (differences)->len, ==, N_LABELLED);
   /* rows are those of the band now: a line stands in the row of its m, near the middle */
   id = window_test_line (window, 0)->id; /* P(56) */
@@ -276,7 +118,7 @@ test_plots (void)
 static void
 test_selection (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
   FaintLoomisWoodView *view
       = faint_assignment_plots_get_view (FAINT_ASSIGNMENT_PLOTS (window->assignment_plots));
   guint id = window_test_line (window, 7)->id;
@@ -302,8 +144,8 @@ test_selection (void)
 static void
 test_by_hand (void)
 {
-  FaintWindow *window = open_demo (FALSE);
-  FaintLineAssignment *box = part (window, FAINT_TYPE_LINE_ASSIGNMENT);
+  FaintWindow *window = demo_open (FALSE);
+  FaintLineAssignment *box = demo_part (window, FAINT_TYPE_LINE_ASSIGNMENT);
   g_autofree char *label = NULL;
 
   faint_session_set_selected (window->session, window_test_line (window, 3)->id);
@@ -316,7 +158,7 @@ test_by_hand (void)
   g_assert_cmpstr (window_test_line (window, 3)->upper, ==, "");
   window_test_act (window, "undo");
   window_test_act (window, "undo");
-  g_assert_cmpuint (n_labelled (window), ==, 0);
+  g_assert_cmpuint (demo_n_labelled (window), ==, 0);
   window_test_close (window);
 }
 
@@ -324,10 +166,10 @@ test_by_hand (void)
 static void
 test_trace (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
   FaintLoomisWoodView *view
       = faint_assignment_plots_get_view (FAINT_ASSIGNMENT_PLOTS (window->assignment_plots));
-  FaintTraceAssignment *box = part (window, FAINT_TYPE_TRACE_ASSIGNMENT);
+  FaintTraceAssignment *box = demo_part (window, FAINT_TYPE_TRACE_ASSIGNMENT);
   FaintLoomisWood *plot;
   FaintLoomisWoodPick picks[5];
   double offset;
@@ -340,7 +182,7 @@ test_trace (void)
     {
       gsize index = N_LINES - 1 - i;
 
-      if (*truth[index][0] == '\0')
+      if (*demo_truth[index][0] == '\0')
         continue;
       picks[4 - k].id = window_test_line (window, index)->id;
       g_assert_true (
@@ -352,41 +194,41 @@ test_trace (void)
   faint_loomis_wood_view_set_trace (view, picks, 5);
   faint_trace_assignment_set (box, FAINT_BRANCH_R, 490);
   g_assert_false (faint_trace_assignment_assign (box)); /* the levels end at J = 90 */
-  g_assert_cmpuint (n_labelled (window), ==, 0);
+  g_assert_cmpuint (demo_n_labelled (window), ==, 0);
   faint_trace_assignment_set (box, FAINT_BRANCH_R, 15);
   g_signal_emit_by_name (view, "assign"); /* Enter */
-  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Assign 5 Lines");
-  g_assert_cmpuint (n_labelled (window), ==, 5);
+  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Assign R(15) to R(19)");
+  g_assert_cmpuint (demo_n_labelled (window), ==, 5);
   for (gsize i = 0; i < N_LINES; i++)
     if (*window_test_line (window, i)->upper)
-      assert_truth (window, i);
+      demo_assert_truth (window, i);
   window_test_act (window, "undo");
-  g_assert_cmpuint (n_labelled (window), ==, 0);
+  g_assert_cmpuint (demo_n_labelled (window), ==, 0);
   window_test_close (window);
 }
 
 static gboolean
 has_partners (FaintWindow *window)
 {
-  return faint_line_assignment_get_n_partners (part (window, FAINT_TYPE_LINE_ASSIGNMENT)) > 0;
+  return faint_line_assignment_get_n_partners (demo_part (window, FAINT_TYPE_LINE_ASSIGNMENT)) > 0;
 }
 
 /* P(21) shares J' = 20 with R(19), the last line. */
 static void
 test_partner (void)
 {
-  FaintWindow *window = open_demo (TRUE);
-  FaintLineAssignment *box = part (window, FAINT_TYPE_LINE_ASSIGNMENT);
+  FaintWindow *window = demo_open (TRUE);
+  FaintLineAssignment *box = demo_part (window, FAINT_TYPE_LINE_ASSIGNMENT);
   gsize index = 0;
 
-  while (!g_str_equal (truth[index][1], "J21e") || !g_str_equal (truth[index][0], "J20e"))
+  while (!g_str_equal (demo_truth[index][1], "J21e") || !g_str_equal (demo_truth[index][0], "J20e"))
     index++;
   faint_session_set_selected (window->session, window_test_line (window, index)->id);
   window_test_wait (window, has_partners, "partners are listed");
   g_assert_true (faint_line_assignment_take_partner (box, 0));
-  g_assert_cmpuint (n_labelled (window), ==, 2);
-  assert_truth (window, index);
-  assert_truth (window, N_LINES - 1);
+  g_assert_cmpuint (demo_n_labelled (window), ==, 2);
+  demo_assert_truth (window, index);
+  demo_assert_truth (window, N_LINES - 1);
   window_test_close (window);
 }
 
@@ -394,14 +236,14 @@ test_partner (void)
 static void
 test_bad_levels (void)
 {
-  FaintWindow *window = open_demo (TRUE);
-  FaintAssignmentPane *pane = part (window, FAINT_TYPE_ASSIGNMENT_PANE);
-  FaintLevels *before = faint_assigner_get_levels (assigner (window));
+  FaintWindow *window = demo_open (TRUE);
+  FaintAssignmentPane *pane = demo_part (window, FAINT_TYPE_ASSIGNMENT_PANE);
+  FaintLevels *before = faint_assigner_get_levels (demo_assigner (window));
   g_autofree char *path = window_test_path ("bad.constants");
 
   g_assert_true (g_file_set_contents (path, "# molecule = bent\n", -1, NULL));
   g_assert_false (faint_assignment_pane_read_levels (pane, path));
-  g_assert_true (faint_assigner_get_levels (assigner (window)) == before);
+  g_assert_true (faint_assigner_get_levels (demo_assigner (window)) == before);
   window_test_close (window);
 }
 
@@ -415,10 +257,9 @@ test_fit_stays (void)
   FaintWindow *again;
   guint id = window_test_line (window, 0)->id;
 
-  faint_assigner_set_labels (assigner (window), id, "up", "down");
+  faint_assigner_set_labels (demo_assigner (window), id, "up", "down");
   g_assert_true (window_test_is_current (window));
-  faint_document_save_async (window->document, saved, on_saved, NULL);
-  window_test_wait (window, is_saved, "the analysis is saved");
+  demo_save (window, saved);
   again = window_test_new ();
   faint_window_open (again, paths);
   window_test_wait (again, window_test_work_is_shown, "the analysis is loaded");
@@ -431,14 +272,15 @@ test_fit_stays (void)
 static void
 test_cancel (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
 
   window_test_act (window, "assign");
   window_test_act (window, "cancel");
   window_test_wait (window, window_test_is_idle, "cancelled");
   window_test_linger (300);
-  g_assert_cmpuint (n_labelled (window), ==, 0);
-  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Read Line List");
+  g_assert_cmpuint (demo_n_labelled (window), ==, 0);
+  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==,
+                   "Open Levels nitrous-oxide-ground.constants");
   window_test_close (window);
 }
 
@@ -446,7 +288,7 @@ test_cancel (void)
 static void
 test_close_while_searching (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
 
   window_test_act (window, "assign");
   window_test_close (window);
@@ -455,11 +297,11 @@ test_close_while_searching (void)
 static void
 test_names (void)
 {
-  FaintWindow *window = open_demo (TRUE);
+  FaintWindow *window = demo_open (TRUE);
 
   faint_session_set_selected (window->session, window_test_line (window, N_LINES - 1)->id);
   window_test_wait (window, has_partners, "partners are listed");
-  search (window);
+  demo_search (window);
   window_test_assert_named (GTK_WIDGET (window));
   window_test_close (window);
 }
@@ -487,10 +329,5 @@ main (int argc, char **argv)
   g_test_add_func ("/window/assignment/names", test_names);
   failed = g_test_run ();
   window_test_end ();
-  for (guint i = 0; i < N_LINES; i++)
-    {
-      g_free (truth[i][0]);
-      g_free (truth[i][1]);
-    }
   return failed;
 }

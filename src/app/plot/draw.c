@@ -92,6 +92,13 @@ append_sticks (FaintDrawing *self, const FaintView *view)
   append_list (self, view, self->data->lines, FAINT_PART_FITTED);
   append_list (self, view, self->figure->not_seen, FAINT_PART_NOT_SEEN);
   append_list (self, view, self->figure->not_claimed, FAINT_PART_NOT_CLAIMED);
+  if (self->data->lines != NULL)
+    {
+      FaintCanvas canvas = begin_cairo (self, view->place);
+
+      faint_lane_stick_labels (&canvas, view, self->data->lines);
+      cairo_destroy (canvas.cr);
+    }
 }
 
 static void

@@ -277,6 +277,26 @@ tell_options (Words *words, const FaintFitOptions *before, const FaintFitOptions
     }
 }
 
+/* A file of levels by its name and the beginning of its checksum. */
+static char *
+name_of_levels (const FaintAnalysisLevels *levels)
+{
+  g_autofree char *name = levels->path != NULL ? g_path_get_basename (levels->path) : NULL;
+
+  return name != NULL ? g_strdup_printf ("%s (sha256 %.12s)", name, levels->sha256) : NULL;
+}
+
+static void
+tell_levels (Words *words, const FaintAnalysisLevels *before, const FaintAnalysisLevels *after)
+{
+  g_autofree char *from = name_of_levels (before), *to = name_of_levels (after);
+
+  tell_value (words, "levels of the lower state", from, to);
+  tell_value (words, "free constants of the bands",
+              before->free_constants != NULL ? before->free_constants : "the usual",
+              after->free_constants != NULL ? after->free_constants : "the usual");
+}
+
 char *
 faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis *before,
                                 const FaintAnalysis *after)
@@ -291,6 +311,7 @@ faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis
       tell_setup (&words, origin->parts[i].spectrum->setup, after->parts[i].spectrum->setup, which);
     }
   tell_options (&words, &origin->options, &after->options);
+  tell_levels (&words, &origin->levels, &after->levels);
   tell_lines (&words, origin->lines, before->lines, after->lines);
   if (words.left > 0)
     g_string_append_printf (words.text, "; and %u more", words.left);

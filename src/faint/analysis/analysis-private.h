@@ -4,7 +4,8 @@
  */
 #pragma once
 
-#include "faint/analysis/analysis.h"
+#include "faint/analysis/analysis-file.h"
+#include "faint/analysis/analysis-levels.h"
 
 /* A key of the file that this version does not know, kept as it was written. */
 typedef struct
@@ -43,6 +44,7 @@ struct _FaintAnalysis
   gboolean found;
   FaintLineList *start;  /* NULL: none */
   FaintLineList *fitted; /* the lines that came out; NULL before the first fit */
+  FaintAnalysisLevels levels;
   char *title;
   GPtrArray *warnings;
   GPtrArray *foreign; /* FaintAnalysisForeign */
@@ -73,6 +75,12 @@ FaintAnalysis *
 faint_analysis_new_of_parts (FaintSpectrum *const *as_read, gsize n_parts, gsize n_inputs);
 void faint_analysis_fill_input (FaintAnalysisInput *input, const FaintSpectrum *spectrum,
                                 const char *columns, gsize part);
+
+/* The group [assignment] of a file. */
+void faint_analysis_file_set_levels (FaintAnalysisFile *file, const FaintAnalysisLevels *levels);
+gboolean faint_analysis_file_levels (const FaintAnalysisFile *file, FaintAnalysisLevels *levels,
+                                     GPtrArray *warnings, GError **error);
+gboolean faint_analysis_is_levels_key (const char *key);
 
 GPtrArray *faint_analysis_foreign_new (void);
 GPtrArray *faint_analysis_changes_new (void);

@@ -123,6 +123,7 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
   for (gsize i = 0; i < self->n_parts; i++)
     set_setup (file, self, i);
   faint_analysis_file_set_options (file, "options", &self->options);
+  faint_analysis_file_set_levels (file, &self->levels);
   set_results (file, self);
   set_changes (file, self);
   set_foreign (file, self);

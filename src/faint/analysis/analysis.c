@@ -147,6 +147,7 @@ faint_analysis_copy (const FaintAnalysis *self)
     faint_line_list_ref (copy->start);
   if (copy->fitted != NULL)
     faint_line_list_ref (copy->fitted);
+  faint_analysis_levels_copy (&copy->levels, &self->levels);
   copy->title = g_strdup (self->title);
   copy->warnings = faint_warnings_copy (self->warnings);
   g_ptr_array_ref (copy->foreign);
@@ -192,6 +193,7 @@ faint_analysis_unref (FaintAnalysis *self)
   faint_line_list_unref (self->lines);
   faint_line_list_unref (self->start);
   faint_line_list_unref (self->fitted);
+  faint_analysis_levels_clear (&self->levels);
   g_free (self->title);
   g_ptr_array_unref (self->warnings);
   g_ptr_array_unref (self->foreign);
