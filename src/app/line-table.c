@@ -6,8 +6,9 @@
 
 #include <glib/gi18n.h>
 
+#include "line-cells.h"
+
 #define COLUMN_KEY "faint-column"
-#define ITEM_KEY "faint-item" /* GtkListItem of a cell */
 
 struct _FaintLineTable
 {
@@ -156,18 +157,6 @@ pop_up (FaintLineTable *self, double x, double y)
   gtk_popover_popup (GTK_POPOVER (self->menu));
 }
 
-/* The first cell below @widget; NULL: none there. */
-static GtkListItem *
-cell_below (GtkWidget *widget)
-{
-  GtkListItem *item = g_object_get_data (G_OBJECT (widget), ITEM_KEY);
-
-  for (GtkWidget *child = gtk_widget_get_first_child (widget); child && item == NULL;
-       child = gtk_widget_get_next_sibling (child))
-    item = cell_below (child);
-  return item;
-}
-
 /* A row outside of the selection is selected alone. */
 static void
 select_at (FaintLineTable *self, double x, double y)
@@ -179,7 +168,7 @@ select_at (FaintLineTable *self, double x, double y)
   while (widget && widget != GTK_WIDGET (self)
          && strcmp (gtk_widget_get_css_name (widget), "row") != 0)
     widget = gtk_widget_get_parent (widget);
-  item = widget && widget != GTK_WIDGET (self) ? cell_below (widget) : NULL;
+  item = widget && widget != GTK_WIDGET (self) ? faint_line_cell_below (widget) : NULL;
   row = item ? gtk_list_item_get_position (item) : GTK_INVALID_LIST_POSITION;
   if (row != GTK_INVALID_LIST_POSITION
       && !gtk_selection_model_is_selected (GTK_SELECTION_MODEL (self->selection), row))
@@ -220,79 +209,6 @@ match (gpointer item, gpointer data)
   FaintLineTable *self = data;
 
   return faint_line_matches (faint_line_item_get_line (item), self->filter_text);
-}
-
-/* Not known comes last, however it is sorted the first time. */
-static int
-compare (gconstpointer a, gconstpointer b, gpointer data)
-{
-  FaintLineColumn column = GPOINTER_TO_UINT (data);
-  double x = faint_line_item_number ((FaintLineItem *)a, column);
-  double y = faint_line_item_number ((FaintLineItem *)b, column);
-
-  if (isnan (x) || isnan (y))
-    return isnan (x) - isnan (y);
-  return (x > y) - (x < y);
-}
-
-static void
-on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
-{
-  FaintLineColumn column = GPOINTER_TO_UINT (data);
-  GtkWidget *label = gtk_label_new (NULL);
-
-  if (column >= FAINT_LINE_COLUMN_UPPER && column != FAINT_LINE_COLUMN_DIFFERENCE)
-    {
-      gtk_label_set_xalign (GTK_LABEL (label), 0);
-      if (column == FAINT_LINE_COLUMN_FLAGS)
-        gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-    }
-  else
-    gtk_label_set_xalign (GTK_LABEL (label), 1);
-  gtk_widget_add_css_class (label, "numeric");
-  g_object_set_data (G_OBJECT (label), ITEM_KEY, item);
-  gtk_list_item_set_child (item, label);
-}
-
-/* Most cells have nothing to explain, and saying so to each of them takes longer than drawing all.
- */
-static void
-explain (GtkWidget *label, const char *words)
-{
-  if (words == NULL && !gtk_widget_get_has_tooltip (label))
-    return;
-  gtk_widget_set_tooltip_text (label, words);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (label), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                  words ? words : "", -1);
-}
-
-static void
-on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
-{
-  FaintLineColumn column = GPOINTER_TO_UINT (data);
-  g_autofree char *text = faint_line_item_text (gtk_list_item_get_item (item), column);
-  g_autofree char *words = faint_line_item_explain (gtk_list_item_get_item (item), column);
-  GtkWidget *label = gtk_list_item_get_child (item);
-
-  gtk_label_set_text (GTK_LABEL (label), text);
-  explain (label, words);
-}
-
-static GtkColumnViewColumn *
-column_new (FaintLineColumn column)
-{
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  GtkColumnViewColumn *view_column
-      = gtk_column_view_column_new (faint_line_column_title (column), factory);
-  g_autoptr (GtkSorter) sorter
-      = GTK_SORTER (gtk_custom_sorter_new (compare, GUINT_TO_POINTER (column), NULL));
-
-  g_signal_connect (factory, "setup", G_CALLBACK (on_setup), GUINT_TO_POINTER (column));
-  g_signal_connect (factory, "bind", G_CALLBACK (on_bind), GUINT_TO_POINTER (column));
-  gtk_column_view_column_set_sorter (view_column, sorter);
-  gtk_column_view_column_set_resizable (view_column, TRUE);
-  gtk_column_view_column_set_expand (view_column, column == FAINT_LINE_COLUMN_FLAGS);
-  return view_column;
 }
 
 static gboolean
@@ -396,7 +312,7 @@ faint_line_table_init (FaintLineTable *self)
   gtk_column_view_set_model (self->view, GTK_SELECTION_MODEL (self->selection));
   for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
     {
-      g_autoptr (GtkColumnViewColumn) view_column = column_new (column);
+      g_autoptr (GtkColumnViewColumn) view_column = faint_line_cells_column_new (column);
 
       gtk_column_view_append_column (self->view, view_column);
       self->columns[column] = view_column;
