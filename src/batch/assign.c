@@ -10,7 +10,7 @@
 
 typedef struct
 {
-  char *out, *levels, *constants, *free_constants, *temperature;
+  char *out, *levels, *constants, *free_constants, *temperature, *branch;
   char **settings, **inputs;
   gboolean given, unlabelled, lower;
 } Choices;
@@ -23,6 +23,7 @@ choices_clear (Choices *self)
   g_free (self->constants);
   g_free (self->free_constants);
   g_free (self->temperature);
+  g_free (self->branch);
   g_strfreev (self->settings);
   g_strfreev (self->inputs);
 }
@@ -59,6 +60,9 @@ parse_arguments (Choices *self, char **arguments)
       "Lower levels from the constants in FILE", "FILE" },
     { "levels", 'l', 0, G_OPTION_ARG_FILENAME, &self->levels, "Lower levels from the table in FILE",
       "FILE" },
+    { "branch", 'b', 0, G_OPTION_ARG_FILENAME, &self->branch,
+      "Without levels: follow the branch of these lines, 'ID:M,ID:M', by its polynomial in m",
+      "POINTS" },
     { "given", 'g', 0, G_OPTION_ARG_NONE, &self->given,
       "Take the labels that the list has, instead of a search, and check them", NULL },
     { "unlabelled", 'u', 0, G_OPTION_ARG_NONE, &self->unlabelled,
@@ -88,7 +92,11 @@ check_arguments (const Choices *self)
   if (self->inputs == NULL || self->inputs[1] != NULL)
     faint_wrong_use (verb, "One line list is needed, found %u.",
                      self->inputs != NULL ? g_strv_length (self->inputs) : 0);
-  else if ((self->levels == NULL) == (self->constants == NULL))
+  else if (self->branch != NULL
+           && (self->levels != NULL || self->constants != NULL || self->given || self->unlabelled))
+    faint_wrong_use (verb, "--branch follows a branch without levels; leave --constants, --levels, "
+                           "--given and --unlabelled.");
+  else if (self->branch == NULL && (self->levels == NULL) == (self->constants == NULL))
     faint_wrong_use (verb, "One of --constants FILE and --levels FILE is needed: what the lower "
                            "levels are.");
   else if (self->given && self->unlabelled)
@@ -202,6 +210,20 @@ work (const Choices *choices, const FaintListFile *file, FaintLevels *levels)
   return faint_assign_results_print (assignment, choices->out);
 }
 
+/* Options of the search that a branch has too. */
+static int
+follow_branch (const Choices *choices, const FaintListFile *file)
+{
+  g_autoptr (FaintConstants) none = faint_constants_new ();
+  FaintAssignmentOptions options;
+
+  faint_assign_options_init (&options.search);
+  faint_band_options_init (&options.band, none);
+  if (!set_options (choices, file, &options))
+    return FAINT_EXIT_WRONG_USE;
+  return faint_assign_branch (file, choices->branch, &options.search, choices->out);
+}
+
 static int
 assign (char **arguments)
 {
@@ -213,6 +235,11 @@ assign (char **arguments)
   if (!parse_arguments (&choices, arguments) || !check_arguments (&choices))
     return FAINT_EXIT_WRONG_USE;
   file = faint_list_file_read (choices.inputs[0], &error);
+  if (file != NULL && choices.branch != NULL)
+    {
+      faint_say_warnings (file->warnings);
+      return follow_branch (&choices, file);
+    }
   if (file != NULL)
     levels = read_levels (&choices, &error);
   if (levels == NULL)

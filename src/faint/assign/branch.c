@@ -21,7 +21,7 @@ faint_branch_options_init (FaintBranchOptions *options)
 {
   *options = (FaintBranchOptions){ .degree = 4,
                                    .coverage = 4.0,
-                                   .longest_gap = 3,
+                                   .longest_gap = 6,
                                    .curvature = 0.05,
                                    .roughness = 5e-4,
                                    .limit = 4.0,

@@ -25,7 +25,7 @@ typedef struct
 {
   guint degree;        /* of the polynomial over all lines; 1 to 6; 4 */
   double coverage;     /* 4 */
-  guint longest_gap;   /* 3 */
+  guint longest_gap;   /* 6 */
   double curvature;    /* prior: second coefficient as a share of the spacing; 0.05 */
   double roughness;    /* prior: scatter as a share of the spacing; 5e-4 */
   double limit;        /* of the rule for outliers; 4 */
