@@ -39,9 +39,11 @@ test_differences (void)
     faint_assert_near (faint_levels_at (levels, 0, stated[i].j + 1)->energy
                            - faint_levels_at (levels, 0, stated[i].j - 1)->energy,
                        stated[i].difference, 6e-7, "six decimals are stated");
-  /* u(F) = u(B) x; 2.1 kHz times 12. */
-  faint_assert_close (faint_levels_at (levels, 0, 3)->u, 12.0 * 2.1e3 / 29979245800.0, 1e-9,
-                      "product of two numbers");
+  /* u(F) = u(B) x; 2.1 kHz times 12. D states none and is rounded to 0.1 Hz: half of that over the
+   * root of three (JCGM 100:2008, 4.3.7), times 144. */
+  faint_assert_close (faint_levels_at (levels, 0, 3)->u,
+                      hypot (12.0 * 2.1e3, 144.0 * 0.05 / sqrt (3.0)) / 29979245800.0, 1e-9,
+                      "sum of two squares");
 }
 
 /* Bands of a linear molecule from l = 1: e and f lie q x apart. */

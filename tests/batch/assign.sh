@@ -100,9 +100,45 @@ wrong_use()
 bad_input()
 {
   echo '# molecule = linear' > bad.constants
+  printf '# molecule = linear\n# B = 0.419 K\n' > kelvin.constants
+  printf '# molecule = linear\n# B = 0.419\n' > bare.constants
+  printf 'id,strength/(cm/molecule)\n1,1e-24\n' > no-position.csv
+  printf 'position/nm\n1280.1\n' > nm.csv
+  printf 'position/cm-1\n' > zero.csv
+  printf 'position/cm-1\nnan\n' > nan.csv
+  printf 'position/cm-1\n7800.1\n' > one.csv
   status 3 "B is not above 0" "$batch" assign list.csv --constants bad.constants --out no &&
     status 3 "give it with --constants" "$batch" assign list.csv --levels "$ground" --out no &&
+    status 3 "names no position" "$batch" assign no-position.csv --constants "$ground" --out no &&
+    status 3 "unit that is not understood" "$batch" assign nm.csv --constants "$ground" --out no &&
+    status 3 "no lines to assign" "$batch" assign zero.csv --constants "$ground" --out no &&
+    status 3 "line 2, column 1: found 'nan'" "$batch" assign nan.csv --constants "$ground" \
+      --out no &&
+    status 3 "'K' is no unit" "$batch" assign list.csv --constants kelvin.constants --out no &&
+    status 3 "has no unit" "$batch" assign list.csv --constants bare.constants --out no &&
+    status 1 "0 of 1 lines assigned" "$batch" assign one.csv --constants "$ground" --out one &&
     status 3 "nowhere.csv" "$batch" assign nowhere.csv --constants "$ground" --out no &&
+    [ ! -e no ]
+}
+
+# A branch without levels, from three of its lines: the numbers m are those of the labels, and the
+# polynomial at m = 0 is the origin.
+branch()
+{
+  local points
+  points=$(awk -F, '/^[0-9]/ && ($5 == "J9e" || $5 == "J10e" || $5 == "J11e") && $7 == "R" {
+    printf "%s%s:%s", n++ ? "," : "", $1, $9 }' out/assignment.csv)
+  "$batch" assign list.csv --branch "$points" --out traced >said 2>&1 || { cat said; return 1; }
+  awk -F, 'NR == FNR { if ($1 ~ /^[0-9]+$/) m[$1] = $9; next }
+    /^-?[0-9]+,[0-9]+,/ { n++; if (m[$2] != $1) wrong++ }
+    END { if (n < 70 || wrong > 0) { print n, "lines,", wrong + 0, "wrong"; exit 1 } }' \
+    out/assignment.csv traced/branch.csv &&
+    awk -F, '$1 == 0 { d = $5 - 7808.35; if (d < 0) d = -d; exit !(d < 4 * $6 + 1e-5) }' \
+      traced/branch.csv &&
+    status 2 "'5' is no line with its m" "$batch" assign list.csv --branch 5 --out no &&
+    status 2 "without levels" "$batch" assign list.csv --branch 1:2,2:3 --constants "$ground" \
+      --out no &&
+    status 3 "Line 999 is not among" "$batch" assign list.csv --branch 1:2,999:3 --out no &&
     [ ! -e no ]
 }
 
@@ -119,6 +155,7 @@ check "the labels are those it was made with" labels_right
 check "the constants are those it was made with" constants_right
 check "given labels are taken and checked" given
 check "lines with labels are left alone" unlabelled
+check "a branch is followed without levels" branch
 if command -v python3 >/dev/null; then
   check "the summary is JSON" json_valid
 else

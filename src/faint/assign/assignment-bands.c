@@ -7,6 +7,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define TORN 0.1 /* of B: origins of two parts of one chain are as near as that */
+
 /* Origin of a chain: of the straight line in J(J+1) through its levels, the centrifugal part of the
  * lower state taken off. */
 static double
@@ -35,6 +37,27 @@ chain_origin (const FaintAssignment *self, const FaintChain *chain)
   return (sxx * sy - sx * sxy) / (n * sxx - sx * sx);
 }
 
+/* Has the band one of the chain's transitions already, as another line? */
+static gboolean
+overlaps (const FaintAssignment *self, const FaintChain *chain, guint band)
+{
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (self->lines, FaintAssigned, i);
+
+      if (it->band != band || it->line.ladder != chain->ladder)
+        continue;
+      for (guint k = 0; k < chain->rungs->len; k++)
+        {
+          const FaintRung *rung = &g_array_index (chain->rungs, FaintRung, k);
+
+          if (rung->j == it->line.j && rung->line[it->line.branch] >= 0)
+            return TRUE;
+        }
+    }
+  return FALSE;
+}
+
 /* Common practice, no source: sub-bands of one band lie within a few B of each other, those of a
  * top move with K^2. */
 static gboolean
@@ -45,8 +68,10 @@ belongs (const FaintAssignment *self, const FaintChain *chain, guint band, doubl
   const FaintLadder *ladder = g_ptr_array_index (self->ladders, chain->ladder);
   double b = faint_levels_get_stack (self->levels, 0)->b, reach = b;
 
+  /* A chain that was torn goes on in the same ladder, or its P and R lines do not quite agree. */
   if (it->uses_ladder[chain->ladder])
-    return FALSE;
+    return !overlaps (self, chain, band)
+           && fabs (origin - chain_origin (self, chain)) < TORN * reach;
   if (constants->perpendicular && constants->molecule == FAINT_MOLECULE_SYMMETRIC_TOP)
     return TRUE;
   if (constants->molecule == FAINT_MOLECULE_TABLE)

@@ -223,8 +223,14 @@ add_lower_uncertainties (FaintBand *self, const Data *data, const FaintBandOptio
 static double
 disagreement (const Data *data, const FaintBand *self, gsize i, gsize k)
 {
+  const FaintBandLine *one = &data->lines[i], *other = &data->lines[k];
+  const FaintLadder *ladder = g_ptr_array_index (self->ladders, one->ladder);
+  double u = faint_levels_u_difference (
+      self->levels, faint_ladder_lower (ladder, self->levels, one->branch, one->j),
+      faint_ladder_lower (ladder, self->levels, other->branch, other->j));
+
   return fabs (self->fit->residual[i] - self->fit->residual[k])
-         / hypot (data->lines[i].u, data->lines[k].u);
+         / hypot (u, hypot (one->u, other->u));
 }
 
 static gboolean

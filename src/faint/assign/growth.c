@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-#define HOPE 20.0 /* ln of the odds that a second look at a chain may add */
+#define HOPE 12.0 /* ln of the odds that a second look at a chain may add */
 
 FaintChain *
 faint_chain_new (guint ladder)

@@ -119,6 +119,27 @@ is_constant (const char *key, FaintConstant *constant, gboolean *uncertainty, gu
   return FALSE;
 }
 
+/* Standard uncertainty of a number that was rounded to its last digit and states none: half a unit
+ * of that digit over the root of three (JCGM 100:2008, 4.3.7), in units of the number's own. */
+static double
+rounding_of (const char *text)
+{
+  int decimals = 0, exponent = 0;
+  gboolean point = FALSE;
+  const char *c = text;
+
+  while (*c == '+' || *c == '-')
+    c++;
+  for (; g_ascii_isdigit (*c) || *c == '.'; c++)
+    {
+      decimals += point && *c != '.';
+      point = point || *c == '.';
+    }
+  if (*c == 'e' || *c == 'E')
+    exponent = (int)g_ascii_strtoll (c + 1, NULL, 10);
+  return point ? 0.5 / sqrt (3.0) * pow (10.0, exponent - decimals) : 0.0;
+}
+
 static gboolean
 read_constant (Reading *reading, const char *key, const char *text, GError **error)
 {
@@ -142,9 +163,14 @@ read_constant (Reading *reading, const char *key, const char *text, GError **err
     constants->u[set][constant] = quantity.value;
   else
     {
+      double number = g_ascii_strtod (text, NULL);
+
       constants->value[set][constant] = quantity.value;
       if (faint_quantity_u_or_zero (quantity) > 0.0)
         constants->u[set][constant] = quantity.u;
+      else if (constant != FAINT_CONSTANT_ORIGIN && !(constants->u[set][constant] > 0.0)
+               && number != 0.0)
+        constants->u[set][constant] = rounding_of (text) * fabs (quantity.value / number);
     }
   if (set == 1)
     reading->given[constant] = constants->inverting = TRUE;

@@ -216,6 +216,7 @@ chain_of_seed (FaintGrowth *model, guint ladder, const Seed *seed)
       memcpy (rung.line, seed->node[n]->line, sizeof rung.line);
       faint_growth_settle_rung (model, &rung);
       rung.u_expected = rung.u;
+      rung.odds = seed->node[n]->odds;
       faint_chain_put (chain, &rung);
     }
   faint_growth_run (model);
