@@ -190,6 +190,7 @@ faint_assigning_take_chains (FaintAssigning *self, const GPtrArray *chains)
           double origin = chain_origin (result, chain);
 
           faint_assigning_add_band (self, name);
+          g_array_index (result->bands, FaintAssignedBand, band).odds = chain->odds;
           g_array_append_val (origins, origin);
         }
       for (guint k = 0; k < chain->rungs->len; k++)

@@ -251,10 +251,18 @@ faint_assigning_finish (FaintAssigning *self)
   for (guint i = 0; i < vacant->len; i++)
     {
       const Vacant *from = &g_array_index (vacant, Vacant, i);
-      FaintPredicted it = { from->band,     from->ladder,     from->j,
-                            from->branch,   from->position,   from->u,
-                            from->strength, from->u_strength, from->strength / result->limit };
+      const FaintObserved *observed = self->observed;
+      FaintPredicted it = { .band = from->band,
+                            .ladder = from->ladder,
+                            .j = from->j,
+                            .branch = from->branch,
+                            .position = from->position,
+                            .u = from->u,
+                            .strength = from->strength,
+                            .u_strength = from->u_strength,
+                            .over_limit = from->strength / result->limit };
 
+      it.inside = it.position >= observed->nu[0] && it.position <= observed->nu[observed->n - 1];
       g_array_append_val (result->predicted, it);
     }
   g_array_sort (result->lines, compare_lines);

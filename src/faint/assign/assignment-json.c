@@ -102,6 +102,8 @@ append_band (GString *out, const FaintAssignment *self, guint index)
       append_count (out, faint_band_verdict_name (verdict), count_verdict (self, index, verdict));
     }
   g_string_append (out, ", ");
+  append_number (out, "ln_odds", it->odds);
+  g_string_append (out, ", ");
   append_number (out, "chi2_reduced", it->band->fit->chi2_reduced);
   g_string_append (out, ", ");
   append_constants (out, "constants", it->band);

@@ -199,7 +199,7 @@ faint_assignment_predictions_csv (const FaintAssignment *self)
   GString *out = g_string_new (
       "# lines that the constants foretell and the list does not have\n"
       "upper,lower,band,branch,J_lower,m,position/cm-1,u(position)/cm-1,strength/(cm/molecule),"
-      "u(strength)/(cm/molecule),over_weakest\n");
+      "u(strength)/(cm/molecule),over_weakest,inside\n");
 
   for (guint i = 0; i < self->predicted->len; i++)
     {
@@ -216,7 +216,7 @@ faint_assignment_predictions_csv (const FaintAssignment *self)
       append_short (out, "%.4e", it->strength);
       append_short (out, "%.1e", it->u_strength);
       append_short (out, "%.2f", it->over_limit);
-      g_string_append_c (out, '\n');
+      g_string_append_printf (out, ",%s\n", it->inside ? "yes" : "no");
     }
   return g_string_free (out, FALSE);
 }

@@ -91,7 +91,7 @@ faint_assignment_free (FaintAssignment *self)
 guint
 faint_assigning_add_band (FaintAssigning *self, const char *name)
 {
-  FaintAssignedBand band = { .name = g_strdup (name), .u_common = 0.0 };
+  FaintAssignedBand band = { .name = g_strdup (name), .odds = NAN };
 
   band.uses_ladder = g_new0 (guint8, self->result->ladders->len + 1);
   g_array_append_val (self->result->bands, band);

@@ -57,6 +57,7 @@ typedef struct
   double position, u; /* cm-1 */
   double strength, u_strength;
   double over_limit; /* strength over the weakest of the list; NAN */
+  gboolean inside;   /* between the first and the last line of the list */
 } FaintPredicted;
 
 typedef struct
@@ -66,6 +67,7 @@ typedef struct
   FaintBand *band;
   FaintIntensities intensities;
   FaintBand *lower; /* lower constants from differences, where asked and determined; or NULL */
+  double odds;      /* ln, over chance, of the chain it began with; NAN of given labels */
   double u_common;  /* of the positions, common to all: part of u(origin), not of the others */
   guint n_lines;
 } FaintAssignedBand;
