@@ -91,6 +91,9 @@ smooth_stack (FaintLevels *self, FaintStack *stack)
 
   while (first <= stack->j_max && stack->at[first] < 0)
     first++;
+  stack->origin = stack->b = stack->d = 0.0;
+  if (first > stack->j_max)
+    return; /* no level: K or l is above J_max */
   chosen[0] = first;
   chosen[2] = stack->j_max;
   chosen[1] = (guint)lround (first + 0.6 * (stack->j_max - first));
@@ -103,8 +106,7 @@ smooth_stack (FaintLevels *self, FaintStack *stack)
         x[n] = (double)chosen[i] * (chosen[i] + 1.0);
         f[n++] = g_array_index (self->levels, FaintLevel, stack->at[chosen[i]]).energy;
       }
-  stack->origin = n > 0 ? f[0] : 0.0;
-  stack->b = stack->d = 0.0;
+  stack->origin = f[0];
   if (n < 2)
     return;
   d01 = (f[1] - f[0]) / (x[1] - x[0]);
@@ -250,6 +252,13 @@ faint_levels_new (const FaintConstants *constants, GError **error)
         add_stack (self, k, top ? FAINT_COMPONENT_NONE : FAINT_COMPONENT_E);
       if (!top && constants->l > 0)
         add_stack (self, k, FAINT_COMPONENT_F);
+    }
+  if (self->levels->len == 0)
+    {
+      g_set_error (error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_VALUE,
+                   "The constants give no level: J_max is %u, and J begins at l = %u.",
+                   constants->j_max, constants->l);
+      return NULL;
     }
   faint_levels_settle (self);
   return g_steal_pointer (&self);

@@ -301,3 +301,9 @@ faint_text_error (GError **error, FaintTextError code, const char *path, guint64
                  "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", path, line,
                  column, message);
 }
+
+char *
+faint_text_cut (const char *text, glong n)
+{
+  return g_utf8_substring (text, 0, MIN (g_utf8_strlen (text, -1), n));
+}

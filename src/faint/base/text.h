@@ -57,3 +57,6 @@ gboolean faint_text_number (const char *start, const char *end, double *value, c
 /* Sets FAINT_TEXT_ERROR with @code and "path, line N, column M: message" (column 0: no column). */
 void faint_text_error (GError **error, FaintTextError code, const char *path, guint64 line,
                        guint64 column, const char *format, ...) G_GNUC_PRINTF (6, 7);
+
+/* The first @n characters of @text, for messages: never part of a character. Free with g_free. */
+char *faint_text_cut (const char *text, glong n);

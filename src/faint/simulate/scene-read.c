@@ -337,8 +337,12 @@ static gboolean
 read_line (Reader *self, const char *line, GError **error)
 {
   if (self->line == 1 && strcmp (line, "# scene 1") != 0)
-    return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
-                               "found '%.40s', expected '# scene 1'; this is not a scene", line);
+    {
+      g_autofree char *cut = faint_text_cut (line, 40);
+
+      return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
+                                 "found '%s', expected '# scene 1'; this is not a scene", cut);
+    }
   if (line[0] == '#')
     return read_note (self, line + 1, error);
   if (line[0] == '\0')

@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * Any bytes as a scene of the simulator.
+ */
+#include "faint/simulate/scene.h"
+#include "fuzz-file.h"
+
+int
+LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintScene) result = faint_scene_read (faint_fuzz_file (data, size), &error);
+
+  faint_fuzz_check (result, error);
+  return 0;
+}
