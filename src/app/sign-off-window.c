@@ -67,7 +67,7 @@ write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *canc
 static void
 on_written (GObject *source, GAsyncResult *result, gpointer data)
 {
-  FaintSignOffWindow *self = FAINT_SIGN_OFF_WINDOW (source);
+  g_autoptr (FaintSignOffWindow) self = data;
   const Work *work = g_task_get_task_data (G_TASK (result));
   g_autoptr (GError) error = NULL;
   gboolean done = g_task_propagate_boolean (G_TASK (result), &error);
@@ -117,7 +117,8 @@ faint_sign_off_window_write (FaintSignOffWindow *self, const char *path)
   work->remark = text_of_remark (self);
   work->path = g_strdup (path);
   gtk_widget_set_sensitive (self->save, FALSE);
-  task = g_task_new (self, NULL, on_written, NULL);
+  /* a widget must not be the task's source: the thread may be the last to let go of it */
+  task = g_task_new (NULL, NULL, on_written, g_object_ref (self));
   g_task_set_task_data (task, work, work_free);
   g_task_run_in_thread (task, write_in_thread);
 }

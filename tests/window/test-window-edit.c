@@ -323,8 +323,8 @@ test_columns (void)
   next = window_test_new ();
   kept
       = faint_line_columns_get_text (faint_line_table_get_columns (FAINT_LINE_TABLE (next->table)));
-  g_assert_cmpstr (kept, ==,
-                   "number,position,strength,lorentz,snr,chi2,frequency,upper,lower,flags");
+  g_assert_cmpstr (
+      kept, ==, "number,position,strength,lorentz,snr,chi2,frequency,upper,lower,difference,flags");
   /* one stays */
   faint_line_columns_set_text (columns, "position");
   g_action_group_change_action_state (actions, "position", g_variant_new_boolean (FALSE));
