@@ -12,7 +12,7 @@ cd "$root" || exit 1
 top_level()
 {
   ! find . -maxdepth 1 -mindepth 1 -not -name '.*' -not -name 'build*' -printf '%f\n' |
-    grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|meson\.build|meson_options\.txt|src|ui|tests|data|po|docs'
+    grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|meson\.build|src|ui|tests|data|po|docs'
 }
 
 # Every folder of the library has its line in DEVELOPERS.md.
