@@ -68,7 +68,7 @@ static const Broken files[] = {
   { "too-many-cells.vot", "line 7, column 1: the row has more cells than the 1 FIELDs" },
   { "too-few-cells.vot", "line 6, column 1: the row has 1 cells, expected 2" },
   { "words.vot", "line 7, column 5: found 'seven' under 'position', expected a number" },
-  { "cell-outside.vot", "line 6, column 1: a TD stands outside of a row" },
+  { "cell-outside.vot", "line 6, column 1: the element TD stands inside of TABLEDATA; expected TR" },
   { "element-in-cell.vot", "line 6, column 10: the element b stands inside of a TD" },
   { "empty-position.vot", "line 6, column 1: the line has no position" },
   { "head-missing.csv", "there is no head row" },

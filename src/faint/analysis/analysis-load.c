@@ -286,7 +286,9 @@ load_part (const FaintAnalysisFile *file, FaintAnalysis *self, gsize i, GError *
   if (fitted_under == NULL)
     return FALSE;
   part->fit = faint_analysis_file_fit (file, prefix, fitted_under, self->start, lines, &inner);
-  if (inner != NULL)
+  if (inner != NULL && inner->domain == FAINT_FIT_ERROR)
+    g_propagate_prefixed_error (error, inner, "%s: ", file->path);
+  else if (inner != NULL)
     g_propagate_error (error, inner);
   return inner == NULL;
 }

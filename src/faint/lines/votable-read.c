@@ -216,8 +216,6 @@ begin_cell (Reader *self, const char **names, const char **values, GError **erro
   if (*attribute ("encoding", names, values) != '\0')
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
             "a TD with an encoding is not read; expected plain text");
-  else if (!self->in_row)
-    refuse (self, FAINT_LINES_ERROR_SYNTAX, error, "a TD stands outside of a row TR");
   else if (self->cell >= self->fields->len)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
             "the row has more cells than the %u FIELDs of the table", self->fields->len);
@@ -322,6 +320,10 @@ start_element (GMarkupParseContext *context, const char *full_name, const char *
             "the document begins with '%s', expected VOTABLE", name);
   else if (self->in_cell)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error, "the element %s stands inside of a TD", name);
+  else if (self->reading && strcmp (name, self->in_row ? "TD" : "TR") != 0)
+    refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
+            "the element %s stands inside of %s; expected %s", name,
+            self->in_row ? "a row TR" : "TABLEDATA", self->in_row ? "TD" : "TR");
   else if (strcmp (name, "TABLE") == 0)
     begin_table (self);
   else if (strcmp (name, "PARAM") == 0)
