@@ -237,6 +237,79 @@ test_refusals (void)
   faint_test_folder_remove (folder);
 }
 
+static gboolean
+is_old (const FaintText *text)
+{
+  return g_str_has_prefix (text->bytes, "old");
+}
+
+/* ISO 8859-1 (ISO/IEC 8859-1:1998): every byte is the character of Unicode of that number. */
+static void
+test_old_encoding (void)
+{
+  char *folder = faint_test_folder_new ();
+  g_autoptr (GError) error = NULL;
+  GString *all = g_string_new ("old\n");
+
+  for (guint byte = 0x80; byte <= 0xff; byte++)
+    g_string_append_c (all, (char)byte);
+  g_autofree char *path = faint_test_file (folder, "all", all->str);
+  g_autoptr (FaintText) text = faint_text_read_old (path, is_old, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (text->latin_1_line, ==, 2);
+  g_assert_cmpuint (text->length, ==, strlen (text->bytes));
+  const char *p = text->bytes + 4;
+  for (gunichar letter = 0x80; letter <= 0xff; letter++, p = g_utf8_next_char (p))
+    g_assert_cmpuint (g_utf8_get_char (p), ==, letter);
+  g_assert_true (*p == '\0');
+
+  /* What is UTF-8 stays so, and other files are refused as ever. */
+  g_autofree char *newer = faint_test_file (folder, "newer", "old \u00b5\n");
+  g_autoptr (FaintText) utf8 = faint_text_read_old (newer, is_old, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (utf8->latin_1_line, ==, 0);
+  g_assert_cmpstr (utf8->bytes, ==, "old \u00b5\n");
+  g_autofree char *other = faint_test_file (folder, "other", "new \xb5\n");
+  g_assert_null (faint_text_read_old (other, is_old, &error));
+  faint_assert_error_says (error, FAINT_TEXT_ERROR, "0xB5 is not UTF-8");
+  g_string_free (all, TRUE);
+  faint_test_folder_remove (folder);
+}
+
+/* Text as messages quote it. */
+static void
+test_quote (void)
+{
+  static const struct
+  {
+    const char *text;
+    gssize length;
+    guint most;
+    const char *quoted;
+  } cases[] = {
+    { "abc", -1, 3, "abc" },
+    { "abcd", -1, 3, "abc\u2026" },
+    { "abcd", 2, 3, "ab" },
+    { "", -1, 3, "" },
+    { "\u00b5\u00b5\u00b5", -1, 2, "\u00b5\u00b5\u2026" },
+    { "\u00b5\u00b5", 3, 9, "\u00b5\\xC2" }, /* the length ends within a character */
+    { "a\tb\r\n", -1, 9, "a\\tb\\r\\n" },
+    { "\x1b[31m", -1, 9, "\\x1B[31m" },
+    { "a\0b", 3, 9, "a\\x00b" },
+    { "\xb5m", -1, 9, "\\xB5m" },
+    { "\xc2\x85\u202e\u2028\ufeff", -1, 9, "\\x85\\u202E\\u2028\\uFEFF" },
+    { "e\u0301", -1, 9, "e\u0301" }, /* an accent is a character by itself */
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *quoted = faint_text_quote (cases[i].text, cases[i].length, cases[i].most);
+
+      g_assert_true (g_utf8_validate (quoted, -1, NULL));
+      g_assert_cmpstr (quoted, ==, cases[i].quoted);
+    }
+}
+
 /* FIPS 180-4 example: SHA-256 of the three bytes "abc". */
 static void
 test_sum (void)
@@ -320,6 +393,8 @@ main (int argc, char **argv)
   g_test_add_func ("/text/number/end-is-respected", test_end_is_respected);
   g_test_add_func ("/text/number/not-finite", test_not_finite);
   g_test_add_func ("/text/refusals", test_refusals);
+  g_test_add_func ("/text/old-encoding", test_old_encoding);
+  g_test_add_func ("/text/quote", test_quote);
   g_test_add_func ("/text/sum", test_sum);
   g_test_add_func ("/text/sum-of-long-files", test_sum_of_long_files);
   g_test_add_func ("/text/lines", test_lines);

@@ -52,15 +52,20 @@ faint_fuzz_folder (void)
   return folder;
 }
 
+void
+faint_fuzz_write (const char *to, const void *data, size_t size)
+{
+  FILE *file = fopen (to, "wb");
+
+  if (file == NULL || fwrite (data, 1, size, file) != size || fclose (file) != 0)
+    faint_fuzz_fail ("%s cannot be written", to);
+}
+
 const char *
 faint_fuzz_file (const uint8_t *data, size_t size)
 {
-  FILE *file;
-
   faint_fuzz_folder ();
-  file = fopen (path, "wb");
-  if (file == NULL || fwrite (data, 1, size, file) != size || fclose (file) != 0)
-    faint_fuzz_fail ("%s cannot be written", path);
+  faint_fuzz_write (path, data, size);
   return path;
 }
 

@@ -14,6 +14,9 @@ const char *faint_fuzz_file (const uint8_t *data, size_t size);
 /* The folder, for further files. */
 const char *faint_fuzz_folder (void);
 
+/* Writes another file. */
+void faint_fuzz_write (const char *to, const void *data, size_t size);
+
 /* Prints the message and aborts: libFuzzer keeps the input of an abort, but not of g_error(). */
 void faint_fuzz_fail (const char *format, ...) G_GNUC_PRINTF (1, 2) G_GNUC_NORETURN;
 

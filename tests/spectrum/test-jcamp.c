@@ -5,19 +5,13 @@
  * of this test's own, and damaged ones. tests/spectrum/jcamp-peer.sh holds the reader against
  * another.
  */
-#include "faint/spectrum/comb-table.h"
 #include "faint/spectrum/jcamp-numbers.h"
 
 #include <math.h>
 #include <string.h>
 
 #include "faint-test.h"
-#include "faint/base/text.h"
-
-#define N 103
-#define FIRST_X 7750.25
-#define STEP 0.0083
-#define Y_FACTOR 1e-6
+#include "jcamp-encoder.h"
 
 static const double example[] = { 1, 2, 3, 3, 2, 1, 0, -1, -2, -3 };
 
@@ -83,128 +77,33 @@ test_abscissa (void)
     }
 }
 
-/* ---- an encoder */
-
-typedef enum
-{
-  AFFN,
-  PAC,
-  SQZ,
-  DIF,
-  DIFDUP,
-  N_FORMS,
-} Form;
-static const char *const form_names[] = { "affn", "pac", "sqz", "dif", "difdup" };
-
-/* Transmissions with flat stretches, both signs and jumps, in units of Y_FACTOR. */
+/* A unit of the last digit that is written. */
 static void
-fill_ordinates (gint64 *y)
+test_last_digit (void)
 {
-  for (int i = 0; i < N; i++)
-    y[i] = i % 17 < 5 ? 990000
-                      : (gint64)(1e6 * (1.0 - 0.7 / (1.0 + (i - 50) * (i - 50))))
-                            - (i == 30 ? 1500000 : 0);
-}
+  static const struct
+  {
+    const char *number;
+    double unit;
+  } cases[] = { { "7750.25", 0.01 }, { "7750.2500", 1e-4 }, { "450", 1.0 },   { "450.", 1.0 },
+                { "4.5E+02", 10.0 }, { "-1.25e-3", 1e-5 },  { "+.5E1", 1.0 }, { "", 1.0 } };
 
-static void
-append_pseudo (GString *line, gint64 value, char zero, char positive, char negative)
-{
-  g_autofree char *digits = g_strdup_printf ("%" G_GINT64_FORMAT, value < 0 ? -value : value);
-
-  g_string_append_c (line, value == 0  ? zero
-                           : value > 0 ? (char)(positive + digits[0] - '1')
-                                       : (char)(negative + digits[0] - '1'));
-  g_string_append (line, digits + 1);
-}
-
-static void
-append_count (GString *line, int count)
-{
-  g_autofree char *digits = g_strdup_printf ("%d", count);
-
-  g_string_append_c (line, digits[0] == '9' ? 's' : (char)('S' + digits[0] - '1'));
-  g_string_append (line, digits + 1);
-}
-
-/* Ordinates [from, to) as one line; in difference form the line before has been repeated. */
-static void
-append_line (GString *text, const gint64 *y, int from, int to, Form form)
-{
-  GString *line = g_string_new (NULL);
-  int start = form >= DIF && from > 0 ? from - 1 : from;
-
-  g_string_append_printf (line, "%.6f", FIRST_X + start * STEP);
-  for (int i = start; i < to; i++)
-    if (form == AFFN)
-      g_string_append_printf (line, " %" G_GINT64_FORMAT, y[i]);
-    else if (form == PAC)
-      g_string_append_printf (line, "%+" G_GINT64_FORMAT, y[i]);
-    else if (form == SQZ || i == start)
-      append_pseudo (line, y[i], '@', 'A', 'a');
-    else
-      {
-        int count = 1;
-
-        append_pseudo (line, y[i] - y[i - 1], '%', 'J', 'j');
-        while (form == DIFDUP && i + 1 < to && y[i + 1] - y[i] == y[i] - y[i - 1])
-          {
-            count++;
-            i++;
-          }
-        if (count > 1)
-          append_count (line, count);
-      }
-  g_string_append_printf (text, "%s  $$ remark\r\n", line->str);
-  g_string_free (line, TRUE);
-}
-
-static void
-append_head (GString *text, const char *title, const char *more)
-{
-  g_string_append_printf (
-      text,
-      "##TITLE= %s\r\n##JCAMP-DX= 4.24 $$ a remark\r\n##DATA TYPE= INFRARED SPECTRUM\r\n"
-      "##XUNITS= 1/CM\r\n##YUNITS= TRANSMITTANCE\r\n##XFACTOR= 1\r\n##Y-FACTOR= 1E-06\r\n"
-      "##FIRSTX= %.6f\r\n##LASTX= %.6f\r\n##NPOINTS= %d\r\n##temperature= 23.0 C\r\n%s",
-      title, FIRST_X, FIRST_X + (N - 1) * STEP, N, more);
-}
-
-static char *
-encode (Form form, const gint64 *y)
-{
-  GString *text = g_string_new (NULL);
-
-  append_head (text, "invented", "##FIRSTY= 0.99\r\n");
-  g_string_append (text, "##XYDATA= (X++(Y..Y))\r\n");
-  for (int from = 0; from < N; from += 10)
-    append_line (text, y, from, MIN (from + 10, N), form);
-  /* The last ordinate is repeated too. */
-  if (form >= DIF)
-    append_line (text, y, N, N, form);
-  g_string_append (text, "##END= $$\r\n");
-  return g_string_free (text, FALSE);
-}
-
-static FaintSpectrum *
-read (const char *bytes, const char *map, GError **error)
-{
-  char *folder = faint_test_folder_new ();
-  g_autofree char *path = faint_test_file (folder, "file.dx", bytes);
-  FaintReadOptions options = { .columns = map };
-  FaintSpectrum *spectrum = faint_spectrum_read (path, &options, NULL, error);
-
-  faint_test_folder_remove (folder);
-  return spectrum;
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    faint_assert_near (
+        faint_jcamp_last_digit (cases[i].number, cases[i].number + strlen (cases[i].number)),
+        cases[i].unit, 1e-12 * cases[i].unit, "rounding of a power of ten");
 }
 
 static void
 check_spectrum (const FaintSpectrum *spectrum, const gint64 *y)
 {
-  g_assert_cmpuint (spectrum->n, ==, N);
-  for (int i = 0; i < N; i++)
+  g_assert_cmpuint (spectrum->n, ==, JCAMP_N);
+  for (int i = 0; i < JCAMP_N; i++)
     {
-      faint_assert_near (spectrum->wavenumber[i], FIRST_X + i * STEP, 1e-9, "digits of the file");
-      faint_assert_near (spectrum->value[i], (double)y[i] * Y_FACTOR, 1e-12, "digits of the file");
+      faint_assert_near (spectrum->wavenumber[i], JCAMP_FIRST_X + i * JCAMP_STEP, 1e-9,
+                         "digits of the file");
+      faint_assert_near (spectrum->value[i], (double)y[i] * JCAMP_Y_FACTOR, 1e-12,
+                         "digits of the file");
     }
   g_assert_cmpfloat (spectrum->setup->temperature.value, ==, 296.15);
 }
@@ -212,16 +111,16 @@ check_spectrum (const FaintSpectrum *spectrum, const gint64 *y)
 static void
 test_files (void)
 {
-  gint64 y[N];
+  gint64 y[JCAMP_N];
 
-  fill_ordinates (y);
-  for (Form form = AFFN; form < N_FORMS; form++)
+  jcamp_fill_ordinates (y);
+  for (JcampForm form = JCAMP_AFFN; form < JCAMP_N_FORMS; form++)
     {
-      g_autofree char *text = encode (form, y);
+      g_autofree char *text = jcamp_encode (form, y);
       g_autoptr (GError) error = NULL;
-      g_autoptr (FaintSpectrum) spectrum = read (text, NULL, &error);
+      g_autoptr (FaintSpectrum) spectrum = jcamp_read (text, NULL, &error);
 
-      g_test_message ("%s", form_names[form]);
+      g_test_message ("%s", jcamp_form_names[form]);
       g_assert_no_error (error);
       check_spectrum (spectrum, y);
     }
@@ -233,19 +132,82 @@ test_points (void)
   GString *text = g_string_new (NULL);
   g_autoptr (GError) error = NULL;
   g_autoptr (FaintSpectrum) spectrum = NULL;
-  gint64 y[N];
+  gint64 y[JCAMP_N];
 
-  fill_ordinates (y);
-  append_head (text, "invented", "");
+  jcamp_fill_ordinates (y);
+  jcamp_append_head (text, "invented", &jcamp_exact, "");
   g_string_append (text, "##XYPOINTS= (XY..XY)\r\n");
-  for (int i = 0; i < N; i++)
-    g_string_append_printf (text, "%.6f, %" G_GINT64_FORMAT "%s", FIRST_X + i * STEP, y[i],
-                            i % 4 == 3 || i == N - 1 ? "\r\n" : "; ");
+  for (int i = 0; i < JCAMP_N; i++)
+    g_string_append_printf (text, "%.6f, %" G_GINT64_FORMAT "%s", JCAMP_FIRST_X + i * JCAMP_STEP,
+                            y[i], i % 4 == 3 || i == JCAMP_N - 1 ? "\r\n" : "; ");
   g_string_append (text, "##END=\r\n");
-  spectrum = read (text->str, NULL, &error);
+  spectrum = jcamp_read (text->str, NULL, &error);
   g_assert_no_error (error);
   check_spectrum (spectrum, y);
   g_string_free (text, TRUE);
+}
+
+static const char *
+warning_of (const FaintSpectrum *spectrum, const char *code)
+{
+  for (guint i = 0; i < spectrum->warnings->len; i++)
+    {
+      const FaintWarning *warning = g_ptr_array_index (spectrum->warnings, i);
+
+      if (strcmp (warning->code, code) == 0)
+        return warning->text;
+    }
+  return "";
+}
+
+/* Files that are older than UTF-8: every character is kept, and a warning says where the first of
+ * them stands. */
+static void
+test_latin_1 (void)
+{
+  static const char text[] = "##TITLE= N2O \xfc"
+                             "ber 20 \xb5m, 1\xb2\n##JCAMP-DX= 4.24\n##XUNITS= 1/CM\n"
+                             "##YUNITS= TRANSMITTANCE $$ \x96\n##TEMPERATURE= 23 \xb0"
+                             "C\n"
+                             "##XYPOINTS= (XY..XY)\n1 1 2 .9 3 1 4 .8\n5 1 6 .9 7 1 8 .9\n##END=\n";
+  g_autofree char *later = g_strdup_printf ("##TITLE= plain\n%s", strchr (text, '\n') + 1);
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintSpectrum) spectrum = jcamp_read (text, NULL, &error), second = NULL, third = NULL;
+
+  g_assert_no_error (error);
+  g_assert_cmpstr (spectrum->setup->title, ==, "N2O \u00fcber 20 \u00b5m, 1\u00b2");
+  g_assert_cmpfloat (spectrum->setup->temperature.value, ==, 296.15);
+  g_assert_true (faint_warnings_has (spectrum->warnings, "latin-1"));
+  second = jcamp_read (later, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_nonnull (strstr (warning_of (second, "latin-1"), "line 4"));
+  third = jcamp_read ("1,2\n3,4 \xb0\n", "wavenumber/cm-1,transmission", &error);
+  g_assert_null (third);
+  g_assert_nonnull (strstr (error->message, "is not UTF-8"));
+}
+
+/* Tables that are no spectrum: what they are, and what to do. */
+static void
+test_other_tables (void)
+{
+  static const char *const cases[][2] = {
+    { "##NTUPLES= NMR SPECTRUM\n##PAGE= N=1\n", "##NTUPLES=' begins a table of several variables" },
+    { "##PEAK TABLE= (XY..XY)\n1,2\n", "##PEAK TABLE=' begins a table of peaks" },
+    { "##PEAK ASSIGNMENTS= (XYA)\n(1,2,<a>)\n", "table of peaks with their assignments" },
+    { "##RADATA= (R++(A..A))\n1 2\n", "an interferogram" },
+    { "##SOMETHING= 1\n", "holds no table of a spectrum" },
+  };
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *text = g_strdup_printf ("##TITLE= t\n%s##END=\n", cases[i][0]);
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintSpectrum) spectrum = jcamp_read (text, NULL, &error);
+
+      g_assert_null (spectrum);
+      g_test_message ("%s", error->message);
+      g_assert_nonnull (strstr (error->message, cases[i][1]));
+    }
 }
 
 /* Percent, absorbance, wavelengths, a falling axis and missing ordinates. */
@@ -257,7 +219,7 @@ test_units (void)
                                 "##NPOINTS= 10\n##XFACTOR=1\n##YFACTOR=0.1\n"
                                 "##XYDATA=(X++(Y..Y))\n1290 0 1 ? 3 4\n1285 5 6 7 8 9\n##END=\n");
   g_autoptr (GError) error = NULL;
-  g_autoptr (FaintSpectrum) spectrum = read (text->str, NULL, &error);
+  g_autoptr (FaintSpectrum) spectrum = jcamp_read (text->str, NULL, &error);
 
   g_assert_no_error (error);
   g_assert_cmpuint (spectrum->n, ==, 9);
@@ -274,22 +236,22 @@ test_compound (void)
 {
   GString *text = g_string_new ("##TITLE= both\n##JCAMP-DX= 4.24\n##DATA TYPE= LINK\n"
                                 "##BLOCKS= 2\n");
-  gint64 y[N];
+  gint64 y[JCAMP_N];
 
-  fill_ordinates (y);
+  jcamp_fill_ordinates (y);
   for (int i = 0; i < 2; i++)
     {
-      g_autofree char *block = encode (i == 0 ? AFFN : DIFDUP, y);
+      g_autofree char *block = jcamp_encode (i == 0 ? JCAMP_AFFN : JCAMP_DIFDUP, y);
 
       g_string_append (text, block);
     }
   g_string_append (text, "##END=\n");
   g_autoptr (GError) error = NULL;
-  g_autoptr (FaintSpectrum) none = read (text->str, NULL, &error);
+  g_autoptr (FaintSpectrum) none = jcamp_read (text->str, NULL, &error);
   g_assert_null (none);
   g_assert_nonnull (strstr (error->message, "block=2"));
   g_clear_error (&error);
-  g_autoptr (FaintSpectrum) second = read (text->str, "block=2", &error);
+  g_autoptr (FaintSpectrum) second = jcamp_read (text->str, "block=2", &error);
   g_assert_no_error (error);
   check_spectrum (second, y);
   g_string_free (text, TRUE);
@@ -299,16 +261,16 @@ test_compound (void)
 static void
 refuses (const char *old, const char *new, const char *map, const char *expected)
 {
-  gint64 y[N];
+  gint64 y[JCAMP_N];
   g_autoptr (GError) error = NULL;
 
-  fill_ordinates (y);
-  g_autofree char *good = encode (DIF, y);
+  jcamp_fill_ordinates (y);
+  g_autofree char *good = jcamp_encode (JCAMP_DIF, y);
   const char *at = strstr (good, old);
   g_assert_nonnull (at);
   g_autofree char *bad
       = g_strdup_printf ("%.*s%s%s", (int)(at - good), good, new, at + strlen (old));
-  g_autoptr (FaintSpectrum) spectrum = read (bad, map, &error);
+  g_autoptr (FaintSpectrum) spectrum = jcamp_read (bad, map, &error);
   g_assert_null (spectrum);
   g_test_message ("%s", error->message);
   if (strstr (error->message, expected) == NULL)
@@ -320,7 +282,7 @@ test_damaged (void)
 {
   refuses ("7750.250000I", "7750.250000H", NULL, "repeating the last ordinate");
   refuses ("7750.3247", "7750.4247", NULL, "points are missing or surplus");
-  refuses ("##NPOINTS= 103", "##NPOINTS= 102", NULL, "103");
+  refuses ("##NPOINTS= 103", "##NPOINTS= 102", NULL, "NPOINTS is wrong");
   refuses ("##NPOINTS= 103", "##NPOINTS= many", NULL, "a number was expected");
   refuses ("##FIRSTY= 0.99", "##FIRSTY= 0.5", NULL, "FIRSTY");
   refuses ("##END=", "## END", NULL, "'=' is missing");
@@ -340,14 +302,14 @@ test_damaged (void)
 static void
 test_unchecked (void)
 {
-  gint64 y[N];
+  gint64 y[JCAMP_N];
   g_autoptr (GError) error = NULL;
 
-  fill_ordinates (y);
-  g_autofree char *text = encode (DIF, y);
+  jcamp_fill_ordinates (y);
+  g_autofree char *text = jcamp_encode (JCAMP_DIF, y);
   char *at = strstr (text, "7750.3247");
   memcpy (at, "7750.4247", 9);
-  g_autoptr (FaintSpectrum) spectrum = read (text, "unchecked", &error);
+  g_autoptr (FaintSpectrum) spectrum = jcamp_read (text, "unchecked", &error);
   g_assert_no_error (error);
   check_spectrum (spectrum, y);
   g_assert_true (faint_warnings_has (spectrum->warnings, "check-failed"));
@@ -357,13 +319,13 @@ test_unchecked (void)
 static void
 write_files (const char *folder)
 {
-  gint64 y[N];
+  gint64 y[JCAMP_N];
 
-  fill_ordinates (y);
-  for (Form form = AFFN; form < N_FORMS; form++)
+  jcamp_fill_ordinates (y);
+  for (JcampForm form = JCAMP_AFFN; form < JCAMP_N_FORMS; form++)
     {
-      g_autofree char *text = encode (form, y);
-      g_autofree char *name = g_strdup_printf ("%s.dx", form_names[form]);
+      g_autofree char *text = jcamp_encode (form, y);
+      g_autofree char *name = g_strdup_printf ("%s.dx", jcamp_form_names[form]);
 
       g_free (faint_test_file (folder, name, text));
     }
@@ -392,7 +354,10 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/spectrum/jcamp/forms", test_forms);
   g_test_add_func ("/spectrum/jcamp/abscissa", test_abscissa);
+  g_test_add_func ("/spectrum/jcamp/last-digit", test_last_digit);
   g_test_add_func ("/spectrum/jcamp/files", test_files);
+  g_test_add_func ("/spectrum/jcamp/latin-1", test_latin_1);
+  g_test_add_func ("/spectrum/jcamp/other-tables", test_other_tables);
   g_test_add_func ("/spectrum/jcamp/points", test_points);
   g_test_add_func ("/spectrum/jcamp/units", test_units);
   g_test_add_func ("/spectrum/jcamp/compound", test_compound);

@@ -17,6 +17,8 @@ G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 /* One read at most: the kernel's own limit is just below 2 GiB. */
 #define READ_CHUNK (1u << 30)
 
+typedef gboolean (*IsOld) (const FaintText *text);
+
 static gboolean
 refuse_open (const char *path, const char *why, GError **error)
 {
@@ -139,8 +141,26 @@ place_of (const FaintText *text, gsize offset, guint64 *line, guint64 *column)
   *column = (guint64)g_utf8_strlen (lines.line, text->bytes + offset - lines.line) + 1;
 }
 
+/* ISO 8859-1 is the first 256 characters of Unicode. */
+static void
+take_as_latin_1 (FaintText *text)
+{
+  gsize more = 0, length = 0;
+  char *bytes;
+
+  for (gsize i = 0; i < text->length; i++)
+    more += (guchar)text->bytes[i] >= 0x80;
+  bytes = g_malloc (text->length + more + 1);
+  for (gsize i = 0; i < text->length; i++)
+    length += (gsize)g_unichar_to_utf8 ((guchar)text->bytes[i], bytes + length);
+  bytes[length] = '\0';
+  g_free (text->bytes);
+  text->bytes = bytes;
+  text->length = length;
+}
+
 static gboolean
-check_encoding (const FaintText *text, GError **error)
+check_encoding (FaintText *text, IsOld is_old, GError **error)
 {
   gsize length = ascii_length (text->bytes, text->length);
   const char *bad;
@@ -149,6 +169,12 @@ check_encoding (const FaintText *text, GError **error)
   if (g_utf8_validate_len (text->bytes + length, text->length - length, &bad))
     return TRUE;
   place_of (text, (gsize)(bad - text->bytes), &line, &column);
+  if (is_old != NULL && memchr (text->bytes, '\0', text->length) == NULL && is_old (text))
+    {
+      place_of (text, length, &text->latin_1_line, &column);
+      take_as_latin_1 (text);
+      return TRUE;
+    }
   if (*bad == '\0')
     faint_text_error (error, FAINT_TEXT_ERROR_ENCODING, text->path, line, column,
                       "a zero byte stands here. The file is damaged or no text.");
@@ -159,7 +185,7 @@ check_encoding (const FaintText *text, GError **error)
 }
 
 static gboolean
-check_content (FaintText *text, GError **error)
+check_content (FaintText *text, IsOld is_old, GError **error)
 {
   const char *bytes = text->bytes;
 
@@ -183,7 +209,7 @@ check_content (FaintText *text, GError **error)
       if (text->length == 0)
         return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, "is empty.", error);
     }
-  return check_encoding (text, error);
+  return check_encoding (text, is_old, error);
 }
 
 static gboolean
@@ -202,21 +228,29 @@ unpack (FaintText *text, GError **error)
 
 /* The bytes as they are on disk become the text. */
 static gboolean
-understand (FaintText *text, GError **error)
+understand (FaintText *text, IsOld is_old, GError **error)
 {
   faint_sha256 (text->bytes, text->length, text->sha256);
   if (faint_gzip_recognise (text->bytes, text->length) && !unpack (text, error))
     return FALSE;
-  return check_content (text, error);
+  return check_content (text, is_old, error);
+}
+
+FaintText *
+faint_text_read_old (const char *path, gboolean (*is_old) (const FaintText *text), GError **error)
+{
+  g_autoptr (FaintText) text = g_new0 (FaintText, 1);
+
+  text->path = g_strdup (path);
+  if (!read_file (text, error) || !understand (text, is_old, error))
+    return NULL;
+  return g_steal_pointer (&text);
 }
 
 FaintText *
 faint_text_read (const char *path, GError **error)
 {
-  g_autoptr (FaintText) text = g_new0 (FaintText, 1);
-
-  text->path = g_strdup (path);
-  return read_file (text, error) && understand (text, error) ? g_steal_pointer (&text) : NULL;
+  return faint_text_read_old (path, NULL, error);
 }
 
 FaintText *
@@ -230,7 +264,7 @@ faint_text_from_bytes (const char *bytes, gsize length, const char *path, GError
   if (length > 0)
     memcpy (text->bytes, bytes, length);
   text->bytes[length] = '\0';
-  return understand (text, error) ? g_steal_pointer (&text) : NULL;
+  return understand (text, NULL, error) ? g_steal_pointer (&text) : NULL;
 }
 
 void
@@ -302,8 +336,50 @@ faint_text_error (GError **error, FaintTextError code, const char *path, guint64
                  column, message);
 }
 
-char *
-faint_text_cut (const char *text, glong n)
+/* Characters that would not be seen, or would change how the message around them is seen. */
+static gboolean
+is_hidden (gunichar letter)
 {
-  return g_utf8_substring (text, 0, MIN (g_utf8_strlen (text, -1), n));
+  return !g_unichar_isprint (letter) || g_unichar_type (letter) == G_UNICODE_FORMAT
+         || g_unichar_type (letter) == G_UNICODE_LINE_SEPARATOR
+         || g_unichar_type (letter) == G_UNICODE_PARAGRAPH_SEPARATOR;
+}
+
+/* The length of what was quoted. */
+static gsize
+quote_letter (const char *at, gsize length, GString *quoted)
+{
+  gunichar letter = g_utf8_get_char_validated (at, (gssize)length);
+  const char *name = g_ascii_iscntrl (*at) && *at != '\0' ? strchr ("\nn\tt\rr", *at) : NULL;
+
+  if (letter >= 0x80000000u || *at == '\0')
+    {
+      g_string_append_printf (quoted, "\\x%02X", (guchar)*at);
+      return 1;
+    }
+  if (name != NULL)
+    g_string_append_printf (quoted, "\\%c", name[1]);
+  else if (!is_hidden (letter))
+    g_string_append_unichar (quoted, letter);
+  else
+    g_string_append_printf (quoted, letter < 0x100 ? "\\x%02X" : "\\u%04X", letter);
+  return (gsize)g_unichar_to_utf8 (letter, NULL);
+}
+
+char *
+faint_text_quote (const char *text, gssize length, guint most)
+{
+  gsize n = length < 0 ? strlen (text) : (gsize)length;
+  GString *quoted = g_string_new (NULL);
+
+  for (gsize i = 0; i < n;)
+    {
+      if (most-- == 0)
+        {
+          g_string_append (quoted, "\u2026");
+          break;
+        }
+      i += quote_letter (text + i, n - i, quoted);
+    }
+  return g_string_free (quoted, FALSE);
 }

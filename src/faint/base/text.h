@@ -22,7 +22,8 @@ typedef struct
   char *path;  /* as given */
   char *bytes; /* NUL-terminated, without byte-order mark */
   gsize length;
-  char sha256[65]; /* of the file's bytes as they are on disk, hexadecimal */
+  char sha256[65];      /* of the file's bytes as they are on disk, hexadecimal */
+  guint64 latin_1_line; /* the first with a character of ISO 8859-1, where it is taken; else 0 */
 } FaintText;
 
 /* Reads @path whole. Refuses, in words: a path that cannot be opened (says why), a directory, an
@@ -33,6 +34,11 @@ FaintText *faint_text_read (const char *path, GError **error);
 /* The same of bytes in memory, which are copied; @path for messages. */
 FaintText *
 faint_text_from_bytes (const char *bytes, gsize length, const char *path, GError **error);
+/* The same of a file whose format may be older than UTF-8: where bytes are not UTF-8 and @is_old
+ * says of the text, in its bytes as yet, that it is of that format, all of them are taken as ISO
+ * 8859-1, in which every byte is a character, and @latin_1_line says so. */
+FaintText *
+faint_text_read_old (const char *path, gboolean (*is_old) (const FaintText *text), GError **error);
 void faint_text_free (FaintText *text);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintText, faint_text_free)
 
@@ -58,5 +64,8 @@ gboolean faint_text_number (const char *start, const char *end, double *value, c
 void faint_text_error (GError **error, FaintTextError code, const char *path, guint64 line,
                        guint64 column, const char *format, ...) G_GNUC_PRINTF (6, 7);
 
-/* The first @n characters of @text, for messages: never part of a character. Free with g_free. */
-char *faint_text_cut (const char *text, glong n);
+/* Text of a file as a message quotes it, of @length bytes (-1: to its zero): at most @most
+ * characters with "..." (one character) behind where it is cut; control characters, those that turn
+ * the direction of writing, and bytes that are not UTF-8 are written \n, \t, \u202E, \xB5. The
+ * marks of quotation are the caller's. Free with g_free. */
+char *faint_text_quote (const char *text, gssize length, guint most);

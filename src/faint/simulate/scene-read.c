@@ -338,7 +338,7 @@ read_line (Reader *self, const char *line, GError **error)
 {
   if (self->line == 1 && strcmp (line, "# scene 1") != 0)
     {
-      g_autofree char *cut = faint_text_cut (line, 40);
+      g_autofree char *cut = faint_text_quote (line, -1, 40);
 
       return faint_scene_refuse (error, FAINT_SCENE_ERROR_SYNTAX,
                                  "found '%s', expected '# scene 1'; this is not a scene", cut);

@@ -141,6 +141,12 @@ read_jcamp (const Table *table, const FaintReadOptions *options, GError **error)
 
   if (file == NULL)
     return NULL;
+  if (table->text->latin_1_line > 0)
+    faint_warnings_add (table->warnings, "latin-1",
+                        "The file is no UTF-8 (the standard knows ASCII alone); it was read as ISO "
+                        "8859-1, of which the first character stands in line %" G_GUINT64_FORMAT
+                        ".",
+                        table->text->latin_1_line);
   faint_jcamp_fill_setup (file, table->setup, table->warnings);
   if (!faint_setup_apply (table->setup, options, error))
     return NULL;
@@ -191,7 +197,7 @@ faint_spectrum_read (const char *path, const FaintReadOptions *options,
 
   if (!faint_progress_step (progress, 0.0, "reading", error))
     return NULL;
-  table.text = faint_text_read (path, error);
+  table.text = faint_text_read_old (path, faint_jcamp_is, error);
   if (table.text == NULL || !faint_header_is_comb_table (table.text, &is_table, error))
     return NULL;
   if (!is_table && faint_jcamp_is (table.text))

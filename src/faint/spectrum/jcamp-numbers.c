@@ -105,6 +105,27 @@ faint_jcamp_abscissa (const char *start, const char *end, double *x, const char 
   return number_of (sign, '\0', p, *after, x);
 }
 
+double
+faint_jcamp_last_digit (const char *start, const char *end)
+{
+  gint64 decimals = 0, exponent = 0;
+  gboolean after_point = FALSE;
+
+  for (const char *p = start; p < end; p++)
+    if (*p == '.')
+      after_point = TRUE;
+    else if (*p == 'E' || *p == 'e')
+      {
+        g_autofree char *digits = g_strndup (p + 1, (gsize)(end - p - 1));
+
+        exponent = g_ascii_strtoll (digits, NULL, 10);
+        break;
+      }
+    else if (g_ascii_isdigit (*p))
+      decimals += after_point;
+  return pow (10.0, (double)CLAMP (exponent, -400, 400) - (double)decimals);
+}
+
 /* Reads the number that begins at *@p; moves *@p behind it. */
 static Form
 take_number (const char **p, const char *end, double *value, FaintJcampFault *fault)

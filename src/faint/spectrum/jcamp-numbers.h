@@ -33,6 +33,10 @@ typedef struct
  * since E by itself may begin an ordinate. */
 gboolean faint_jcamp_abscissa (const char *start, const char *end, double *x, const char **after);
 
+/* What one unit of the last digit is worth in the number that stands from @start to @end: 0.01 of
+ * 7750.25, 10 of 4.5E+02, 1 of 450. */
+double faint_jcamp_last_digit (const char *start, const char *end);
+
 /* Appends the ordinates from @start to @end to @ordinates (GArray of double), in units of YFACTOR,
  * with @state as the line before left it. One that repeats the last ordinate of the line before is
  * not appended: *@repeated says so, and *@repetition is it. FALSE with @fault where something else

@@ -11,6 +11,14 @@
 /* Points of a table; a damaged NPOINTS shall not fill the memory. */
 #define MOST_POINTS 100000000
 
+/* Of what a line tells the abscissa that repeats the last ordinate before it: files differ. */
+typedef enum
+{
+  BEGINS_UNKNOWN,
+  BEGINS_AT_REPEATED,
+  BEGINS_AT_NEXT,
+} Begins;
+
 typedef struct
 {
   const FaintJcamp *file;
@@ -20,7 +28,9 @@ typedef struct
   gboolean absorbance, percent; /* of the ordinates */
   double x_factor, y_factor;
   double first_x, last_x, n_points; /* NAN: not stated */
-  GArray *x, *y;                    /* of double */
+  double step;                      /* of equal ones; NAN: one point alone */
+  Begins begins;
+  GArray *x, *y; /* of double */
 } Table;
 
 static void
@@ -88,6 +98,15 @@ needed_record (const Table *self, const char *label, GError **error)
                       self->file->block->line, 0, "the block that begins here has no '##%s='.",
                       label);
   return record;
+}
+
+/* Half a unit of the last digit of a record. */
+static double
+rounding_of (const Table *self, const char *label)
+{
+  const FaintJcampRecord *record = faint_jcamp_find (self->file->block, label);
+
+  return 0.5 * faint_jcamp_last_digit (record->value, record->value + strlen (record->value));
 }
 
 static gboolean
@@ -198,27 +217,62 @@ fail_number (const Table *self, const FaintLines *lines, const char *at, const c
              GError **error)
 {
   const char *end = lines->line + lines->length;
-  int shown = (int)MIN (end - at, 12);
+  g_autofree char *found = faint_text_quote (at, end - at, 12);
 
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, lines->number,
-                    (guint64)(at - lines->line) + 1, "'%.*s' %s.", shown, at, reason);
+                    (guint64)g_utf8_strlen (lines->line, at - lines->line) + 1, "'%s' %s.", found,
+                    reason);
   return FALSE;
 }
 
-/* Where a line of XYDATA begins by its own words, against the points before it. */
-static gboolean
-check_abscissa (const Table *self, guint64 line, double x, double step, guint n_before,
-                GError **error)
+/* What a line of XYDATA says about its place. */
+typedef struct
 {
-  double expected = self->first_x + (double)n_before * step;
-  double given = x * self->x_factor;
+  guint64 number;
+  double x, digit;  /* as written, and a unit of its last digit */
+  guint before;     /* points */
+  gboolean repeats; /* the last ordinate before it */
+} Beginning;
 
-  if (isnan (step) || fabs (given - expected) <= fabs (step) + 1e-9 * fabs (expected))
+/* How far the abscissa of a line may be from what the points before it make of it. Its own digits
+ * are rounded, or, where that cannot hide a missing point, cut off; FIRSTX, LASTX and XFACTOR are
+ * rounded too, but what is allowed for them stays so small that a line which is off by a step is
+ * found whatever its digits, unless a unit of the last one is a step itself. */
+static double
+allowed_of (const Table *self, double digit, double expected)
+{
+  double step = fabs (self->step), unit = digit * fabs (self->x_factor);
+  double frame = MAX (rounding_of (self, "FIRSTX"), rounding_of (self, "LASTX"));
+  double power = log10 (fabs (self->x_factor));
+
+  if (fabs (power - round (power)) > 1e-12) /* 1, 0.001 and the like are exact */
+    frame += rounding_of (self, "XFACTOR") * fabs (expected / self->x_factor);
+  frame = MIN (frame, 0.49 * MAX (step - unit, 0.02 * step));
+  return (unit <= 0.25 * step ? unit : 0.5 * unit) + frame + 1e-12 * fabs (expected);
+}
+
+/* Where a line begins by its own words, against the points before it. */
+static gboolean
+check_abscissa (Table *self, const Beginning *line, GError **error)
+{
+  gboolean open = line->repeats && self->begins == BEGINS_UNKNOWN, here, next;
+  guint before = line->before - (line->repeats && self->begins != BEGINS_AT_NEXT ? 1 : 0);
+  double expected = self->first_x + (double)before * self->step;
+  double given = line->x * self->x_factor, allowed;
+
+  if (isnan (self->step))
     return TRUE;
-  return fail_check (self, line, error,
-                     "the line says that it begins at %.10g, but after %u points it should be "
-                     "%.10g: points are missing or surplus before it.",
-                     given, n_before, expected);
+  allowed = allowed_of (self, line->digit, expected);
+  here = fabs (given - expected) <= allowed;
+  next = open && fabs (given - expected - self->step) <= allowed;
+  if (open && here != next)
+    self->begins = here ? BEGINS_AT_REPEATED : BEGINS_AT_NEXT;
+  return here || next
+         || fail_check (self, line->number, error,
+                        "the line says that it begins at %.12g, but after %u points it should be "
+                        "%.12g within %.2g (the rounding of its digits): points are missing or "
+                        "surplus before it, or FIRSTX, LASTX or NPOINTS is wrong.",
+                        given, before, expected, allowed);
 }
 
 static gboolean
@@ -234,23 +288,20 @@ check_repetition (const Table *self, guint64 line, double last, double repetitio
 
 static gboolean
 take_data_line (Table *self, const FaintLines *lines, const char *start, const char *end,
-                double step, FaintJcampState *state, GError **error)
+                FaintJcampState *state, GError **error)
 {
-  double x, last = state->last, repetition = 0.0;
-  gboolean repeated;
+  Beginning line = { .number = lines->number, .before = self->y->len };
+  double last = state->last, repetition = 0.0;
   const char *after;
   FaintJcampFault fault;
-  guint before = self->y->len;
 
-  if (!faint_jcamp_abscissa (start, end, &x, &after))
+  if (!faint_jcamp_abscissa (start, end, &line.x, &after))
     return fail_number (self, lines, start, "is no abscissa; every line begins with one", error);
-  if (!faint_jcamp_ordinates (after, end, state, self->y, &repeated, &repetition, &fault))
+  line.digit = faint_jcamp_last_digit (start, after);
+  if (!faint_jcamp_ordinates (after, end, state, self->y, &line.repeats, &repetition, &fault))
     return fail_number (self, lines, fault.at, fault.reason, error);
-  /* A line that repeats an ordinate begins at that one's place. */
-  if (!check_abscissa (self, lines->number, x, step, repeated && before > 0 ? before - 1 : before,
-                       error))
-    return FALSE;
-  return !repeated || check_repetition (self, lines->number, last, repetition, error);
+  return check_abscissa (self, &line, error)
+         && (!line.repeats || check_repetition (self, lines->number, last, repetition, error));
 }
 
 /* (X++(Y..Y)): equal steps. */
@@ -262,7 +313,6 @@ read_data (Table *self, GError **error)
                        .number = self->file->table->line };
   FaintJcampState state = { 0 };
   const char *start, *end;
-  double step;
 
   if (isnan (self->first_x))
     return needed_record (self, "FIRSTX", error) != NULL;
@@ -270,13 +320,13 @@ read_data (Table *self, GError **error)
     return needed_record (self, "LASTX", error) != NULL;
   if (isnan (self->n_points))
     return needed_record (self, "NPOINTS", error) != NULL;
-  step = self->n_points > 1.0 ? (self->last_x - self->first_x) / (self->n_points - 1.0) : NAN;
+  self->step = self->n_points > 1.0 ? (self->last_x - self->first_x) / (self->n_points - 1.0) : NAN;
   while (next_line (self, &lines, &start, &end))
-    if (!take_data_line (self, &lines, start, end, step, &state, error))
+    if (!take_data_line (self, &lines, start, end, &state, error))
       return FALSE;
   for (guint i = 0; i < self->y->len; i++)
     {
-      double x = self->first_x + (isnan (step) ? 0.0 : (double)i * step);
+      double x = self->first_x + (isnan (self->step) ? 0.0 : (double)i * self->step);
 
       g_array_append_val (self->x, x);
     }
@@ -402,7 +452,8 @@ check_places (const Table *self, const FaintRows *rows, GError **error)
   gboolean falls = rows->n > 1 && x[rows->n - 1] < x[0];
 
   for (gsize i = 0; i < rows->n; i++)
-    if (x[i] <= 0.0 || (i > 0 && (x[i] == x[i - 1] || (x[i] < x[i - 1]) != falls)))
+    if (!(x[i] > 0.0) || !isfinite (x[i])
+        || (i > 0 && (x[i] == x[i - 1] || (x[i] < x[i - 1]) != falls)))
       {
         faint_text_error (
             error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, self->file->table->line, 0,
@@ -422,15 +473,17 @@ faint_jcamp_rows (const FaintJcamp *file, GPtrArray *warnings, GError **error)
                           .x = g_array_new (FALSE, FALSE, sizeof (double)),
                           .y = g_array_new (FALSE, FALSE, sizeof (double)) };
   g_autoptr (FaintRows) rows = NULL;
-  gboolean by_steps = strcmp (file->table->label, "XYDATA") == 0;
+  gboolean named_steps = strcmp (file->table->label, "XYDATA") == 0, by_steps, by_pairs;
   g_autofree char *form = g_strdup (file->table->value);
 
   for (char *p = form, *q = form;; q++)
     if (!g_ascii_isspace (*q) && (*p++ = g_ascii_toupper (*q)) == '\0')
       break;
-  if (strcmp (form, by_steps ? "(X++(Y..Y))" : "(XY..XY)") != 0)
+  by_steps = named_steps && strcmp (form, "(X++(Y..Y))") == 0;
+  by_pairs = strcmp (form, "(XY..XY)") == 0; /* also under XYDATA; common practice, no source */
+  if (!by_steps && !by_pairs)
     {
-      fail_record (&self, file->table, by_steps ? "(X++(Y..Y))" : "(XY..XY)", error);
+      fail_record (&self, file->table, named_steps ? "(X++(Y..Y))" : "(XY..XY)", error);
       return NULL;
     }
   if (!read_frame (&self, error)

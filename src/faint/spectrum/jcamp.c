@@ -74,24 +74,40 @@ title_of (const FaintJcampBlock *block)
   return title != NULL && *title->value != '\0' ? title->value : "without a title";
 }
 
-/* The file holds no table that is read here: which else? */
+/* The file holds no table that is read here: which else, and what can be done? */
 static gboolean
 refuse_no_table (const FaintJcamp *self, GError **error)
 {
-  static const char *const others[] = { "NTUPLES", "PEAKTABLE", "PEAKASSIGNMENTS", "RADATA" };
+  static const struct
+  {
+    const char *label, *name, *words;
+  } others[] = {
+    { "NTUPLES", "NTUPLES",
+      "a table of several variables (as of real and imaginary parts, or of pages) and no plain "
+      "spectrum. Have the spectrum written as '##XYDATA=' by the program that made the file, or as "
+      "text with columns" },
+    { "PEAKTABLE", "PEAK TABLE",
+      "a table of peaks, picked from a spectrum by another program, and not the spectrum itself. "
+      "Read the file of the spectrum ('##XYDATA=' or '##XYPOINTS='); to use the peaks as lines, "
+      "write them as a line list" },
+    { "PEAKASSIGNMENTS", "PEAK ASSIGNMENTS",
+      "a table of peaks with their assignments and not a spectrum. Read the file of the spectrum "
+      "('##XYDATA=' or '##XYPOINTS='); to use the peaks as lines, write them as a line list" },
+    { "RADATA", "RADATA",
+      "an interferogram and not yet a spectrum. Have it transformed and written as '##XYDATA=' by "
+      "the program that made the file" },
+  };
 
   for (guint i = 0; i < self->blocks->len; i++)
     for (gsize k = 0; k < G_N_ELEMENTS (others); k++)
       {
         const FaintJcampRecord *record
-            = faint_jcamp_find (g_ptr_array_index (self->blocks, i), others[k]);
+            = faint_jcamp_find (g_ptr_array_index (self->blocks, i), others[k].label);
 
         if (record == NULL)
           continue;
         faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->text->path, record->line, 0,
-                          "a table of the kind '##%s=' is no spectrum that is read here; one with "
-                          "'##XYDATA=' or '##XYPOINTS=' was expected.",
-                          others[k]);
+                          "'##%s=' begins %s.", others[k].name, others[k].words);
         return FALSE;
       }
   g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,

@@ -3,9 +3,11 @@
  * JCAMP-DX files, the open standard for spectra of IUPAC: 4.24 (McDonald & Wilks, Appl. Spectrosc.
  * 42, 151 (1988)) and 5.01 (Lampen et al., Appl. Spectrosc. 53 (1999); both from memory).
  * Read are tables XYDATA (X++(Y..Y)) and XYPOINTS (XY..XY) in all number forms (jcamp-numbers.h),
- * alone or in compound files. Tables of several variables (NTUPLES) are refused in words.
+ * alone or in compound files. Tables of several variables (NTUPLES), of peaks and interferograms
+ * are refused in words. A file that is no UTF-8 is taken as ISO 8859-1 (faint_text_read_old()).
  *
- * The checks that the standard builds into a table are made: the abscissa of each line, the
+ * The checks that the standard builds into a table are made: the abscissa of each line (within the
+ * rounding of its digits, and of those of FIRSTX, LASTX and XFACTOR up to half a step), the
  * ordinate that a line in difference form repeats, and number, first, largest and smallest of the
  * ordinates. One that fails is an error that names the line: points are missing, or wrong.
  *
