@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "fuzz-file.h"
 
+#include "faint/base/program.h"
+
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -9,6 +11,15 @@
 #define NAME "fuzzed"
 
 static char *folder, *path;
+
+int
+LLVMFuzzerInitialize (int *argc, char ***argv)
+{
+  (void)argc;
+  (void)argv;
+  faint_program_begin ();
+  return 0;
+}
 
 static void
 remove_folder (void)

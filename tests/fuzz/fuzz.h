@@ -8,4 +8,6 @@
 #include <stddef.h>
 #include <stdint.h>
 
+/* As the programs begin: libFuzzer calls it by itself. */
+int LLVMFuzzerInitialize (int *argc, char ***argv);
 int LLVMFuzzerTestOneInput (const uint8_t *data, size_t size);

@@ -55,6 +55,7 @@ main (int argc, char **argv)
   g_autoptr (GPtrArray) paths = g_ptr_array_new_with_free_func (g_free);
 
   g_test_init (&argc, &argv, NULL);
+  LLVMFuzzerInitialize (&argc, &argv);
   for (int i = 1; i < argc; i++)
     {
       g_autoptr (GPtrArray) names = names_in (argv[i]);
