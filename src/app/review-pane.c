@@ -5,7 +5,7 @@
 #include <math.h>
 
 #include "errors-view.h"
-#include "faint/lines/parameters.h"
+#include "faint/review/compared.h"
 #include "pane.h"
 #include "review-words.h"
 #include "samples.h"
@@ -161,6 +161,32 @@ measured (double value, double u)
 }
 
 static const char *
+coefficient_in_words (guint parameter)
+{
+  switch (parameter - FAINT_PLACE_N)
+    {
+    case FAINT_COEFFICIENT_BROADENING_SELF:
+      return _ ("Self broadening");
+    case FAINT_COEFFICIENT_BROADENING_FOREIGN:
+      return _ ("Foreign broadening");
+    case FAINT_COEFFICIENT_BROADENING_MIXTURE:
+      return _ ("Broadening");
+    case FAINT_COEFFICIENT_SHIFT_SELF:
+      return _ ("Self shift");
+    case FAINT_COEFFICIENT_SHIFT_FOREIGN:
+      return _ ("Foreign shift");
+    case FAINT_COEFFICIENT_SHIFT_MIXTURE:
+      return _ ("Shift");
+    case FAINT_COEFFICIENT_WIDTH_EXPONENT:
+      return _ ("Temperature exponent of the width");
+    case FAINT_COEFFICIENT_POSITION_ZERO:
+      return _ ("Position at zero pressure");
+    default:
+      return faint_compared_name (parameter);
+    }
+}
+
+static const char *
 parameter_in_words (guint parameter)
 {
   switch (parameter)
@@ -173,8 +199,12 @@ parameter_in_words (guint parameter)
       return _ ("Lorentz width");
     case FAINT_PLACE_DOPPLER:
       return _ ("Doppler width");
+    case FAINT_COMPARED_STRENGTH_296:
+      return _ ("Strength at 296 K");
+    case FAINT_COMPARED_LOWER_ENERGY:
+      return _ ("Lower-state energy");
     default:
-      return faint_parameter_name (parameter);
+      return coefficient_in_words (parameter);
     }
 }
 

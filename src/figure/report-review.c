@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-#include "faint/lines/parameters.h"
+#include "faint/review/compared.h"
 #include "figure/report-private.h"
 #include "figure/review-figures.h"
 
@@ -190,7 +190,7 @@ add_value (Work *self, const FaintReviewLine *line, const FaintReviewValue *valu
   char **cells = g_new0 (char *, G_N_ELEMENTS (value_columns));
 
   cells[0] = g_strdup_printf ("%.5f", line->position);
-  cells[1] = g_strdup (faint_parameter_name (value->parameter));
+  cells[1] = g_strdup (faint_compared_name (value->parameter));
   cells[2] = faint_report_number (value->claimed, value->u_claimed);
   cells[3] = faint_report_number (value->refitted, value->u_refitted);
   cells[4] = two_decimals (value->stated.en);
@@ -209,14 +209,16 @@ add_values (Work *self)
       "Positions and widths in cm⁻¹, strengths in cm/molecule, coefficients in "
       "cm⁻¹/atm, at the conditions of the spectrum. Corrected: without what the whole "
       "list has in common. An undecided value is one that the spectrum does not "
-      "determine; review.csv has the reason of each.");
+      "determine; review.csv has the reason of each, and the claimed numbers that were "
+      "not examined (see Warnings).");
   faint_paper_table (self->report.paper, value_columns, G_N_ELEMENTS (value_columns));
   for (guint i = 0; i < self->review->lines->len; i++)
     {
       const FaintReviewLine *line = g_ptr_array_index (self->review->lines, i);
 
       for (guint k = 0; k < line->values->len; k++)
-        add_value (self, line, &g_array_index (line->values, FaintReviewValue, k));
+        if (g_array_index (line->values, FaintReviewValue, k).verdict != FAINT_REVIEW_NOT_EXAMINED)
+          add_value (self, line, &g_array_index (line->values, FaintReviewValue, k));
     }
   faint_paper_table_end (self->report.paper);
 }

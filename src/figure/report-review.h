@@ -22,7 +22,7 @@ typedef struct
 gboolean faint_review_report_write (FaintReview *review, const FaintReviewReportOptions *options,
                                     const char *path, GError **error);
 
-/* Normalised errors of positions, strengths and Lorentz widths against the wavenumber, in panels;
+/* Normalised errors against the wavenumber, a panel for each parameter that was compared;
  * what differs stands out, guides at +-1. */
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place);

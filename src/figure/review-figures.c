@@ -3,20 +3,10 @@
 
 #include <math.h>
 
-#include "faint/lines/parameters.h"
+#include "faint/review/compared.h"
 #include "figure/report-review.h"
 #include "figure/scatter.h"
 #include "figure/spectrum-figure.h"
-
-static const struct
-{
-  guint parameter;
-  const char *name;
-} panels[] = {
-  { FAINT_PLACE_POSITION, "E of position" },
-  { FAINT_PLACE_STRENGTH, "E of strength" },
-  { FAINT_PLACE_LORENTZ, "E of Lorentz width" },
-};
 
 static GArray *
 points_of (const FaintReview *review, guint parameter)
@@ -44,24 +34,64 @@ points_of (const FaintReview *review, guint parameter)
   return points;
 }
 
+/* Those that every list has, and what this one was compared in besides. */
+static guint
+panels_of (const FaintReview *review, guint *panels)
+{
+  gboolean has[FAINT_COMPARED_N] = { FALSE };
+  guint n = 0;
+
+  has[FAINT_PLACE_POSITION] = has[FAINT_PLACE_STRENGTH] = has[FAINT_PLACE_LORENTZ] = TRUE;
+  for (guint i = 0; i < review->lines->len; i++)
+    {
+      const FaintReviewLine *line = g_ptr_array_index (review->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        {
+          const FaintReviewValue *it = &g_array_index (line->values, FaintReviewValue, k);
+
+          has[it->parameter] |= isfinite (it->stated.en);
+        }
+    }
+  for (guint k = 0; k < FAINT_COMPARED_N; k++)
+    if (has[k])
+      panels[n++] = k;
+  return n;
+}
+
+static FaintRange
+span_of (const FaintReview *review)
+{
+  FaintRange span = { INFINITY, -INFINITY };
+
+  for (gsize i = 0; i < faint_analysis_get_n_spectra (review->refit); i++)
+    {
+      const FaintSpectrum *spectrum = faint_analysis_get_spectrum_at (review->refit, i);
+
+      span.lower = MIN (span.lower, spectrum->wavenumber[0]);
+      span.upper = MAX (span.upper, spectrum->wavenumber[spectrum->n - 1]);
+    }
+  return span;
+}
+
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place)
 {
   static const double guides[] = { -1.0, 0.0, 1.0 };
-  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (review->refit);
-  double height = place.height / G_N_ELEMENTS (panels);
+  guint panels[FAINT_COMPARED_N], n = panels_of (review, panels);
+  double height = place.height / n;
 
-  for (guint k = 0; k < G_N_ELEMENTS (panels); k++)
+  for (guint k = 0; k < n; k++)
     {
-      g_autoptr (GArray) points = points_of (review, panels[k].parameter);
-      FaintScatter scatter
-          = { .points = (const FaintScatterPoint *)(void *)points->data,
-              .n = points->len,
-              .guides = guides,
-              .n_guides = G_N_ELEMENTS (guides),
-              .across = { spectrum->wavenumber[0], spectrum->wavenumber[spectrum->n - 1] },
-              .up = { NAN, NAN },
-              .name = { panels[k].name, "E", NULL, FALSE } };
+      g_autoptr (GArray) points = points_of (review, panels[k]);
+      g_autofree char *name = g_strdup_printf ("E of %s", faint_compared_words (panels[k]));
+      FaintScatter scatter = { .points = (const FaintScatterPoint *)(void *)points->data,
+                               .n = points->len,
+                               .guides = guides,
+                               .n_guides = G_N_ELEMENTS (guides),
+                               .across = span_of (review),
+                               .up = { NAN, NAN },
+                               .name = { name, "E", NULL, FALSE } };
 
       faint_scatter_draw (&scatter, canvas,
                           (FaintRect){ place.x, place.y + k * height, place.width, height });

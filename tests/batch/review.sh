@@ -165,6 +165,58 @@ compares()
     grep -q '<svg' pairs.svg
 }
 
+# series NAME SEED: spectra of data/scenes/series.scene at three pressures and two temperatures.
+series()
+{
+  local seed=$2 under
+  for under in "10 hPa,296 K" "25 hPa,296 K" "60 hPa,296 K" "25 hPa,330 K"; do
+    "$batch" simulate "$root/data/scenes/series.scene" --out "$1-$((seed - $2)).comb" --seed $seed \
+      --set "pressure=${under%,*}" --set "temperature=${under#*,}" >/dev/null || return 1
+    seed=$((seed + 1))
+  done
+}
+
+# The list of one series held against another of the same gas: it passes. With a lower-state energy, a
+# broadening and the sign of a shift wrong in three lines these are named and nothing else is.
+series_claims()
+{
+  series a 11 && series b 31 && "$batch" fit a-*.comb --out claims >/dev/null 2>&1 &&
+    status 0 "The list passes" "$batch" review b-*.comb --claimed claims/lines.csv --out good || return 1
+  python3 - <<'END' || return 1
+import csv
+rows = open("claims/lines.csv", encoding="utf-8").read().splitlines()
+head = next(i for i, r in enumerate(rows) if not r.startswith("#"))
+table = list(csv.DictReader(rows[head:]))
+def change(line, column, how):
+    table[line][column] = repr(how(float(table[line][column])))
+change(4, "lower_energy/cm-1", lambda e: e + 60)
+change(12, "broadening_mixture/(cm-1/atm)", lambda b: 1.2 * b)
+change(20, "shift_mixture/(cm-1/atm)", lambda d: -d)
+# The list's own uncertainty, of the detuning, would leave room for either sign.
+change(20, "u(shift_mixture)/(cm-1/atm)", lambda u: 1e-4)
+with open("faulty.csv", "w", encoding="utf-8", newline="") as out:
+    out.write("\n".join(rows[:head]) + "\n")
+    writer = csv.DictWriter(out, table[0].keys())
+    writer.writeheader()
+    writer.writerows(table)
+END
+  status 1 "lines that differ: 3" "$batch" review b-*.comb --claimed faulty.csv --out bad &&
+    says "lower-state energy off by" && says "broadening of the mixture 1\.[12]" &&
+    says "shift of the mixture has the wrong sign" || return 1
+  verdicts bad/review.csv > got
+  [ "$(awk '{ print $2, $3 }' got | sort | tr '\n' ';')" = \
+    "differs broadening_mixture;differs lower_energy;differs shift_mixture;" ] || { cat got; return 1; }
+}
+
+# One spectrum of them tells neither: each such claim is counted as not examined.
+series_single()
+{
+  status 0 "30 claimed lower-state energies are not examined: one temperature" "$batch" review \
+    b-1.comb --claimed claims/lines.csv --out alone --pressure '10 hPa' &&
+    says "30 claimed shift coefficients are not examined" &&
+    [ "$(grep -c ',lower_energy,cm-1,.*not-examined' alone/review.csv)" -eq 30 ]
+}
+
 export ROOT=$root
 files="analysis.faintline lines.csv report.pdf residuals.csv review.csv summary.json windows.csv "
 check "planted faults are named for what they are" faults
@@ -184,4 +236,10 @@ check "any format of lists" formats
 check "wrong use is told" wrong_use
 check "bad input is told" bad_input
 check "two lists are compared" compares
+if command -v python3 >/dev/null; then
+  check "claims of several pressures and temperatures" series_claims
+  check "what one spectrum does not tell is said" series_single
+else
+  skip "claims of several spectra" "python3 is not installed"
+fi
 finish

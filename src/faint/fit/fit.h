@@ -156,6 +156,12 @@ gsize faint_fit_count_coefficients (const FaintFit *self);
  * window has no free parameter. */
 double *faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize *n);
 
+/* Covariance, from noise, of what @self fitted of two lines of its list, library units; that of one
+ * parameter with itself is its variance. NAN where one of the two was not fitted, INFINITY where
+ * the data do not determine it. */
+double faint_fit_covariance (const FaintFit *self, guint id_a, FaintPlace place_a, guint id_b,
+                             FaintPlace place_b);
+
 /* The model over all teeth for any lines and, if @fit is not NULL, its baselines (else baseline 1):
  * for a live view of an edit. @model, @model_im of length spectrum->n; @model_im NULL unless a
  * field. Setup as in @spectrum. */

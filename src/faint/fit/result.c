@@ -395,3 +395,38 @@ faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize 
       }
   return matrix;
 }
+
+/* Index in the model of the line with @id, or of none: it stands exactly where the list says. */
+static gsize
+index_in_model (const FaintFit *self, guint id)
+{
+  const FaintFitWork *work = self->work;
+  const FaintLine *line = faint_line_list_find (self->lines, id);
+  gsize i = 0;
+
+  while (line != NULL && i < work->model->layout->n_lines
+         && work->model->lines[i].position.value != line->position.value)
+    i++;
+  return line != NULL ? i : work->model->layout->n_lines;
+}
+
+double
+faint_fit_covariance (const FaintFit *self, guint id_a, FaintPlace place_a, guint id_b,
+                      FaintPlace place_b)
+{
+  const FaintFitWork *work = self->work;
+  const FaintLayout *layout = work->model->layout;
+  gsize a = index_in_model (self, id_a), b = index_in_model (self, id_b);
+  gssize at_a, at_b;
+
+  if (a == layout->n_lines || b == layout->n_lines)
+    return NAN;
+  at_a = layout->place[a][place_a];
+  at_b = layout->place[b][place_b];
+  if (at_a < 0 || at_b < 0)
+    return NAN;
+  if (isinf (faint_fit_work_variance (work, at_a)) || isinf (faint_fit_work_variance (work, at_b)))
+    return INFINITY;
+  return faint_fit_variance_scale (self) * layout->factor[a][place_a] * layout->factor[b][place_b]
+         * faint_normal_get (work->inverse, (gsize)at_a, (gsize)at_b);
+}

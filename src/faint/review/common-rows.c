@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "faint/base/quantity.h"
-#include "faint/lines/parameters.h"
+#include "faint/review/compared.h"
 
 #define GOOD_RELATIVE 0.3
 
@@ -35,7 +35,12 @@ faint_common_rows_clear (FaintCommonRows *self)
 gboolean
 faint_common_is_scale (guint parameter)
 {
-  return parameter != FAINT_PLACE_POSITION;
+  guint coefficient = parameter - FAINT_PLACE_N;
+
+  if (parameter < FAINT_PLACE_N)
+    return parameter != FAINT_PLACE_POSITION;
+  return parameter == FAINT_COMPARED_STRENGTH_296
+         || coefficient <= FAINT_COEFFICIENT_BROADENING_MIXTURE;
 }
 
 const double *
@@ -70,18 +75,18 @@ typedef struct
 static Side
 side_of (const FaintLine *line, guint parameter)
 {
-  const FaintParameter *it = faint_line_peek_nth_parameter (line, parameter);
+  const FaintParameter it = faint_compared_get (line, parameter);
   const double *from = faint_common_sources (line, parameter);
-  double u = isnan (it->u) ? 0.0 : it->u;
-  gboolean split = isfinite (it->u_noise), told = FALSE;
-  Side side = { .unit = faint_common_is_scale (parameter) ? it->value : 1.0 };
+  double u = isnan (it.u) ? 0.0 : it.u;
+  gboolean split = isfinite (it.u_noise), told = FALSE;
+  Side side = { .unit = faint_common_is_scale (parameter) ? it.value : 1.0 };
 
   for (guint s = 0; s < FAINT_SOURCE_N && from != NULL; s++)
     told |= s != FAINT_SOURCE_NOISE && isfinite (from[s]);
   side.from = told && split ? from : NULL;
-  side.own = (split ? it->u_noise : u) / side.unit;
+  side.own = (split ? it.u_noise : u) / side.unit;
   if (split && !told)
-    side.shared = sqrt (MAX (u * u - it->u_noise * it->u_noise, 0.0)) / side.unit;
+    side.shared = sqrt (MAX (u * u - it.u_noise * it.u_noise, 0.0)) / side.unit;
   if (!split)
     side.bound = u / side.unit;
   return side;
@@ -102,8 +107,8 @@ void
 faint_common_rows_add (FaintCommonRows *self, guint parameter, const FaintLine *first,
                        const FaintLine *second, const double *x)
 {
-  double a = faint_line_peek_nth_parameter (first, parameter)->value;
-  double b = faint_line_peek_nth_parameter (second, parameter)->value;
+  double a = faint_compared_get (first, parameter).value;
+  double b = faint_compared_get (second, parameter).value;
   gboolean scale = faint_common_is_scale (parameter);
   Side of_a = side_of (first, parameter), of_b = side_of (second, parameter);
   double u = hypot (of_a.own, of_b.own);
@@ -152,8 +157,10 @@ faint_common_rows_input (FaintCommonRows *self, gboolean with_position, gboolean
 const char *
 faint_common_unit (guint parameter)
 {
-  if (parameter == FAINT_PLACE_STRENGTH)
+  if (parameter == FAINT_PLACE_STRENGTH || parameter == FAINT_COMPARED_STRENGTH_296)
     return "cm/molecule";
+  if (parameter == FAINT_COMPARED_LOWER_ENERGY)
+    return "cm-1";
   if (parameter == FAINT_PLACE_CORRELATION
       || parameter == FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT)
     return "1";

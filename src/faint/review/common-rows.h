@@ -21,8 +21,8 @@ void faint_common_rows_init (FaintCommonRows *self);
 void faint_common_rows_clear (FaintCommonRows *self);
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (FaintCommonRows, faint_common_rows_clear)
 
-/* TRUE if differences of @parameter (of lines/parameters.h) are those of logarithms: all but
- * positions. */
+/* TRUE if differences of @parameter (of review/compared.h) are those of logarithms: strengths,
+ * widths and broadening. */
 gboolean faint_common_is_scale (guint parameter);
 
 /* Adds @first less @second of @parameter with the x of each form (FAINT_SYSTEMATIC_N). Sources of

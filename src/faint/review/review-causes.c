@@ -5,7 +5,6 @@
 #include "faint/review/review-private.h"
 
 #include "faint/base/units.h"
-#include "faint/lines/parameters.h"
 
 typedef struct
 {
@@ -136,6 +135,14 @@ add_mirrors (const Work *self)
     }
 }
 
+static const char *
+pressure_name (const Work *self)
+{
+  return faint_review_is_series (self->review)
+             ? "pressure of the first spectrum, and those of the others in the same proportion,"
+             : "pressure";
+}
+
 static void
 explain_strength_constant (const Work *self)
 {
@@ -144,7 +151,7 @@ explain_strength_constant (const Work *self)
                                                                           : setup->cavity_length;
 
   add_mirrors (self);
-  add_scaled (self, "pressure", "pressure", setup->pressure, -1.0);
+  add_scaled (self, "pressure", pressure_name (self), setup->pressure, -1.0);
   add_scaled (self, "mole_fraction", "mole fraction", setup->mole_fraction, -1.0);
   add_scaled (self, "absorber_length", "absorber length", length, -1.0);
   add_scaled (self, "temperature", "temperature that the number density is taken at",
@@ -261,12 +268,42 @@ explain_width (const Work *self)
                         "mass, also scales the Lorentz widths."));
 }
 
+/* Broadening and shift are a width and a distance over the pressure. */
+static void
+explain_coefficient (const Work *self)
+{
+  guint c = self->finding->parameter - FAINT_PLACE_N;
+
+  if (self->finding->form != FAINT_SYSTEMATIC_CONSTANT)
+    return;
+  if (c <= FAINT_COEFFICIENT_BROADENING_MIXTURE)
+    add_scaled (self, "pressure", pressure_name (self), self->setup->pressure, -1.0);
+  if (c == FAINT_COEFFICIENT_BROADENING_SELF)
+    add_scaled (self, "mole_fraction", "mole fraction", self->setup->mole_fraction, -1.0);
+}
+
+/* An energy is a slope over 1/T: temperatures that lie too near or too far scale all energies. */
+static void
+explain_energy (const Work *self)
+{
+  add_remark (self, "temperature",
+              g_strdup (self->finding->form == FAINT_SYSTEMATIC_ENERGY
+                            ? "Energies that are off in proportion come from temperatures whose "
+                              "differences were taken too large or too small."
+                            : "Energies that are off together come from strengths of one "
+                              "temperature that are off together, or from another zero of "
+                              "energy."));
+}
+
 static void
 explain_form (const Work *self)
 {
   const FaintSystematic *finding = self->finding;
 
-  if (finding->parameter == FAINT_PLACE_STRENGTH)
+  if (finding->parameter == FAINT_COMPARED_LOWER_ENERGY)
+    explain_energy (self);
+  else if (finding->parameter == FAINT_PLACE_STRENGTH
+           || finding->parameter == FAINT_COMPARED_STRENGTH_296)
     {
       if (finding->form == FAINT_SYSTEMATIC_CONSTANT)
         explain_strength_constant (self);
@@ -278,7 +315,8 @@ explain_form (const Work *self)
         add_remark (self, "finesse_table",
                     g_strdup ("A finesse that changes over the span, or a baseline, does this."));
     }
-  else if (finding->parameter == FAINT_PLACE_POSITION)
+  else if (finding->parameter == FAINT_PLACE_POSITION
+           || finding->parameter == FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO)
     {
       if (finding->form == FAINT_SYSTEMATIC_CONSTANT)
         {
@@ -293,6 +331,8 @@ explain_form (const Work *self)
     explain_width (self);
   else if (finding->parameter == FAINT_PLACE_DOPPLER)
     add_scaled (self, "temperature", "temperature", self->setup->temperature, 0.5);
+  else if (finding->parameter >= FAINT_PLACE_N)
+    explain_coefficient (self);
 }
 
 void
@@ -303,4 +343,62 @@ faint_review_explain (const FaintReview *self, FaintSystematic *finding)
 
   explain_form (&work);
   finding->words = faint_systematic_describe (finding, "as claimed", "the refit");
+}
+
+static const FaintSystematicCause *
+pressure_of (const FaintSystematic *finding)
+{
+  for (guint i = 0; i < finding->causes->len; i++)
+    {
+      const FaintSystematicCause *it = g_ptr_array_index (finding->causes, i);
+
+      if (g_strcmp0 (it->key, "pressure") == 0 && isfinite (it->needed))
+        return it;
+    }
+  return NULL;
+}
+
+static gboolean
+is_broadening (guint parameter)
+{
+  return parameter >= FAINT_PLACE_N
+         && parameter - FAINT_PLACE_N <= FAINT_COEFFICIENT_BROADENING_MIXTURE;
+}
+
+static gboolean
+is_strength (guint parameter)
+{
+  return parameter == FAINT_PLACE_STRENGTH || parameter == FAINT_COMPARED_STRENGTH_296;
+}
+
+static void
+join_pressures (FaintReview *self, FaintSystematic *strength, FaintSystematic *width)
+{
+  const FaintSystematicCause *a = pressure_of (strength), *b = pressure_of (width);
+  const Work of_strength = { .review = self, .finding = strength };
+  const Work of_width = { .review = self, .finding = width };
+
+  if (a == NULL || b == NULL
+      || fabs (a->needed - b->needed) > 3.0 * hypot (a->u_needed, b->u_needed))
+    return;
+  add_remark (&of_strength, "pressure",
+              g_strdup ("Broadening and strengths ask for the same pressure within their "
+                        "uncertainties, as one wrong reading of it makes them."));
+  add_remark (&of_width, "pressure",
+              g_strdup ("Strengths and broadening ask for the same pressure within their "
+                        "uncertainties, as one wrong reading of it makes them."));
+}
+
+void
+faint_review_join_causes (FaintReview *self)
+{
+  for (guint i = 0; i < self->systematic->len; i++)
+    for (guint k = 0; k < self->systematic->len; k++)
+      {
+        FaintSystematic *a = g_ptr_array_index (self->systematic, i);
+        FaintSystematic *b = g_ptr_array_index (self->systematic, k);
+
+        if (is_strength (a->parameter) && is_broadening (b->parameter))
+          join_pressures (self, a, b);
+      }
 }

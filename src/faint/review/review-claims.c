@@ -12,6 +12,8 @@
 #include "faint/shape/voigt.h"
 
 #define ATMOSPHERE 101325.0 /* Pa */
+/* A part of the gas below this share neither broadens nor shifts to speak of. */
+#define TRACE 1e-3
 /* A strength without a lower-state energy is taken as it is within so many K. */
 #define NEAR_TEMPERATURE 1.0
 /* Lines beyond the span count out to so many times its width. */
@@ -75,28 +77,37 @@ convert_strength (Conversion *self, FaintLine *line)
     }
 }
 
-/* Sum of coefficient times the pressure that it counts, atm; NAN where none is stated. */
-static double
-by_pressure (const FaintLine *line, const FaintSetup *setup, double pressure, FaintCoefficient self,
-             double *u)
+FaintParameter
+faint_review_mixture (const FaintLine *line, const FaintSetup *setup, FaintCoefficient self)
 {
+  const FaintParameter *stated = &line->coefficient[self];
   double fraction = setup->mole_fraction.value;
-  const double part[3] = { fraction * pressure, (1.0 - fraction) * pressure, pressure };
-  double sum = 0.0, square = 0.0;
-  gboolean known = FALSE;
+  const double share[2] = { fraction, 1.0 - fraction };
+  FaintParameter sum = FAINT_PARAMETER_UNKNOWN;
+  double square = 0.0;
 
-  for (guint k = 0; k < 3; k++)
-    {
-      const FaintParameter *it = &line->coefficient[self + k];
+  if (isfinite (stated[2].value))
+    return stated[2];
+  sum.value = 0.0;
+  for (guint k = 0; k < 2; k++)
+    if (share[k] > TRACE)
+      {
+        sum.value += share[k] * stated[k].value; /* NAN: one part of the gas is not told */
+        square += isnan (stated[k].u) ? 0.0 : pow (share[k] * stated[k].u, 2.0);
+      }
+  if (isfinite (sum.value) && square > 0.0)
+    sum.u = sqrt (square);
+  return sum;
+}
 
-      if (isnan (it->value))
-        continue;
-      known = TRUE;
-      sum += it->value * part[k] / ATMOSPHERE;
-      square += isnan (it->u) ? 0.0 : pow (it->u * part[k] / ATMOSPHERE, 2.0);
-    }
-  *u = square > 0.0 ? sqrt (square) : NAN;
-  return known ? sum : NAN;
+double
+faint_review_by_pressure (const FaintLine *line, const FaintSetup *setup, double pressure,
+                          FaintCoefficient self, double *u)
+{
+  FaintParameter mixture = faint_review_mixture (line, setup, self);
+
+  *u = fabs (mixture.u * pressure / ATMOSPHERE);
+  return mixture.value * pressure / ATMOSPHERE;
 }
 
 static void
@@ -115,7 +126,7 @@ convert_width (Conversion *self, FaintLine *line)
         }
       return;
     }
-  width = by_pressure (line, self->setup, to, FAINT_COEFFICIENT_BROADENING_SELF, &u);
+  width = faint_review_by_pressure (line, self->setup, to, FAINT_COEFFICIENT_BROADENING_SELF, &u);
   if (isnan (width))
     return;
   line->lorentz = (FaintParameter){ width, u, NAN, FAINT_STATE_FREE };
@@ -128,8 +139,10 @@ convert_width (Conversion *self, FaintLine *line)
 static void
 convert_position (Conversion *self, FaintLine *line)
 {
-  double u, shift = by_pressure (line, self->setup, self->setup->pressure.value - self->pressure,
-                                 FAINT_COEFFICIENT_SHIFT_SELF, &u);
+  double u, shift;
+
+  shift = faint_review_by_pressure (line, self->setup, self->setup->pressure.value - self->pressure,
+                                    FAINT_COEFFICIENT_SHIFT_SELF, &u);
 
   if (isnan (shift) || shift == 0.0)
     return;
@@ -163,7 +176,7 @@ warn (const Conversion *self, GPtrArray *warnings)
 
 FaintLineList *
 faint_review_claims_at (FaintLineList *claimed, const FaintReviewOptions *options,
-                        const FaintSetup *setup, const FaintPartition *partition,
+                        const FaintSetup *setup, const FaintPartition *partition, gboolean series,
                         GPtrArray *warnings)
 {
   gsize n = faint_line_list_get_n (claimed);
@@ -181,9 +194,26 @@ faint_review_claims_at (FaintLineList *claimed, const FaintReviewOptions *option
       convert_strength (&self, &lines[i]);
       convert_width (&self, &lines[i]);
       convert_position (&self, &lines[i]);
+      for (guint k = FAINT_COEFFICIENT_BROADENING_SELF; series && k <= FAINT_COEFFICIENT_SHIFT_SELF;
+           k += FAINT_COEFFICIENT_SHIFT_SELF)
+        lines[i].coefficient[k + 2] = faint_review_mixture (&lines[i], setup, k);
     }
   warn (&self, warnings);
   return faint_line_list_new (lines, n);
+}
+
+void
+faint_review_span (const FaintReview *self, double *lower, double *upper)
+{
+  *lower = INFINITY;
+  *upper = -INFINITY;
+  for (gsize k = 0; k < faint_analysis_get_n_spectra (self->refit); k++)
+    {
+      const FaintSpectrum *spectrum = faint_analysis_get_spectrum_at (self->refit, k);
+
+      *lower = MIN (*lower, spectrum->wavenumber[0]);
+      *upper = MAX (*upper, spectrum->wavenumber[spectrum->n - 1]);
+    }
 }
 
 gboolean
@@ -242,9 +272,9 @@ static gboolean
 reaches_in (const FaintReview *self, const FaintLine *line, double position)
 {
   const FaintFitOptions *options = faint_analysis_get_options (self->refit);
-  const FaintSpectrum *spectrum = faint_analysis_get_spectrum (self->refit);
-  double lower = spectrum->wavenumber[0], upper = spectrum->wavenumber[spectrum->n - 1];
+  double lower, upper;
 
+  faint_review_span (self, &lower, &upper);
   if (isfinite (options->lower))
     lower = MAX (lower, options->lower);
   if (isfinite (options->upper))
@@ -269,6 +299,8 @@ faint_review_start (const FaintReview *self, gboolean held, double shift)
         continue;
       line.flags = 0;
       line.position.value -= shift;
+      if (held && faint_review_is_series (self))
+        faint_review_complete (self, &line);
       if (held || !inside)
         hold (&line);
       else

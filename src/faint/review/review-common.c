@@ -4,7 +4,6 @@
  */
 #include "faint/review/review-private.h"
 
-#include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
 
 const FaintSystematic *
@@ -67,33 +66,66 @@ gather (const FaintReview *self, guint parameter, FaintCommonRows *rows)
     }
 }
 
-static FaintSystematic *
-find_in (const FaintReview *self, guint parameter)
+/* A line's own uncertainty below this part of the whole. */
+#define OUTWEIGHED 0.7
+
+/* What a list may have in common. */
+static const guint common[] = {
+  FAINT_PLACE_POSITION,
+  FAINT_PLACE_STRENGTH,
+  FAINT_PLACE_LORENTZ,
+  FAINT_PLACE_DOPPLER,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_SELF,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_FOREIGN,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_MIXTURE,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_SELF,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_FOREIGN,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_MIXTURE,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT,
+  FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO,
+  FAINT_COMPARED_STRENGTH_296,
+  FAINT_COMPARED_LOWER_ENERGY,
+};
+
+/* The share of each in what may be found by chance: by what the spectra can tell, not by what the
+ * list says. */
+static double
+level_of_each (const FaintReview *self)
 {
-  gboolean strength = parameter == FAINT_PLACE_STRENGTH;
+  guint n = 0;
+
+  for (guint i = 0; i < G_N_ELEMENTS (common); i++)
+    n += faint_review_why_untold (self, common[i]) == NULL;
+  return (1.0 - self->options.confidence) / 3.0 / MAX (n, 1);
+}
+
+static FaintSystematic *
+find_in (const FaintReview *self, guint parameter, double level)
+{
+  gboolean strength = parameter == FAINT_PLACE_STRENGTH || parameter == FAINT_COMPARED_STRENGTH_296;
   g_auto (FaintCommonRows) rows;
   FaintSystematicInput input;
   gsize tests = 0;
 
   faint_common_rows_init (&rows);
   gather (self, parameter, &rows);
-  input = faint_common_rows_input (&rows, TRUE, strength, strength);
-  return faint_systematic_find (
-      &input, (1.0 - self->options.confidence) / 3.0 / FAINT_REVIEW_COMMON_N, &tests);
+  input = faint_common_rows_input (&rows, TRUE, strength,
+                                   strength || parameter == FAINT_COMPARED_LOWER_ENERGY);
+  return faint_systematic_find (&input, level, &tests);
 }
 
 /* The difference without what is common: against the refitted value as it would have been claimed.
  */
 static void
-correct (const FaintReview *self, const FaintSystematic *common, const FaintReviewLine *line,
+correct (const FaintReview *self, const FaintSystematic *finding, const FaintReviewLine *line,
          FaintReviewValue *value)
 {
-  double u_shift, x = faint_review_common_x (self, line, common->form);
-  double shift = faint_systematic_at (common, x, &u_shift);
-  double factor = faint_common_is_scale (common->parameter) ? exp (shift) : 1.0;
-  double moved = faint_common_is_scale (common->parameter) ? factor * value->refitted
-                                                           : value->refitted + shift;
-  double u_moved = faint_common_is_scale (common->parameter) ? moved * u_shift : u_shift;
+  double u_shift, x = faint_review_common_x (self, line, finding->form);
+  double shift = faint_systematic_at (finding, x, &u_shift);
+  gboolean scale = faint_common_is_scale (finding->parameter);
+  double factor = scale ? exp (shift) : 1.0;
+  double moved = scale ? factor * value->refitted : value->refitted + shift;
+  double u_moved = scale ? moved * u_shift : u_shift;
 
   if (isnan (value->stated.probability))
     return;
@@ -102,18 +134,55 @@ correct (const FaintReview *self, const FaintSystematic *common, const FaintRevi
                                            self->options.coverage);
 }
 
+/* What may be common to all lines by the stated uncertainties, where it outweighs what is a line's
+ * own, would hide a line that stands apart from the others: such a line is judged against their
+ * mean. Chosen by uncertainties alone. */
+static void
+judge_relative (FaintReview *self, guint parameter)
+{
+  g_auto (FaintCommonRows) rows;
+  g_autoptr (FaintSystematic) mean = faint_systematic_new ();
+  FaintSystematicInput input;
+
+  faint_common_rows_init (&rows);
+  gather (self, parameter, &rows);
+  input = faint_common_rows_input (&rows, FALSE, FALSE, FALSE);
+  if (!faint_systematic_fit (&input, FAINT_SYSTEMATIC_CONSTANT, mean))
+    return;
+  mean->parameter = parameter;
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      FaintReviewLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        {
+          FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
+          double own = hypot (value->own_claimed, value->own_refitted);
+
+          if (value->parameter != parameter || isnan (value->stated.probability)
+              || !(own < OUTWEIGHED * value->stated.u))
+            continue;
+          correct (self, mean, line, value);
+          value->relative = TRUE;
+        }
+    }
+}
+
 void
 faint_review_find_common (FaintReview *self)
 {
-  double level = (1.0 - self->options.confidence) / 3.0 / FAINT_REVIEW_COMMON_N;
+  double level = level_of_each (self);
 
-  for (guint k = 0; k < FAINT_REVIEW_COMMON_N; k++)
+  for (guint i = 0; i < G_N_ELEMENTS (common); i++)
     {
-      FaintSystematic *finding = find_in (self, k);
+      FaintSystematic *finding = find_in (self, common[i], level);
 
       if (finding == NULL)
-        continue;
-      finding->parameter = k;
+        {
+          judge_relative (self, common[i]);
+          continue;
+        }
+      finding->parameter = common[i];
       finding->beyond = finding->probability_stated < level;
       g_ptr_array_add (self->systematic, finding);
     }
@@ -124,12 +193,13 @@ faint_review_find_common (FaintReview *self)
       for (guint k = 0; k < line->values->len; k++)
         {
           FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
-          const FaintSystematic *common = faint_review_common_of (self, value->parameter);
+          const FaintSystematic *finding = faint_review_common_of (self, value->parameter);
 
-          if (common != NULL)
-            correct (self, common, line, value);
+          if (finding != NULL)
+            correct (self, finding, line, value);
         }
     }
   for (guint i = 0; i < self->systematic->len; i++)
     faint_review_explain (self, g_ptr_array_index (self->systematic, i));
+  faint_review_join_causes (self);
 }

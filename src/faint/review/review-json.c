@@ -4,8 +4,8 @@
  */
 #include "faint/review/review-private.h"
 
-#include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
+#include "faint/review/compared.h"
 
 static void
 append_string (GString *out, const char *text)
@@ -81,12 +81,15 @@ append_finding (GString *out, const FaintSystematic *it)
 {
   gboolean scale = faint_common_is_scale (it->parameter);
   double factor = exp (it->constant);
+  const char *unit = faint_common_unit (it->parameter);
+  g_autofree char *shift = g_strdup_printf ("shift/%s", unit);
+  g_autofree char *u_shift = g_strdup_printf ("u(shift)/%s", unit);
 
   g_string_append_c (out, '{');
-  append_text (out, "parameter", faint_parameter_name (it->parameter));
+  append_text (out, "parameter", faint_compared_name (it->parameter));
   append_text (out, "along", faint_systematic_form_name (it->form));
-  append_number (out, scale ? "scale" : "shift/cm-1", scale ? factor : it->constant);
-  append_number (out, scale ? "u(scale)" : "u(shift)/cm-1",
+  append_number (out, scale ? "scale" : shift, scale ? factor : it->constant);
+  append_number (out, scale ? "u(scale)" : u_shift,
                  scale ? factor * it->u_constant : it->u_constant);
   if (it->form != FAINT_SYSTEMATIC_CONSTANT)
     {

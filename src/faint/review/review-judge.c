@@ -8,8 +8,6 @@
 #include <gsl/gsl_cdf.h>
 #include <stdlib.h>
 
-#include "faint/lines/parameters.h"
-
 #define SEEN 3.0
 /* Half widths around a line in which both models are held against the spectrum. */
 #define AROUND 3.0
@@ -42,7 +40,8 @@ gather (FaintReview *self, gboolean final)
       for (guint k = 0; k < line->values->len; k++)
         {
           FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
-          gboolean common = faint_review_common_of (self, value->parameter) != NULL;
+          gboolean common
+              = value->relative || faint_review_common_of (self, value->parameter) != NULL;
           Case it = { line, value, final && common ? &value->corrected : &value->stated };
 
           if (isfinite (it.judgement->probability))
@@ -167,7 +166,7 @@ judge_unseen (const FaintReview *self, FaintReviewLine *line, const FaintLine *s
       if (value->parameter == FAINT_PLACE_STRENGTH && value->verdict == FAINT_REVIEW_DIFFERS
           && value->claimed > value->refitted)
         line->verdict = value->verdict = FAINT_REVIEW_NOT_SEEN;
-      else if (value->verdict != FAINT_REVIEW_DIFFERS)
+      else if (value->verdict == FAINT_REVIEW_AGREES)
         value->verdict = FAINT_REVIEW_UNDECIDED;
     }
 }
@@ -235,7 +234,7 @@ faint_review_judge (FaintReview *self)
         {
           FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
 
-          if (faint_review_common_of (self, value->parameter) == NULL)
+          if (!value->relative && faint_review_common_of (self, value->parameter) == NULL)
             value->corrected = value->stated;
         }
       judge_line (self, line);

@@ -4,8 +4,8 @@
  */
 #include "faint/review/review-private.h"
 
-#include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
+#include "faint/review/compared.h"
 #include "faint/review/csv-cells-private.h"
 
 static gsize
@@ -105,7 +105,7 @@ static void
 add_value_row (GString *out, const FaintReviewLine *line, const FaintReviewValue *value)
 {
   add_line_cells (out, line);
-  g_string_append_printf (out, "%s,%s,", faint_parameter_name (value->parameter),
+  g_string_append_printf (out, "%s,%s,", faint_compared_name (value->parameter),
                           faint_common_unit (value->parameter));
   faint_cell_number (out, value->claimed);
   faint_cell_number (out, value->u_claimed);
@@ -181,8 +181,19 @@ faint_review_windows_csv (const FaintReview *self)
   return g_string_free (out, FALSE);
 }
 
+static gboolean
+has_imaginary (const FaintReview *self)
+{
+  for (gsize k = 0; k < faint_analysis_get_n_spectra (self->refit); k++)
+    if (faint_analysis_get_spectrum_at (self->refit, k)->value_im != NULL)
+      return TRUE;
+  return FALSE;
+}
+
+/* @imaginary: the table has columns for it, empty where this spectrum has none. */
 static void
-add_teeth (GString *out, gsize spectrum, const FaintFit *claims, const FaintFit *refit)
+add_teeth (GString *out, gsize spectrum, const FaintFit *claims, const FaintFit *refit,
+           gboolean imaginary)
 {
   const FaintSpectrum *s = refit->spectrum;
 
@@ -203,6 +214,8 @@ add_teeth (GString *out, gsize spectrum, const FaintFit *claims, const FaintFit 
           faint_cell_number (out, refit->model_im[t]);
           faint_cell_number (out, refit->residual_im[t]);
         }
+      else if (imaginary)
+        g_string_append (out, ",,,,,");
       faint_cell_end (out);
     }
 }
@@ -212,12 +225,13 @@ faint_review_residuals_csv (const FaintReview *self)
 {
   GString *out = g_string_new ("spectrum,wavenumber/cm-1,observed,claims,claims_residual,refit,"
                                "refit_residual");
+  gboolean imaginary = has_imaginary (self);
 
-  if (faint_analysis_get_spectrum (self->refit)->value_im != NULL)
+  if (imaginary)
     g_string_append (out, ",observed_im,claims_im,claims_residual_im,refit_im,refit_residual_im");
   g_string_append_c (out, '\n');
   for (gsize k = 0; k < faint_analysis_get_n_spectra (self->refit); k++)
     add_teeth (out, k, faint_analysis_get_fit_at (self->model, k),
-               faint_analysis_get_fit_at (self->refit, k));
+               faint_analysis_get_fit_at (self->refit, k), imaginary);
   return g_string_free (out, FALSE);
 }

@@ -4,8 +4,6 @@
  */
 #include "faint/review/review-private.h"
 
-#include "faint/lines/parameters.h"
-
 FaintReviewJudgement
 faint_review_compare (double claimed, double u_claimed, double refitted, double u_refitted,
                       double coverage)
@@ -62,12 +60,10 @@ line_of (const FaintLineList *list, guint id, guint second)
   return blend;
 }
 
-/* Why the refit's @k cannot be compared, or NULL. */
+/* Why the refit's @k, @it, cannot be compared, or NULL. */
 static const char *
-why_not (const FaintLine *seen, guint k)
+why_not (const FaintLine *seen, guint k, const FaintParameter *it)
 {
-  const FaintParameter *it = faint_line_peek_nth_parameter (seen, k);
-
   if ((seen->flags & FAINT_LINE_NOT_CONVERGED) != 0)
     return "the refit of this line did not converge";
   if ((seen->flags & FAINT_LINE_AT_EDGE) != 0)
@@ -88,21 +84,21 @@ static void
 add_value (const FaintReview *self, FaintReviewLine *line, const FaintLine *claim,
            const FaintLine *seen, guint k)
 {
-  const FaintParameter *claimed = faint_line_peek_nth_parameter (claim, k);
-  const FaintParameter *refitted = faint_line_peek_nth_parameter (seen, k);
-  const char *why = why_not (seen, k);
+  const FaintParameter claimed = faint_compared_get (claim, k);
+  const FaintParameter refitted = faint_compared_get (seen, k);
+  const char *why = why_not (seen, k, &refitted);
   FaintReviewValue value = {
     .parameter = k,
-    .claimed = claimed->value,
-    .u_claimed = claimed->u,
-    .refitted = refitted->value,
-    .u_refitted = refitted->u,
-    .own_claimed = isnan (claimed->u_noise) ? claimed->u : claimed->u_noise,
-    .own_refitted = isnan (refitted->u_noise) ? refitted->u : refitted->u_noise,
+    .claimed = claimed.value,
+    .u_claimed = claimed.u,
+    .refitted = refitted.value,
+    .u_refitted = refitted.u,
+    .own_claimed = isnan (claimed.u_noise) ? claimed.u : claimed.u_noise,
+    .own_refitted = isnan (refitted.u_noise) ? refitted.u : refitted.u_noise,
     .verdict = FAINT_REVIEW_UNDECIDED,
   };
 
-  value.stated = faint_review_compare (claimed->value, claimed->u, refitted->value, refitted->u,
+  value.stated = faint_review_compare (claimed.value, claimed.u, refitted.value, refitted.u,
                                        self->options.coverage);
   if (why != NULL)
     {
@@ -113,6 +109,76 @@ add_value (const FaintReview *self, FaintReviewLine *line, const FaintLine *clai
   g_array_append_val (line->values, value);
 }
 
+/* A claimed number that the spectrum, or the conversion, has no answer to. */
+static void
+add_unexamined (FaintReviewLine *line, FaintParameter claimed, guint k, const char *why)
+{
+  const FaintReviewJudgement none = { NAN, NAN, NAN, NAN, FAINT_REVIEW_NOT_EXAMINED };
+  FaintReviewValue value = {
+    .parameter = k,
+    .claimed = claimed.value,
+    .u_claimed = claimed.u,
+    .refitted = NAN,
+    .u_refitted = NAN,
+    .own_claimed = NAN,
+    .own_refitted = NAN,
+    .stated = none,
+    .corrected = none,
+    .verdict = FAINT_REVIEW_NOT_EXAMINED,
+    .reason = g_strdup (why),
+  };
+
+  g_array_append_val (line->values, value);
+}
+
+typedef struct
+{
+  const FaintReview *review;
+  FaintReviewLine *line;
+  FaintLine original, claim, seen; /* as claimed, at the conditions of the input, as refitted */
+} Work;
+
+/* A number that only follows from others of the claim that are compared themselves. */
+static gboolean
+is_derived (const Work *self, guint k)
+{
+  if (k == FAINT_PLACE_STRENGTH)
+    return isnan (self->original.strength.value) && isfinite (self->original.strength_296)
+           && faint_review_why_untold (self->review, FAINT_COMPARED_STRENGTH_296) == NULL;
+  for (guint c = 0; k == FAINT_PLACE_LORENTZ && isnan (self->original.lorentz.value) && c < 3; c++)
+    if (isfinite (self->claim.coefficient[FAINT_COEFFICIENT_BROADENING_SELF + c].value)
+        && faint_review_why_untold (self->review,
+                                    FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_SELF + c)
+               == NULL)
+      return TRUE;
+  return FALSE;
+}
+
+static void
+fill_value (const Work *self, guint k)
+{
+  const FaintParameter stated = faint_compared_get (&self->original, k);
+  const FaintParameter claimed = faint_compared_get (&self->claim, k);
+  const FaintParameter refitted = faint_compared_get (&self->seen, k);
+  const char *untold = faint_review_why_untold (self->review, k);
+
+  if (k == FAINT_PLACE_STRENGTH && isnan (claimed.value) && isfinite (stated.value))
+    untold = "claimed at another temperature, and its lower-state energy or Q(T) is not known";
+  if (untold != NULL)
+    {
+      /* A strength at 296 K is judged as that at the temperature of the spectrum. */
+      if (isfinite (stated.value) && k != FAINT_COMPARED_STRENGTH_296)
+        add_unexamined (self->line, stated, k, untold);
+      return;
+    }
+  /* What follows from the conditions is no finding of the spectrum. */
+  if (isnan (claimed.value) || isnan (refitted.value)
+      || (k >= FAINT_PLACE_DOPPLER && k < FAINT_PLACE_N && refitted.state != FAINT_STATE_FREE)
+      || is_derived (self, k))
+    return;
+  add_value (self->review, self->line, &self->claim, &self->seen, k);
+}
+
 void
 faint_review_fill_values (FaintReview *self)
 {
@@ -120,22 +186,17 @@ faint_review_fill_values (FaintReview *self)
 
   for (guint i = 0; i < self->lines->len; i++)
     {
-      FaintReviewLine *line = g_ptr_array_index (self->lines, i);
-      FaintLine claim, seen;
+      Work work = { .review = self, .line = g_ptr_array_index (self->lines, i) };
+      const FaintReviewLine *line = work.line;
 
       if (line->claimed_id == 0 || line->refitted_id == 0)
         continue;
-      claim = line_of (self->compared, line->claimed_id, line->claimed_second);
-      seen = line_of (refitted, line->refitted_id, line->refitted_second);
-      for (guint k = 0; k < FAINT_PARAMETER_N; k++)
-        {
-          const FaintParameter *it = faint_line_peek_nth_parameter (&seen, k);
-
-          /* What follows from the conditions is no finding of the spectrum. */
-          if (isnan (faint_line_peek_nth_parameter (&claim, k)->value)
-              || (k >= FAINT_PLACE_DOPPLER && it->state != FAINT_STATE_FREE) || isnan (it->value))
-            continue;
-          add_value (self, line, &claim, &seen, k);
-        }
+      work.original = line_of (self->claimed, line->claimed_id, line->claimed_second);
+      work.claim = line_of (self->compared, line->claimed_id, line->claimed_second);
+      work.seen = line_of (refitted, line->refitted_id, line->refitted_second);
+      if (line->claimed_second == 0 && line->refitted_second == 0)
+        faint_review_bring (self, &work.original, &work.seen, &work.claim);
+      for (guint k = 0; k < FAINT_COMPARED_N; k++)
+        fill_value (&work, k);
     }
 }

@@ -4,31 +4,47 @@
  */
 #include "faint/review/review-private.h"
 
-#include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
 
-#define SEEN 3.0
+#include <string.h>
 
-static const char *
-name_of (guint parameter)
-{
-  switch (parameter)
-    {
-    case FAINT_PLACE_LORENTZ:
-      return "Lorentz width";
-    case FAINT_PLACE_DOPPLER:
-      return "Doppler width";
-    default:
-      return faint_parameter_name (parameter);
-    }
-}
+#define SEEN 3.0
 
 /* The judgement that decided. */
 static const FaintReviewJudgement *
 decided_by (const FaintReview *self, const FaintReviewValue *value)
 {
-  return faint_review_common_of (self, value->parameter) != NULL ? &value->corrected
-                                                                 : &value->stated;
+  return value->relative || faint_review_common_of (self, value->parameter) != NULL
+             ? &value->corrected
+             : &value->stated;
+}
+
+static gboolean
+is_shift (guint parameter)
+{
+  guint coefficient = parameter - FAINT_PLACE_N;
+
+  return parameter >= FAINT_PLACE_N && coefficient >= FAINT_COEFFICIENT_SHIFT_SELF
+         && coefficient <= FAINT_COEFFICIENT_SHIFT_MIXTURE;
+}
+
+/* What may have any sign, or whose zero is none of its own. */
+static char *
+describe_distance (const FaintReview *self, const FaintReviewValue *value,
+                   const FaintReviewJudgement *it, const char *but)
+{
+  const char *unit = faint_common_unit (value->parameter);
+  const char *blank = strcmp (unit, "1") == 0 ? "" : " ";
+  const char *sign
+      = is_shift (value->parameter) && value->claimed * value->refitted < 0.0
+                && fabs (value->claimed + value->refitted) <= self->options.coverage * it->u
+            ? " has the wrong sign:"
+            : "";
+  g_autofree char *off = faint_format_concise (it->difference, it->u);
+
+  return g_strdup_printf ("%s%s off by %s%s%s%s (E_n %.2f)",
+                          faint_compared_words (value->parameter), sign, off, blank,
+                          *blank != '\0' ? unit : "", but, it->en);
 }
 
 static char *
@@ -42,15 +58,18 @@ describe_difference (const FaintReview *self, const FaintReviewValue *value)
       g_autofree char *shift = faint_format_concise (it->difference, it->u);
       return g_strdup_printf ("position shifted by %s cm-1%s (E_n %.2f)", shift, but, it->en);
     }
+  if (!faint_common_is_scale (value->parameter))
+    return describe_distance (self, value, it, but);
   if (value->refitted > 0.0)
     {
       double refitted = value->claimed - it->difference; /* as it would be claimed */
       g_autofree char *factor
           = faint_format_concise (value->claimed / refitted, it->u / fabs (refitted));
       return g_strdup_printf ("%s %s times the refitted one%s (E_n %.2f)",
-                              name_of (value->parameter), factor, but, it->en);
+                              faint_compared_words (value->parameter), factor, but, it->en);
     }
-  return g_strdup_printf ("%s differs%s (E_n %.2f)", name_of (value->parameter), but, it->en);
+  return g_strdup_printf ("%s differs%s (E_n %.2f)", faint_compared_words (value->parameter), but,
+                          it->en);
 }
 
 static char *
@@ -97,7 +116,7 @@ join_reasons (const FaintReviewLine *line, FaintReviewVerdict verdict, gboolean 
       if (text->len > 0)
         g_string_append (text, "; ");
       if (names)
-        g_string_append_printf (text, "%s: ", name_of (value->parameter));
+        g_string_append_printf (text, "%s: ", faint_compared_words (value->parameter));
       g_string_append (text, value->reason);
     }
   return g_string_free (g_steal_pointer (&text), FALSE);
@@ -149,6 +168,23 @@ describe_unseen (const FaintReview *self, const FaintReviewLine *line, const Fai
                           line->limit);
 }
 
+/* "; not examined: ..." or "". */
+static char *
+name_unexamined (const FaintReviewLine *line)
+{
+  g_autoptr (GString) text = g_string_new (NULL);
+
+  for (guint k = 0; k < line->values->len; k++)
+    {
+      const FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
+
+      if (value->verdict == FAINT_REVIEW_NOT_EXAMINED)
+        g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "; not examined: ",
+                                faint_compared_words (value->parameter));
+    }
+  return g_string_free (g_steal_pointer (&text), FALSE);
+}
+
 static char *
 describe_line (const FaintReview *self, const FaintReviewLine *line)
 {
@@ -158,7 +194,7 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
   const char *blend = line->claimed_second != 0    ? " (claimed as two, seen as one)"
                       : line->refitted_second != 0 ? " (claimed as one, seen as two)"
                                                    : "";
-  g_autofree char *reasons = NULL;
+  g_autofree char *reasons = NULL, *rest = NULL;
 
   if (claim == NULL)
     {
@@ -189,8 +225,8 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
                               *reasons != '\0' ? reasons : "nothing claimed can be compared");
     }
   reasons = join_reasons (line, FAINT_REVIEW_AGREES, TRUE);
-  return *reasons != '\0' ? g_strdup_printf ("Agrees%s; %s.", blend, reasons)
-                          : g_strdup_printf ("Agrees%s.", blend);
+  rest = name_unexamined (line);
+  return g_strdup_printf ("Agrees%s%s%s%s.", blend, *reasons != '\0' ? "; " : "", reasons, rest);
 }
 
 static void add_fault (FaintReview *self, const char *format, ...) G_GNUC_PRINTF (2, 3);
@@ -231,6 +267,35 @@ find_faults (FaintReview *self)
   self->passed = self->faults->len == 0;
 }
 
+/* Claims of which the spectrum says nothing are no agreement: for each parameter with how many it
+ * is so, and why. */
+static void
+warn_unexamined (FaintReview *self)
+{
+  gsize n[FAINT_COMPARED_N] = { 0 };
+  const char *why[FAINT_COMPARED_N] = { NULL };
+
+  for (guint i = 0; i < self->lines->len; i++)
+    {
+      const FaintReviewLine *line = g_ptr_array_index (self->lines, i);
+
+      for (guint k = 0; k < line->values->len; k++)
+        {
+          const FaintReviewValue *it = &g_array_index (line->values, FaintReviewValue, k);
+
+          if (it->verdict != FAINT_REVIEW_NOT_EXAMINED)
+            continue;
+          n[it->parameter]++;
+          why[it->parameter] = it->reason;
+        }
+    }
+  for (guint k = 0; k < FAINT_COMPARED_N; k++)
+    if (n[k] > 0)
+      faint_warnings_add (self->warnings, "not-examined",
+                          "%" G_GSIZE_FORMAT " claimed %s are not examined: %s.", n[k],
+                          faint_systematic_name (k), why[k]);
+}
+
 static gsize
 count_without_u (const FaintReview *self)
 {
@@ -241,7 +306,11 @@ count_without_u (const FaintReview *self)
       const FaintReviewLine *line = g_ptr_array_index (self->lines, i);
 
       for (guint k = 0; k < line->values->len; k++)
-        n += isnan (g_array_index (line->values, FaintReviewValue, k).u_claimed);
+        {
+          const FaintReviewValue *it = &g_array_index (line->values, FaintReviewValue, k);
+
+          n += isnan (it->u_claimed) && it->verdict != FAINT_REVIEW_NOT_EXAMINED;
+        }
     }
   return n;
 }
@@ -261,6 +330,7 @@ warn (FaintReview *self)
                         "%" G_GSIZE_FORMAT " claimed values state no uncertainty; they are judged "
                         "by that of the refit alone.",
                         without);
+  warn_unexamined (self);
   faint_warnings_extend (self->warnings, faint_analysis_get_fit_warnings (self->refit));
 }
 

@@ -117,8 +117,8 @@ convert_claims (FaintReview *self, GError **error)
       if (partition == NULL)
         return FALSE;
     }
-  self->compared
-      = faint_review_claims_at (self->claimed, &self->options, setup, partition, self->warnings);
+  self->compared = faint_review_claims_at (self->claimed, &self->options, setup, partition,
+                                           faint_review_is_series (self), self->warnings);
   for (gsize i = 0; i < faint_line_list_get_n (self->compared); i++)
     if (faint_review_is_in_span (self, faint_line_list_get (self->compared, i)->position.value))
       return TRUE;
@@ -133,7 +133,9 @@ static FaintAnalysis *
 compute (const FaintReview *self, FaintLineList *start, gboolean find, double from, double to,
          const FaintProgress *progress, GError **error)
 {
-  g_autoptr (FaintAnalysis) begin = faint_analysis_with_lines (self->refit, start);
+  g_autoptr (FaintLineList) none = faint_line_list_new (NULL, 0);
+  g_autoptr (FaintAnalysis) empty = faint_analysis_with_lines (self->refit, none);
+  g_autoptr (FaintAnalysis) begin = faint_analysis_with_lines (empty, start);
   FaintProgressPart part;
 
   return faint_analysis_compute (begin, find, faint_progress_part (&part, progress, from, to),
@@ -217,19 +219,16 @@ test_lost (FaintReview *self, const GArray *lost, double shift, const FaintProgr
       lines[n + k] = line;
     }
   start = faint_line_list_new (lines, n + lost->len);
-  return replace_refit (self, compute (self, start, FALSE, 0.8, 0.95, progress, error));
+  return replace_refit (self, compute (self, start, FALSE, 0.8, 0.9, progress, error));
 }
 
 static gboolean
-fit_both (FaintReview *self, const FaintProgress *progress, double *shift, GError **error)
+refit (FaintReview *self, const FaintProgress *progress, double *shift, GError **error)
 {
-  g_autoptr (FaintLineList) held = faint_review_start (self, TRUE, 0.0);
   g_autoptr (FaintLineList) start = faint_review_start (self, FALSE, 0.0);
   g_autoptr (FaintLineList) moved = NULL;
 
-  self->model = compute (self, held, FALSE, 0.0, 0.1, progress, error);
-  if (self->model == NULL
-      || !replace_refit (self, compute (self, start, TRUE, 0.1, 0.5, progress, error)))
+  if (!replace_refit (self, compute (self, start, TRUE, 0.0, 0.5, progress, error)))
     return FALSE;
   *shift = find_shift (self);
   if (*shift == 0.0)
@@ -251,6 +250,17 @@ match (FaintReview *self, double shift, const FaintProgress *progress, GError **
     return FALSE;
   faint_review_match (self, shift, still);
   return TRUE;
+}
+
+/* The claims' model. It comes after the refit, for of a series that tells what a list leaves out.
+ */
+static gboolean
+hold_claims (FaintReview *self, const FaintProgress *progress, GError **error)
+{
+  g_autoptr (FaintLineList) held = faint_review_start (self, TRUE, 0.0);
+
+  self->model = compute (self, held, FALSE, 0.9, 1.0, progress, error);
+  return self->model != NULL;
 }
 
 static gboolean
@@ -290,8 +300,8 @@ faint_review_run (const FaintAnalysis *analysis, FaintLineList *claimed, const c
     return NULL;
   self = review_new (analysis, claimed, options);
   self->same_spectrum = comes_from (analysis, sources);
-  if (!convert_claims (self, error) || !fit_both (self, progress, &shift, error)
-      || !match (self, shift, progress, error))
+  if (!convert_claims (self, error) || !refit (self, progress, &shift, error)
+      || !match (self, shift, progress, error) || !hold_claims (self, progress, error))
     return NULL;
   faint_review_fill_values (self);
   faint_review_find_common (self);

@@ -63,7 +63,7 @@ typedef struct
 /* One parameter of one claimed line. */
 typedef struct
 {
-  guint parameter;           /* of lines/parameters.h */
+  guint parameter;           /* of review/compared.h   */
   double claimed, u_claimed; /* library unit, at the conditions of the input; u NAN: not stated */
   double refitted, u_refitted;
   double own_claimed, own_refitted; /* parts of the uncertainties that are the line's own; all of it
@@ -71,9 +71,12 @@ typedef struct
   FaintReviewJudgement stated;      /* as claimed */
   FaintReviewJudgement corrected;   /* once what the whole list has in common is taken off; the same
                                        as stated where nothing is */
-  FaintReviewVerdict verdict;       /* the line's own part in it: of corrected where the list has
-                                       something in common, else of stated */
-  char *reason;                     /* a clause in words */
+  gboolean relative; /* nothing was found in common, but what the inputs leave open is common to all
+                        lines and so much larger than the line's own uncertainty that it is judged
+                        against the mean of the others: by corrected */
+  FaintReviewVerdict verdict; /* the line's own part in it: of corrected where the list has
+                                 something in common or relative is set, else of stated */
+  char *reason;               /* a clause in words */
 } FaintReviewValue;
 
 typedef struct

@@ -5,16 +5,30 @@
 #include <math.h>
 
 #include "faint/base/quantity.h"
-#include "faint/lines/parameters.h"
 #include "faint/review/common-rows.h"
+#include "faint/review/compared.h"
 
 const char *
 faint_systematic_name (guint parameter)
 {
-  static const char *const names[]
-      = { "positions", "strengths", "Lorentz widths", "Doppler widths" };
+  static const char *const names[FAINT_COMPARED_N] = {
+    [FAINT_PLACE_POSITION] = "positions",
+    [FAINT_PLACE_STRENGTH] = "strengths",
+    [FAINT_PLACE_LORENTZ] = "Lorentz widths",
+    [FAINT_PLACE_DOPPLER] = "Doppler widths",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_SELF] = "self broadening coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_FOREIGN] = "foreign broadening coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_MIXTURE] = "broadening coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_SELF] = "self shift coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_FOREIGN] = "foreign shift coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift coefficients",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT] = "temperature exponents",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO] = "positions at zero pressure",
+    [FAINT_COMPARED_STRENGTH_296] = "strengths at 296 K",
+    [FAINT_COMPARED_LOWER_ENERGY] = "lower-state energies",
+  };
 
-  return parameter < G_N_ELEMENTS (names) ? names[parameter] : faint_parameter_name (parameter);
+  return names[parameter] != NULL ? names[parameter] : faint_compared_name (parameter);
 }
 
 char *
@@ -28,14 +42,17 @@ faint_systematic_describe (const FaintSystematic *self, const char *first, const
   g_autofree char *number = scale ? faint_format_concise (factor, factor * self->u_constant)
                                   : faint_format_concise (self->constant, self->u_constant);
   g_autofree char *slope = faint_format_concise (self->slope, self->u_slope);
+  const char *unit = faint_common_unit (self->parameter);
 
-  g_string_append_printf (text,
-                          scale ? "All %s %s are %s times those of %s"
-                                : "All %s %s lie %s cm-1 above those of %s",
-                          faint_systematic_name (self->parameter), first, number, second);
+  if (scale)
+    g_string_append_printf (text, "All %s %s are %s times those of %s",
+                            faint_systematic_name (self->parameter), first, number, second);
+  else
+    g_string_append_printf (text, "All %s %s lie %s %s above those of %s",
+                            faint_systematic_name (self->parameter), first, number, unit, second);
   if (self->form != FAINT_SYSTEMATIC_CONSTANT)
-    g_string_append_printf (text, " and run with %s, by %s%s%s", along[self->form], slope,
-                            scale ? " of the logarithm" : " cm-1", per[self->form]);
+    g_string_append_printf (text, " and run with %s, by %s %s%s", along[self->form], slope,
+                            scale ? "of the logarithm" : unit, per[self->form]);
   g_string_append_printf (text,
                           ": %.3g standard uncertainties, over %" G_GSIZE_FORMAT " lines; %s.",
                           fabs (self->z), self->n,

@@ -37,11 +37,11 @@ typedef struct
 
 typedef struct
 {
-  guint parameter; /* of lines/parameters.h: position, strength, lorentz, doppler */
+  guint parameter; /* of review/compared.h */
   FaintSystematicForm form;
   gsize n, n_left_out; /* lines it rests on; those beyond four standard uncertainties */
-  /* Claimed less refitted = constant + slope (x - x_mean): cm-1 of a position, else of the natural
-   * logarithm. */
+  /* Claimed less refitted = constant + slope (x - x_mean): of the natural logarithm of strengths,
+   * widths and broadening, else in the unit of the parameter. */
   double constant, u_constant;
   double slope, u_slope; /* per unit of x; 0 where the form is constant */
   double x_mean;         /* of the lines by weight, so that the two are not correlated */
@@ -62,7 +62,7 @@ FaintSystematic *faint_systematic_new (void);
 void faint_systematic_free (FaintSystematic *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintSystematic, faint_systematic_free)
 
-/* "positions", "strengths", "Lorentz widths", "Doppler widths". Static. */
+/* "positions", "strengths", "Lorentz widths", ... of review/compared.h. Static. */
 const char *faint_systematic_name (guint parameter);
 /* A sentence: "All strengths as claimed are 1.0583(13) times those of the refit". */
 char *
