@@ -26,6 +26,7 @@ struct _FaintLineModel
   GObject parent;
 
   FaintLineList *list;     /* may be NULL */
+  GPtrArray *items;        /* FaintLineItem or NULL where none was asked for yet */
   GHashTable *differences; /* FaintLineDifference by id, or NULL */
 };
 
@@ -104,8 +105,8 @@ plain_number (double value, const char *format)
   return g_strdup (g_ascii_formatd (buffer, sizeof buffer, format, value));
 }
 
-static const FaintLineDifference *
-difference_of (FaintLineItem *self)
+const FaintLineDifference *
+faint_line_item_get_difference (FaintLineItem *self)
 {
   guint id = faint_line_item_get_line (self)->id;
 
@@ -116,7 +117,7 @@ difference_of (FaintLineItem *self)
 static char *
 difference_text (FaintLineItem *self)
 {
-  const FaintLineDifference *it = difference_of (self);
+  const FaintLineDifference *it = faint_line_item_get_difference (self);
   g_autofree char *text = NULL;
 
   if (it == NULL)
@@ -214,7 +215,7 @@ faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
     [FAINT_LINE_COLUMN_DOPPLER] = FAINT_PLACE_DOPPLER,
   };
   const FaintLine *line = faint_line_item_get_line (self);
-  const FaintLineDifference *difference = difference_of (self);
+  const FaintLineDifference *difference = faint_line_item_get_difference (self);
   g_autofree char *tie = NULL;
 
   if (column == FAINT_LINE_COLUMN_DIFFERENCE)
@@ -242,15 +243,13 @@ number_of_label (const char *label)
 }
 
 double
-faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
+faint_line_column_value (const FaintLine *line, guint number, const FaintLineDifference *difference,
+                         FaintLineColumn column)
 {
-  const FaintLine *line = faint_line_item_get_line (self);
-  const FaintLineDifference *difference = difference_of (self);
-
   switch (column)
     {
     case FAINT_LINE_COLUMN_NUMBER:
-      return self->index + 1;
+      return number;
     case FAINT_LINE_COLUMN_POSITION:
       return line->position.value;
     case FAINT_LINE_COLUMN_STRENGTH:
@@ -284,6 +283,13 @@ faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
     default:
       return NAN;
     }
+}
+
+double
+faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
+{
+  return faint_line_column_value (faint_line_item_get_line (self), self->index + 1,
+                                  faint_line_item_get_difference (self), column);
 }
 
 const char *
@@ -349,51 +355,6 @@ faint_line_flags_in_words (guint flags)
   return g_string_free (words, FALSE);
 }
 
-/* "7790..7791" */
-static gboolean
-parse_range (const char *filter, double *lower, double *upper)
-{
-  char *end;
-
-  *lower = g_ascii_strtod (filter, &end);
-  if (end == filter || !g_str_has_prefix (end, ".."))
-    {
-      /* "7790." swallows the first point of the two */
-      if (end == filter || end[-1] != '.' || end[0] != '.')
-        return FALSE;
-      end--;
-    }
-  filter = end + 2;
-  *upper = g_ascii_strtod (filter, &end);
-  return end != filter && *end == '\0';
-}
-
-static gboolean
-contains (const char *text, const char *folded_needle)
-{
-  g_autofree char *folded = g_utf8_casefold (text, -1);
-
-  return strstr (folded, folded_needle) != NULL;
-}
-
-gboolean
-faint_line_matches (const FaintLine *line, const char *filter)
-{
-  g_autofree char *trimmed = g_strstrip (g_strdup (filter ? filter : ""));
-  g_autofree char *folded = g_utf8_casefold (trimmed, -1);
-  g_autofree char *position = NULL, *flags = NULL;
-  double lower, upper;
-
-  if (*trimmed == '\0')
-    return TRUE;
-  if (parse_range (trimmed, &lower, &upper))
-    return line->position.value >= lower && line->position.value <= upper;
-  position = faint_format_concise (line->position.value, line->position.u);
-  flags = faint_line_flags_in_words (line->flags);
-  return contains (position, folded) || contains (flags, folded) || contains (line->upper, folded)
-         || contains (line->lower, folded) || contains (line->remark, folded);
-}
-
 static GType
 get_item_type (GListModel *model)
 {
@@ -408,6 +369,7 @@ get_n_items (GListModel *model)
   return self->list ? (guint)faint_line_list_get_n (self->list) : 0;
 }
 
+/* One object a line, however often it is asked for: a view keeps the rows of those it has. */
 static gpointer
 get_item (GListModel *model, guint position)
 {
@@ -416,11 +378,32 @@ get_item (GListModel *model, guint position)
 
   if (position >= get_n_items (model))
     return NULL;
-  item = g_object_new (FAINT_TYPE_LINE_ITEM, NULL);
-  item->list = faint_line_list_ref (self->list);
-  item->differences = self->differences ? g_hash_table_ref (self->differences) : NULL;
-  item->index = position;
-  return item;
+  item = g_ptr_array_index (self->items, position);
+  if (item == NULL)
+    {
+      item = g_object_new (FAINT_TYPE_LINE_ITEM, NULL);
+      item->list = faint_line_list_ref (self->list);
+      item->differences = self->differences ? g_hash_table_ref (self->differences) : NULL;
+      item->index = position;
+      g_ptr_array_index (self->items, position) = item;
+    }
+  return g_object_ref (item);
+}
+
+static void
+item_free (gpointer item)
+{
+  if (item)
+    g_object_unref (item);
+}
+
+/* As many as there are lines, none made yet. */
+static void
+renew_items (FaintLineModel *self)
+{
+  g_clear_pointer (&self->items, g_ptr_array_unref);
+  self->items = g_ptr_array_new_with_free_func (item_free);
+  g_ptr_array_set_size (self->items, (int)get_n_items (G_LIST_MODEL (self)));
 }
 
 static void
@@ -436,6 +419,7 @@ faint_line_model_finalize (GObject *object)
 {
   FaintLineModel *self = FAINT_LINE_MODEL (object);
 
+  g_clear_pointer (&self->items, g_ptr_array_unref);
   g_clear_pointer (&self->list, faint_line_list_unref);
   g_clear_pointer (&self->differences, g_hash_table_unref);
   G_OBJECT_CLASS (faint_line_model_parent_class)->finalize (object);
@@ -450,6 +434,7 @@ faint_line_model_class_init (FaintLineModelClass *klass)
 static void
 faint_line_model_init (FaintLineModel *self)
 {
+  renew_items (self);
 }
 
 FaintLineModel *
@@ -471,6 +456,7 @@ faint_line_model_set_list (FaintLineModel *self, FaintLineList *list)
     faint_line_list_ref (list);
   g_clear_pointer (&self->list, faint_line_list_unref);
   self->list = list;
+  renew_items (self);
   after = get_n_items (G_LIST_MODEL (self));
   g_list_model_items_changed (G_LIST_MODEL (self), 0, before, after);
 }
@@ -486,6 +472,7 @@ faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
   n = get_n_items (G_LIST_MODEL (self));
   g_clear_pointer (&self->differences, g_hash_table_unref);
   self->differences = differences ? g_hash_table_ref (differences) : NULL;
+  renew_items (self);
   g_list_model_items_changed (G_LIST_MODEL (self), 0, n, n);
 }
 

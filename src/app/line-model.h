@@ -46,6 +46,8 @@ G_DECLARE_FINAL_TYPE (FaintLineItem, faint_line_item, FAINT, LINE_ITEM, GObject)
 const FaintLine *faint_line_item_get_line (FaintLineItem *self);
 /* Place in the list, from 1. */
 guint faint_line_item_get_number (FaintLineItem *self);
+/* Borrowed; NULL: none is known. */
+const FaintLineDifference *faint_line_item_get_difference (FaintLineItem *self);
 /* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=', a
  * tied one with an arrow; flags in words; "" where nothing is known. Free with g_free. */
 char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
@@ -55,6 +57,10 @@ char *faint_line_item_explain (FaintLineItem *self, FaintLineColumn column);
 /* What the column sorts by, of a label its first whole number, which is J; NAN where nothing is
  * known. */
 double faint_line_item_number (FaintLineItem *self, FaintLineColumn column);
+/* The same of a line without an item; @number: its place in the list, from 1, @difference may be
+ * NULL. */
+double faint_line_column_value (const FaintLine *line, guint number,
+                                const FaintLineDifference *difference, FaintLineColumn column);
 
 #define FAINT_TYPE_LINE_MODEL (faint_line_model_get_type ())
 G_DECLARE_FINAL_TYPE (FaintLineModel, faint_line_model, FAINT, LINE_MODEL, GObject)
@@ -71,10 +77,6 @@ FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, ma
 const char *faint_line_column_name (FaintLineColumn column);
 /* "Position/cm⁻¹" and so on, the head of the column. Translated, static. */
 const char *faint_line_column_title (FaintLineColumn column);
-
-/* Whether a row answers to a filter: "7790..7791" is a range in cm-1; other text is looked for in
- * position, flags, labels and remark, whatever its case. Empty text is answered by all. */
-gboolean faint_line_matches (const FaintLine *line, const char *filter);
 
 /* Flags of a line in words a person reads, "blended, at the edge"; "" for none. Translated. */
 char *faint_line_flags_in_words (guint flags);

@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 
 #include "line-cells.h"
+#include "line-filter.h"
 
 #define COLUMN_KEY "faint-column"
 
@@ -15,7 +16,7 @@ struct _FaintLineTable
   GtkWidget parent;
 
   FaintSession *session;
-  char *filter_text;
+  FaintLineFilter *conditions; /* or NULL: all rows */
   FaintLineModel *lines;
   GtkCustomFilter *filter;
   GtkFilterListModel *filtered;
@@ -208,7 +209,10 @@ match (gpointer item, gpointer data)
 {
   FaintLineTable *self = data;
 
-  return faint_line_matches (faint_line_item_get_line (item), self->filter_text);
+  return self->conditions == NULL
+         || faint_line_filter_matches (self->conditions, faint_line_item_get_line (item),
+                                       faint_line_item_get_number (item),
+                                       faint_line_item_get_difference (item));
 }
 
 static gboolean
@@ -272,7 +276,7 @@ faint_line_table_dispose (GObject *object)
   g_clear_object (&self->selection);
   g_clear_object (&self->choice);
   g_clear_object (&self->session);
-  g_clear_pointer (&self->filter_text, g_free);
+  g_clear_pointer (&self->conditions, faint_line_filter_free);
   G_OBJECT_CLASS (faint_line_table_parent_class)->dispose (object);
 }
 
@@ -488,13 +492,24 @@ faint_line_table_get_columns (FaintLineTable *self)
   return self->choice;
 }
 
-void
-faint_line_table_set_filter (FaintLineTable *self, const char *text)
+gboolean
+faint_line_table_set_filter (FaintLineTable *self, const char *text, GError **error)
 {
-  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
-  g_free (self->filter_text);
-  self->filter_text = g_strdup (text);
+  FaintLineFilter *conditions;
+
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), FALSE);
+  conditions = faint_line_filter_new (text, error);
+  g_clear_pointer (&self->conditions, faint_line_filter_free);
+  self->conditions = conditions;
   gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  return conditions != NULL;
+}
+
+gboolean
+faint_line_table_shows (FaintLineTable *self, FaintLineColumn column)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), FALSE);
+  return is_shown (self, column);
 }
 
 void

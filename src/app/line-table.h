@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The table of lines: sorted by a click on a head, filtered by a text, linked with the session's
- * selected line both ways.
+ * The table of lines: sorted by a click on a head, filtered by conditions, linked with the
+ * session's selected line both ways.
  */
 #pragma once
 
@@ -44,7 +44,10 @@ void faint_line_table_select_row (FaintLineTable *self, guint row);
 
 /* Which columns are shown; columns of labels only once a line has one. Borrowed. */
 FaintLineColumns *faint_line_table_get_columns (FaintLineTable *self);
-void faint_line_table_set_filter (FaintLineTable *self, const char *text);
+gboolean faint_line_table_shows (FaintLineTable *self, FaintLineColumn column);
+/* Conditions as in line-filter.h. FALSE with an error in words where they cannot be read: then all
+ * rows are shown. */
+gboolean faint_line_table_set_filter (FaintLineTable *self, const char *text, GError **error);
 /* Sorts as a click on the head of @column does. */
 void faint_line_table_sort_by (FaintLineTable *self, FaintLineColumn column, GtkSortType order);
 

@@ -186,7 +186,7 @@ static void
 act_filter (FaintWindow *self)
 {
   _faint_window_fold_table (self, TRUE);
-  gtk_widget_grab_focus (self->filter_entry);
+  gtk_widget_grab_focus (faint_filter_box_get_entry (FAINT_FILTER_BOX (self->filter_box)));
 }
 
 static void

@@ -5,6 +5,7 @@
  */
 #pragma once
 
+#include "filter-box.h"
 #include "line-table.h"
 #include "message-bar.h"
 #include "plot/overview.h"
@@ -38,7 +39,7 @@ struct _FaintWindow
   GtkWidget *recent_button, *undo_button, *redo_button, *stages, *menu_button;
   GtkWidget *message, *content, *start_page;
   GtkWidget *outer, *inner, *plots, *table_box, *panes;
-  GtkWidget *title_label, *axis_unit, *count_label, *filter_entry, *fold_button;
+  GtkWidget *title_label, *axis_unit, *count_label, *filter_box, *fold_button;
   GtkWidget *status_label, *job_box, *job_label, *job_bar;
 
   double selected_position; /* cm-1, of the selected line; NAN: none */

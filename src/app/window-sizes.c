@@ -57,7 +57,7 @@ _faint_window_fold_table (FaintWindow *self, gboolean shown)
   gtk_widget_set_visible (self->tables, shown);
   gtk_button_set_icon_name (GTK_BUTTON (self->fold_button),
                             shown ? "pan-down-symbolic" : "pan-up-symbolic");
-  gtk_widget_set_visible (self->filter_entry, shown && !_faint_window_shows_review (self));
+  gtk_widget_set_visible (self->filter_box, shown && !_faint_window_shows_review (self));
   if (shown && self->placed)
     g_idle_add (place_borders, g_object_ref (self));
   else

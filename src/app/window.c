@@ -250,17 +250,8 @@ on_rows_selected (FaintLineTable *table, FaintWindow *self)
 }
 
 static void
-on_filter (GtkSearchEntry *entry, FaintWindow *self)
+on_leave_filter (FaintFilterBox *box, FaintWindow *self)
 {
-  faint_line_table_set_filter (FAINT_LINE_TABLE (self->table),
-                               gtk_editable_get_text (GTK_EDITABLE (entry)));
-  _faint_window_update_count (self);
-}
-
-static void
-on_stop_search (GtkSearchEntry *entry, FaintWindow *self)
-{
-  gtk_editable_set_text (GTK_EDITABLE (entry), "");
   gtk_widget_grab_focus (self->table);
 }
 
@@ -350,7 +341,7 @@ bind_children (GtkWidgetClass *widget_class)
   BIND (title_label);
   BIND (axis_unit);
   BIND (count_label);
-  BIND (filter_entry);
+  BIND (filter_box);
   BIND (fold_button);
   BIND (status_label);
   BIND (job_box);
@@ -367,12 +358,11 @@ faint_window_class_init (FaintWindowClass *klass)
   G_OBJECT_CLASS (klass)->dispose = faint_window_dispose;
   GTK_WINDOW_CLASS (klass)->close_request = faint_window_close_request;
 
+  g_type_ensure (FAINT_TYPE_FILTER_BOX);
   g_type_ensure (FAINT_TYPE_MESSAGE_BAR);
   g_type_ensure (FAINT_TYPE_START_PAGE);
   gtk_widget_class_set_template_from_resource (widget_class, "/org/faintline/Faintline/window.ui");
   bind_children (widget_class);
-  gtk_widget_class_bind_template_callback (widget_class, on_filter);
-  gtk_widget_class_bind_template_callback (widget_class, on_stop_search);
   gtk_widget_class_bind_template_callback (widget_class, on_axis_unit);
   gtk_widget_class_bind_template_callback (widget_class, _faint_window_on_max_position);
 }
@@ -431,6 +421,10 @@ add_plots (FaintWindow *self)
   g_signal_connect (self->table, "activate-line", G_CALLBACK (on_activate_line), self);
   g_signal_connect (self->table, "rows-selected", G_CALLBACK (on_rows_selected), self);
   faint_line_table_set_menu (FAINT_LINE_TABLE (self->table), menu);
+  faint_filter_box_set_table (FAINT_FILTER_BOX (self->filter_box), FAINT_LINE_TABLE (self->table));
+  g_signal_connect_object (self->filter_box, "changed", G_CALLBACK (_faint_window_update_count),
+                           self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->filter_box, "leave", G_CALLBACK (on_leave_filter), self, 0);
 }
 
 static void
@@ -446,7 +440,7 @@ static void
 add_columns (FaintWindow *self)
 {
   FaintLineColumns *columns = faint_line_table_get_columns (FAINT_LINE_TABLE (self->table));
-  GtkWidget *box = gtk_widget_get_parent (self->filter_entry);
+  GtkWidget *box = gtk_widget_get_parent (self->filter_box);
   GtkWidget *button = gtk_menu_button_new ();
   g_autofree char *text = faint_settings_get_string (self->settings, "table-columns");
 

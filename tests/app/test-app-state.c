@@ -306,24 +306,6 @@ test_line_item_outlives_model (void)
 }
 
 static void
-test_filter (void)
-{
-  g_autoptr (FaintLineList) lines = three_lines ();
-  const FaintLine *first = faint_line_list_get (lines, 0);
-  const FaintLine *second = faint_line_list_get (lines, 1);
-
-  g_assert_true (faint_line_matches (first, ""));
-  g_assert_true (faint_line_matches (first, NULL));
-  g_assert_true (faint_line_matches (first, " 7790.22"));
-  g_assert_false (faint_line_matches (second, "7790.22"));
-  g_assert_true (faint_line_matches (second, "BLENDED"));
-  g_assert_false (faint_line_matches (first, "blended"));
-  g_assert_true (faint_line_matches (first, "7790..7791"));
-  g_assert_false (faint_line_matches (second, "7790..7791"));
-  g_assert_true (faint_line_matches (second, "7791.0..7792.5"));
-}
-
-static void
 assert_words (const char *text, FaintDimension dimension, const char *want)
 {
   FaintQuantity quantity;
@@ -438,7 +420,6 @@ main (int argc, char **argv)
   g_test_add_func ("/app/session/selection", test_session_selection);
   g_test_add_func ("/app/line-model/cells", test_line_model);
   g_test_add_func ("/app/line-model/item-outlives-model", test_line_item_outlives_model);
-  g_test_add_func ("/app/line-model/filter", test_filter);
   g_test_add_func ("/app/quantity/words", test_quantity_words);
   g_test_add_func ("/app/quantity/without-unit", test_quantity_without_unit);
   g_test_add_func ("/app/samples", test_samples);

@@ -135,14 +135,46 @@ test_table_sorts_and_filters (void)
       g_assert_cmpfloat (line->strength.value, <=, last);
       last = line->strength.value;
     }
-  gtk_editable_set_text (GTK_EDITABLE (window->filter_entry), range);
-  faint_line_table_set_filter (table, range);
+  faint_filter_box_set_text (FAINT_FILTER_BOX (window->filter_box), range);
   g_assert_cmpuint (faint_line_table_get_n_shown (table), ==, 1);
   g_assert_cmpuint (faint_line_table_get_id (table, 0), ==, first->id);
   text = faint_line_table_to_text (table);
   rows = g_strsplit (text, "\n", -1);
   g_assert_cmpuint (g_strv_length (rows), ==, 3); /* heads, the row, and what follows its end */
   g_assert_nonnull (strstr (rows[1], "\t"));
+  window_test_close (window);
+}
+
+/* Conditions from the entry and from its popover; what cannot be read is told and filters nothing.
+ */
+static void
+test_filter_conditions (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  FaintFilterBox *box = FAINT_FILTER_BOX (window->filter_box);
+  FaintLineTable *table = FAINT_LINE_TABLE (window->table);
+  guint n = faint_line_table_get_n_shown (table);
+  double strength = window_test_line (window, 0)->strength.value;
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+
+  g_ascii_formatd (number, sizeof number, "%.6e", strength);
+  g_assert_true (faint_filter_box_add (box, FAINT_LINE_COLUMN_STRENGTH, 0, number, ""));
+  g_assert_null (faint_filter_box_get_error (box));
+  g_assert_cmpuint (faint_line_table_get_n_shown (table), <, n);
+  for (guint row = 0; row < faint_line_table_get_n_shown (table); row++)
+    g_assert_cmpfloat (
+        faint_document_get_line (window->document, faint_line_table_get_id (table, row))
+            ->strength.value,
+        >=, strength * (1 - 1e-6));
+  g_assert_true (faint_filter_box_add (box, FAINT_LINE_COLUMN_STRENGTH, 2, "", "1e-9"));
+  g_assert_cmpuint (faint_line_table_get_n_shown (table), ==, 0);
+  g_assert_false (faint_filter_box_add (box, FAINT_LINE_COLUMN_SNR, 0, "many", ""));
+  faint_filter_box_set_text (box, "colour > 3");
+  g_assert_nonnull (strstr (faint_filter_box_get_error (box), "colour"));
+  g_assert_cmpuint (faint_line_table_get_n_shown (table), ==, n);
+  g_assert_true (gtk_widget_has_css_class (faint_filter_box_get_entry (box), "error"));
+  faint_filter_box_set_text (box, "");
+  g_assert_null (faint_filter_box_get_error (box));
   window_test_close (window);
 }
 
@@ -396,6 +428,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/cancel", test_cancel);
   g_test_add_func ("/window/table/linked", test_table_and_plot_are_linked);
   g_test_add_func ("/window/table/sorts-and-filters", test_table_sorts_and_filters);
+  g_test_add_func ("/window/table/conditions", test_filter_conditions);
   g_test_add_func ("/window/edit/pressure", test_edit_pressure);
   g_test_add_func ("/window/edit/wrong-entry", test_wrong_entry_is_said_beside_it);
   g_test_add_func ("/window/edit/add-move-remove", test_add_move_remove);
