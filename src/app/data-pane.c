@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "excluded-list.h"
 #include "pane.h"
 #include "setup-field.h"
 
@@ -273,7 +274,7 @@ build_spectrum (FaintDataPane *self)
 }
 
 static void
-build_conditions (FaintDataPane *self)
+build_conditions (FaintDataPane *self, FaintSession *session)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Gas"));
 
@@ -287,6 +288,9 @@ build_conditions (FaintDataPane *self)
   grid = faint_pane_section (GTK_WIDGET (self), _ ("Comb"));
   add_field (self, grid, "repetition_rate", _ ("Repetition rate"));
   add_field (self, grid, "offset_frequency", _ ("Offset frequency"));
+
+  grid = faint_pane_section (GTK_WIDGET (self), _ ("Excluded teeth"));
+  faint_pane_wide (grid, faint_excluded_list_new (self->document, session));
 }
 
 static void
@@ -333,7 +337,7 @@ faint_data_pane_new (FaintDocument *document, FaintSession *session)
   self->document = g_object_ref (document);
   build_series (self);
   build_spectrum (self);
-  build_conditions (self);
+  build_conditions (self, session);
   build_lists (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   update (self);

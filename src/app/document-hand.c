@@ -5,6 +5,7 @@
 #include "document-private.h"
 
 #include <glib/gi18n.h>
+#include <string.h>
 
 /* What a hand has set follows no other line. */
 static void
@@ -108,4 +109,31 @@ faint_document_set_range (FaintDocument *self, double lower, double upper)
   options.upper = upper;
   analysis = faint_analysis_with_options (self->analysis, &options);
   _faint_document_push (self, analysis, _ ("Edit Range of the Fit"), NULL);
+}
+
+gboolean
+faint_document_reset_options (FaintDocument *self, const char *label)
+{
+  FaintFitOptions usual, options;
+  g_autoptr (FaintAnalysis) analysis = NULL;
+  gboolean differs = FALSE;
+
+  g_return_val_if_fail (self->analysis != NULL, FALSE);
+  faint_fit_options_init (&usual);
+  options = *faint_analysis_get_options (self->analysis);
+  for (const char *const *key = faint_fit_option_keys (); *key; key++)
+    {
+      g_autofree char *want = faint_fit_options_get (&usual, *key);
+      g_autofree char *have = faint_fit_options_get (&options, *key);
+      gboolean known;
+
+      if (g_str_has_prefix (*key, "range_") || strcmp (want, have) == 0)
+        continue;
+      differs = faint_fit_options_set (&options, *key, want, &known, NULL) || differs;
+    }
+  if (!differs)
+    return FALSE;
+  analysis = faint_analysis_with_options (self->analysis, &options);
+  _faint_document_push (self, analysis, label, NULL);
+  return TRUE;
 }

@@ -23,6 +23,7 @@ typedef struct
   FaintAnalysis *analysis;
   char **paths;
   char *columns;
+  char **settings;    /* conditions that complete the records, or NULL */
   GPtrArray *remarks; /* FaintWarning */
   FaintExport what;
   GPtrArray *bands; /* for a report */
@@ -41,6 +42,7 @@ work_free (gpointer data)
   g_clear_pointer (&work->bands, g_ptr_array_unref);
   g_strfreev (work->paths);
   g_free (work->columns);
+  g_strfreev (work->settings);
   g_ptr_array_unref (work->remarks);
   g_free (work);
 }
@@ -91,7 +93,8 @@ static void
 open_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Work *work = data;
-  FaintReadOptions options = { .columns = work->columns };
+  FaintReadOptions options
+      = { .columns = work->columns, .settings = (const char *const *)work->settings };
   FaintProgress progress = faint_job_progress (work->job);
   FaintAnalysis *analysis;
   guint n = g_strv_length (work->paths);
@@ -271,6 +274,14 @@ void
 faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
                            GAsyncReadyCallback done, gpointer data)
 {
+  faint_document_open_stated_async (self, paths, columns, NULL, done, data);
+}
+
+void
+faint_document_open_stated_async (FaintDocument *self, const char *const *paths,
+                                  const char *columns, const char *const *settings,
+                                  GAsyncReadyCallback done, gpointer data)
+{
   Work *work;
   g_autoptr (GTask) task = NULL;
 
@@ -282,6 +293,7 @@ faint_document_open_async (FaintDocument *self, const char *const *paths, const 
   g_task_set_source_tag (task, faint_document_open_async);
   work->paths = g_strdupv ((char **)paths);
   work->columns = g_strdup (columns);
+  work->settings = g_strdupv ((char **)settings);
   _faint_document_stop (self);
   _faint_document_set_job (self, work->job);
   g_task_run_in_thread (task, open_in_thread);

@@ -67,6 +67,11 @@ FaintJob *faint_document_get_job (FaintDocument *self);
  * for foreign text, or NULL. What was open stays until the new one is there. */
 void faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
                                 GAsyncReadyCallback done, gpointer data);
+/* The same with conditions that the records do not state, as settings of FaintReadOptions (or NULL);
+ * they are part of the analysis. */
+void faint_document_open_stated_async (FaintDocument *self, const char *const *paths,
+                                       const char *columns, const char *const *settings,
+                                       GAsyncReadyCallback done, gpointer data);
 gboolean faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **error);
 
 /* Finds lines if @find, and fits. One run at a time: a running one is cancelled. The result is
@@ -106,6 +111,9 @@ FaintSetup *faint_document_copy_setup (FaintDocument *self);
 /* Fit options by key (faint_fit_options_set); does not start a fit. */
 gboolean faint_document_set_option (FaintDocument *self, const char *key, const char *text,
                                     const char *label, GError **error);
+/* All options but the range of the fit as they are when nothing is said; does not start a fit. FALSE:
+ * they are so already. */
+gboolean faint_document_reset_options (FaintDocument *self, const char *label);
 /* A new line at @wavenumber with the widths of its neighbours; its id, or 0 while nothing is open.
  */
 guint faint_document_add_line (FaintDocument *self, double wavenumber);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A grid: heads, a list of meanings for each column, the first rows.
+ * A grid: heads, a list of meanings for each column, the first rows; beside it the conditions,
+ * below it what comes of them.
  */
 #include "import-window.h"
 
@@ -8,19 +9,24 @@
 #include <string.h>
 
 #include "faint/analysis/analysis.h"
-#include "faint/spectrum/delimited.h"
+#include "import-summary.h"
 #include "pane.h"
 
-#define MAX_ROWS 12
+/* A choice is followed by a reading after this long without another, ms. */
+#define READ_DELAY 150
 #define SKIP "-"
 
 struct _FaintImportWindow
 {
   GtkWindow parent;
 
+  char *path;
   GPtrArray *meanings; /* GtkDropDown, one a column */
   GtkWidget *grid;
-  GtkWidget *why;
+  GtkWidget *why, *open;
+  GtkWidget *conditions, *summary;
+  guint read_source;
+  GCancellable *reading; /* what runs now, or NULL */
 };
 
 enum
@@ -31,6 +37,85 @@ enum
 static guint signals[N_SIGNALS];
 
 G_DEFINE_FINAL_TYPE (FaintImportWindow, faint_import_window, GTK_TYPE_WINDOW)
+
+typedef struct
+{
+  FaintImportWindow *window;
+  GCancellable *cancellable;
+} Reading;
+
+static void
+on_read (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Reading *reading = data;
+  FaintImportWindow *self = reading->window;
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintImportReading) read = faint_import_read_finish (result, &error);
+
+  /* another one has taken its place, or the window is closed */
+  if (self->reading == reading->cancellable)
+    {
+      g_clear_object (&self->reading);
+      if (read)
+        faint_import_summary_set_reading (FAINT_IMPORT_SUMMARY (self->summary), read);
+      else
+        faint_import_summary_set_error (FAINT_IMPORT_SUMMARY (self->summary), error->message);
+      gtk_widget_set_sensitive (self->open, read != NULL);
+    }
+  g_object_unref (reading->window);
+  g_object_unref (reading->cancellable);
+  g_free (reading);
+}
+
+static void
+stop_reading (FaintImportWindow *self)
+{
+  g_clear_handle_id (&self->read_source, g_source_remove);
+  if (self->reading)
+    g_cancellable_cancel (self->reading);
+  g_clear_object (&self->reading);
+}
+
+static gboolean
+is_meant (FaintImportWindow *self)
+{
+  for (guint i = 0; i < self->meanings->len; i++)
+    if (gtk_drop_down_get_selected (g_ptr_array_index (self->meanings, i)) != 0)
+      return TRUE;
+  return FALSE;
+}
+
+static gboolean
+read_now (gpointer data)
+{
+  FaintImportWindow *self = data;
+  Reading *reading;
+  g_autofree char *columns = faint_import_window_get_columns (self);
+  g_auto (GStrv) settings = faint_import_settings_of (
+      faint_import_conditions_get_setup (FAINT_IMPORT_CONDITIONS (self->conditions)));
+
+  self->read_source = 0;
+  if (!is_meant (self))
+    return G_SOURCE_REMOVE;
+  self->reading = g_cancellable_new ();
+  reading = g_new (Reading, 1);
+  *reading = (Reading){ g_object_ref (self), g_object_ref (self->reading) };
+  faint_import_read_async (self->path, columns, (const char *const *)settings, self->reading,
+                           on_read, reading);
+  return G_SOURCE_REMOVE;
+}
+
+/* Once the choices rest. */
+static void
+read_soon (FaintImportWindow *self)
+{
+  if (self->path == NULL)
+    return;
+  stop_reading (self);
+  gtk_widget_set_visible (self->why, FALSE);
+  faint_import_summary_set_busy (FAINT_IMPORT_SUMMARY (self->summary));
+  self->read_source = g_timeout_add (READ_DELAY, read_now, self);
+}
 
 static const char *
 meaning_at (guint position)
@@ -62,7 +147,7 @@ cell_new (const char *text, const char *css_class)
 }
 
 static GtkWidget *
-meaning_list_new (guint column, const char *head)
+meaning_list_new (FaintImportWindow *self, guint column, const char *head)
 {
   GtkStringList *names = gtk_string_list_new (NULL);
   const char *const *meanings = faint_column_meanings ();
@@ -77,6 +162,8 @@ meaning_list_new (guint column, const char *head)
   gtk_accessible_update_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (list),
                               position == GTK_INVALID_LIST_POSITION ? 0 : position);
+  g_signal_connect_object (list, "notify::selected", G_CALLBACK (read_soon), self,
+                           G_CONNECT_SWAPPED);
   return list;
 }
 
@@ -88,7 +175,7 @@ fill (FaintImportWindow *self, const FaintDelimitedPreview *preview)
       const char *head
           = column < preview->heads->len ? g_ptr_array_index (preview->heads, column) : NULL;
       g_autofree char *number = g_strdup_printf (_ ("Column %u"), column + 1);
-      GtkWidget *list = meaning_list_new (column, head);
+      GtkWidget *list = meaning_list_new (self, column, head);
 
       g_ptr_array_add (self->meanings, list);
       gtk_grid_attach (GTK_GRID (self->grid), cell_new (head ? head : number, "section"),
@@ -116,13 +203,13 @@ build_header (FaintImportWindow *self)
 {
   GtkWidget *header = gtk_header_bar_new ();
   GtkWidget *cancel = faint_pane_button (_ ("_Cancel"), "window.close");
-  GtkWidget *open = faint_pane_button (_ ("_Open"), NULL);
 
+  self->open = faint_pane_button (_ ("_Open"), NULL);
   gtk_header_bar_set_show_title_buttons (GTK_HEADER_BAR (header), FALSE);
-  gtk_widget_add_css_class (open, "suggested-action");
-  g_signal_connect (open, "clicked", G_CALLBACK (on_open), self);
+  gtk_widget_add_css_class (self->open, "suggested-action");
+  g_signal_connect (self->open, "clicked", G_CALLBACK (on_open), self);
   gtk_header_bar_pack_start (GTK_HEADER_BAR (header), cancel);
-  gtk_header_bar_pack_end (GTK_HEADER_BAR (header), open);
+  gtk_header_bar_pack_end (GTK_HEADER_BAR (header), self->open);
   return header;
 }
 
@@ -131,6 +218,8 @@ faint_import_window_dispose (GObject *object)
 {
   FaintImportWindow *self = FAINT_IMPORT_WINDOW (object);
 
+  stop_reading (self);
+  g_clear_pointer (&self->path, g_free);
   g_clear_pointer (&self->meanings, g_ptr_array_unref);
   G_OBJECT_CLASS (faint_import_window_parent_class)->dispose (object);
 }
@@ -141,39 +230,78 @@ faint_import_window_class_init (FaintImportWindowClass *klass)
   G_OBJECT_CLASS (klass)->dispose = faint_import_window_dispose;
 
   signals[MAPPED] = g_signal_new ("mapped", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL,
-                                  NULL, NULL, G_TYPE_NONE, 1, G_TYPE_STRING);
+                                  NULL, NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_STRV);
   gtk_widget_class_add_binding_action (GTK_WIDGET_CLASS (klass), GDK_KEY_Escape, 0, "window.close",
                                        NULL);
+}
+
+static GtkWidget *
+build_columns (FaintImportWindow *self)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  self->grid = gtk_grid_new ();
+  gtk_grid_set_row_spacing (GTK_GRID (self->grid), 6);
+  gtk_grid_set_column_spacing (GTK_GRID (self->grid), 18);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->grid);
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_AUTOMATIC,
+                                  GTK_POLICY_NEVER);
+  return scrolled;
+}
+
+static GtkWidget *
+build_left (FaintImportWindow *self)
+{
+  GtkWidget *box = faint_pane_box_new ();
+  GtkWidget *what = gtk_label_new (_ ("Say what the columns are: an axis, and the transmission or "
+                                      "signal and reference. What is not stated at the right stays "
+                                      "open and can be stated later."));
+
+  gtk_label_set_xalign (GTK_LABEL (what), 0);
+  gtk_label_set_wrap (GTK_LABEL (what), TRUE);
+  self->why = cell_new (NULL, "error");
+  gtk_label_set_ellipsize (GTK_LABEL (self->why), PANGO_ELLIPSIZE_NONE);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->why), 90);
+  gtk_label_set_wrap (GTK_LABEL (self->why), TRUE);
+  self->summary = faint_import_summary_new ();
+  gtk_box_append (GTK_BOX (box), what);
+  gtk_box_append (GTK_BOX (box), build_columns (self));
+  gtk_box_append (GTK_BOX (box), self->why);
+  gtk_box_append (GTK_BOX (box), self->summary);
+  return box;
+}
+
+static GtkWidget *
+scrolled_new (GtkWidget *child)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
+                                  GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
+  return scrolled;
 }
 
 static void
 faint_import_window_init (FaintImportWindow *self)
 {
-  GtkWidget *box = faint_pane_box_new ();
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-  GtkWidget *what = gtk_label_new (_ ("Say what the columns are: an axis, and the transmission or "
-                                      "signal and reference. Gas and cavity are stated "
-                                      "afterwards, in their stages."));
+  GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
 
   self->meanings = g_ptr_array_new ();
-  self->why = cell_new (NULL, "error");
-  gtk_label_set_ellipsize (GTK_LABEL (self->why), PANGO_ELLIPSIZE_NONE);
-  gtk_label_set_max_width_chars (GTK_LABEL (self->why), 90);
-  gtk_label_set_wrap (GTK_LABEL (self->why), TRUE);
-  gtk_label_set_xalign (GTK_LABEL (what), 0);
-  gtk_label_set_wrap (GTK_LABEL (what), TRUE);
-  self->grid = gtk_grid_new ();
-  gtk_grid_set_row_spacing (GTK_GRID (self->grid), 6);
-  gtk_grid_set_column_spacing (GTK_GRID (self->grid), 18);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), self->grid);
-  gtk_widget_set_vexpand (scrolled, TRUE);
-  gtk_box_append (GTK_BOX (box), what);
-  gtk_box_append (GTK_BOX (box), scrolled);
-  gtk_box_append (GTK_BOX (box), self->why);
-  gtk_window_set_child (GTK_WINDOW (self), box);
+  self->conditions = faint_import_conditions_new ();
+  g_signal_connect_object (self->conditions, "changed", G_CALLBACK (read_soon), self,
+                           G_CONNECT_SWAPPED);
+  gtk_paned_set_start_child (GTK_PANED (paned), scrolled_new (build_left (self)));
+  gtk_paned_set_end_child (GTK_PANED (paned), scrolled_new (self->conditions));
+  gtk_paned_set_resize_end_child (GTK_PANED (paned), FALSE);
+  gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
+  gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (paned), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Border of the conditions"), -1);
+  gtk_window_set_child (GTK_WINDOW (self), paned);
   gtk_window_set_titlebar (GTK_WINDOW (self), build_header (self));
   gtk_window_set_modal (GTK_WINDOW (self), TRUE);
-  gtk_window_set_default_size (GTK_WINDOW (self), 820, 540);
+  gtk_window_set_default_size (GTK_WINDOW (self), 1060, 760);
 }
 
 gboolean
@@ -189,24 +317,38 @@ faint_import_may_help (const char *path)
          && strcmp (first, mark) != 0 && !g_str_has_prefix (first, "##");
 }
 
-GtkWidget *
-faint_import_window_new (GtkWindow *parent, const char *path, const char *columns, const char *why,
-                         GError **error)
+/* What was tried before goes over what the file states itself. */
+static void
+fill_conditions (FaintImportWindow *self, const FaintImportLook *look, const char *const *settings)
 {
+  FaintReadOptions options = { .settings = settings };
+  g_autoptr (FaintSetup) setup = faint_setup_copy (look->setup);
+
+  if (settings && !faint_setup_apply (setup, &options, NULL))
+    g_warn_if_reached ();
+  faint_import_conditions_set_setup (FAINT_IMPORT_CONDITIONS (self->conditions), setup);
+}
+
+GtkWidget *
+faint_import_window_new (GtkWindow *parent, const char *path, FaintImportLook *look,
+                         const char *columns, const char *const *settings, const char *why)
+{
+  g_autoptr (FaintImportLook) taken = look;
   g_auto (GStrv) tried = g_strsplit (columns ? columns : "", ",", -1);
-  g_autoptr (FaintDelimitedPreview) preview = faint_delimited_preview (path, MAX_ROWS, error);
   g_autofree char *base = g_path_get_basename (path);
   FaintImportWindow *self;
 
-  if (preview == NULL)
-    return NULL;
+  g_return_val_if_fail (look != NULL, NULL);
   self = g_object_new (FAINT_TYPE_IMPORT_WINDOW, "transient-for", parent, "destroy-with-parent",
                        TRUE, "title", base, NULL);
-  gtk_label_set_text (GTK_LABEL (self->why), why ? why : "");
-  gtk_widget_set_visible (self->why, why != NULL);
-  fill (self, preview);
+  fill (self, taken->preview);
+  fill_conditions (self, taken, settings);
   for (guint i = 0; tried[i]; i++)
     faint_import_window_set_meaning (self, i, tried[i]);
+  self->path = g_strdup (path);
+  read_soon (self);
+  gtk_label_set_text (GTK_LABEL (self->why), why ? why : "");
+  gtk_widget_set_visible (self->why, why != NULL);
   return GTK_WIDGET (self);
 }
 
@@ -238,15 +380,38 @@ faint_import_window_set_meaning (FaintImportWindow *self, guint column, const ch
   return TRUE;
 }
 
+FaintImportConditions *
+faint_import_window_get_conditions (FaintImportWindow *self)
+{
+  g_return_val_if_fail (FAINT_IS_IMPORT_WINDOW (self), NULL);
+  return FAINT_IMPORT_CONDITIONS (self->conditions);
+}
+
+char *
+faint_import_window_get_summary (FaintImportWindow *self)
+{
+  g_return_val_if_fail (FAINT_IS_IMPORT_WINDOW (self), NULL);
+  if (self->reading || self->read_source)
+    return NULL;
+  return faint_import_summary_get_text (FAINT_IMPORT_SUMMARY (self->summary));
+}
+
 void
 faint_import_window_accept (FaintImportWindow *self)
 {
+  FaintImportConditions *conditions;
   g_autofree char *columns = NULL;
+  g_auto (GStrv) settings = NULL;
 
   g_return_if_fail (FAINT_IS_IMPORT_WINDOW (self));
+  conditions = FAINT_IMPORT_CONDITIONS (self->conditions);
+  if (!faint_import_conditions_commit (conditions))
+    return;
+  stop_reading (self);
   columns = faint_import_window_get_columns (self);
+  settings = faint_import_settings_of (faint_import_conditions_get_setup (conditions));
   g_object_ref (self);
-  g_signal_emit (self, signals[MAPPED], 0, columns);
+  g_signal_emit (self, signals[MAPPED], 0, columns, settings);
   gtk_window_destroy (GTK_WINDOW (self));
   g_object_unref (self);
 }

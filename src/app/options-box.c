@@ -57,6 +57,7 @@ struct _FaintOptionsBox
   FaintDocument *document;
   GtkWidget *control[N_OPTIONS]; /* NULL: the library has no such option */
   GtkWidget *label[N_OPTIONS];   /* of a row, or NULL */
+  GtkWidget *reset;
   gboolean filling;
 };
 
@@ -153,6 +154,30 @@ update_periods (FaintOptionsBox *self, guint n_fringes)
       }
 }
 
+static gboolean
+is_usual (const FaintFitOptions *now)
+{
+  FaintFitOptions usual;
+
+  faint_fit_options_init (&usual);
+  for (guint i = 0; i < N_OPTIONS; i++)
+    {
+      g_autofree char *want = faint_fit_options_get (&usual, options[i].key);
+      g_autofree char *have = faint_fit_options_get (now, options[i].key);
+
+      if (g_strcmp0 (want, have) != 0)
+        return FALSE;
+    }
+  return TRUE;
+}
+
+static void
+on_reset (GtkButton *button, FaintOptionsBox *self)
+{
+  if (faint_document_get_analysis (self->document))
+    faint_document_reset_options (self->document, _ ("Reset Options"));
+}
+
 static void
 update (FaintOptionsBox *self)
 {
@@ -171,6 +196,7 @@ update (FaintOptionsBox *self)
         show_option (self->control[i], options[i].kind, text);
     }
   update_periods (self, now->fringes);
+  gtk_widget_set_sensitive (self->reset, !is_usual (now));
   self->filling = FALSE;
 }
 
@@ -257,6 +283,12 @@ build (FaintOptionsBox *self)
                                   _ ("Further options"), -1);
   gtk_box_append (GTK_BOX (self), usual);
   gtk_box_append (GTK_BOX (self), expander);
+  self->reset = faint_pane_button (_ ("_Usual Options"), NULL);
+  gtk_widget_set_halign (self->reset, GTK_ALIGN_START);
+  gtk_widget_set_tooltip_text (self->reset,
+                               _ ("All options as they are at first; the range stays"));
+  g_signal_connect (self->reset, "clicked", G_CALLBACK (on_reset), self);
+  gtk_box_append (GTK_BOX (self), self->reset);
 }
 
 static void

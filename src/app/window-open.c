@@ -13,7 +13,8 @@
 #define MAX_RECENT 8
 #define PATHS_KEY "faint-paths"
 
-static void open_here (FaintWindow *self, const char *const *paths, const char *columns);
+static void open_here (FaintWindow *self, const char *const *paths, const char *columns,
+                       const char *const *settings);
 
 void
 _faint_window_remember (FaintWindow *self, const char *path)
@@ -30,37 +31,58 @@ _faint_window_remember (FaintWindow *self, const char *path)
 
 /* The reader did not understand the text: a person may know what its columns are. */
 static void
-on_mapped (FaintImportWindow *import, const char *columns, FaintWindow *self)
+on_mapped (FaintImportWindow *import, const char *columns, char **settings, FaintWindow *self)
 {
   const char *const *paths = g_object_get_data (G_OBJECT (import), PATHS_KEY);
 
-  open_here (self, paths, columns);
-}
-
-static gboolean
-ask_for_columns (FaintWindow *self, char **paths, const char *columns, const char *why)
-{
-  GtkWidget *import;
-
-  if (!faint_import_may_help (paths[0]))
-    return FALSE;
-  import
-      = faint_import_window_new (GTK_WINDOW (self), paths[0], columns, columns ? why : NULL, NULL);
-  if (import == NULL)
-    return FALSE;
-  g_object_set_data_full (G_OBJECT (import), PATHS_KEY, g_strdupv (paths),
-                          (GDestroyNotify)g_strfreev);
-  g_signal_connect_object (import, "mapped", G_CALLBACK (on_mapped), self, 0);
-  gtk_window_present (GTK_WINDOW (import));
-  return TRUE;
+  open_here (self, paths, columns, (const char *const *)settings);
 }
 
 typedef struct
 {
   FaintWindow *window;
   char **paths;
-  char *columns; /* the map that is tried, or NULL */
+  char *columns;   /* the map that is tried, or NULL */
+  char **settings; /* conditions given with it, or NULL */
+  char *why;       /* why they did not do */
 } Opening;
+
+static void
+opening_free (Opening *opening)
+{
+  g_object_unref (opening->window);
+  g_strfreev (opening->paths);
+  g_strfreev (opening->settings);
+  g_free (opening->columns);
+  g_free (opening->why);
+  g_free (opening);
+}
+
+/* Of a text that has no columns the reader's own words stand. */
+static void
+on_looked (GObject *source, GAsyncResult *result, gpointer data)
+{
+  Opening *opening = data;
+  FaintWindow *self = opening->window;
+  FaintImportLook *look = faint_import_look_finish (result, NULL);
+  GtkWidget *import;
+
+  if (self->document == NULL)
+    faint_import_look_free (look);
+  else if (look == NULL)
+    faint_window_say (self, _ ("This could not be opened"), opening->why);
+  else
+    {
+      import = faint_import_window_new (GTK_WINDOW (self), opening->paths[0], look,
+                                        opening->columns, (const char *const *)opening->settings,
+                                        opening->columns ? opening->why : NULL);
+      g_object_set_data_full (G_OBJECT (import), PATHS_KEY, g_strdupv (opening->paths),
+                              (GDestroyNotify)g_strfreev);
+      g_signal_connect_object (import, "mapped", G_CALLBACK (on_mapped), self, 0);
+      gtk_window_present (GTK_WINDOW (import));
+    }
+  opening_free (opening);
+}
 
 static void
 on_opened (GObject *source, GAsyncResult *result, gpointer data)
@@ -69,18 +91,24 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   FaintWindow *self = opening->window;
   g_autoptr (GError) error = NULL;
 
-  if (!faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
-      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document
-      && !ask_for_columns (self, opening->paths, opening->columns, error->message))
-    faint_window_say (self, _ ("This could not be opened"), error->message);
-  g_object_unref (opening->window);
-  g_strfreev (opening->paths);
-  g_free (opening->columns);
-  g_free (opening);
+  if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
+      || g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL)
+    opening_free (opening);
+  else if (faint_import_may_help (opening->paths[0]))
+    {
+      opening->why = g_strdup (error->message);
+      faint_import_look_async (opening->paths[0], FAINT_IMPORT_ROWS, NULL, on_looked, opening);
+    }
+  else
+    {
+      faint_window_say (self, _ ("This could not be opened"), error->message);
+      opening_free (opening);
+    }
 }
 
 static void
-open_here (FaintWindow *self, const char *const *paths, const char *columns)
+open_here (FaintWindow *self, const char *const *paths, const char *columns,
+           const char *const *settings)
 {
   Opening *opening = g_new0 (Opening, 1);
 
@@ -88,7 +116,9 @@ open_here (FaintWindow *self, const char *const *paths, const char *columns)
   _faint_window_remember (self, paths[0]);
   opening->window = g_object_ref (self);
   opening->paths = g_strdupv ((char **)paths);
-  faint_document_open_async (self->document, paths, columns, on_opened, opening);
+  opening->columns = g_strdup (columns);
+  opening->settings = g_strdupv ((char **)settings);
+  faint_document_open_stated_async (self->document, paths, columns, settings, on_opened, opening);
 }
 
 void
@@ -103,10 +133,10 @@ faint_window_open (FaintWindow *self, const char *const *paths)
           = faint_window_new (gtk_window_get_application (GTK_WINDOW (self)), self->settings);
 
       gtk_window_present (GTK_WINDOW (other));
-      open_here (FAINT_WINDOW (other), paths, NULL);
+      open_here (FAINT_WINDOW (other), paths, NULL, NULL);
     }
   else
-    open_here (self, paths, NULL);
+    open_here (self, paths, NULL, NULL);
 }
 
 static gboolean

@@ -4,6 +4,7 @@
  * holds. Needs a display.
  */
 #include "app/plot/area.h"
+#include "app/plot/marks.h"
 #include "app/plot/overview.h"
 #include "app/plot/plot.h"
 #include "app/plot/readout.h"
@@ -299,6 +300,54 @@ find_child (GtkWidget *widget, GType type)
   return found;
 }
 
+/* A dashed stick is read out by its name, unless a line that was found is nearer. */
+static void
+test_readout_predicted (Fixture *self, gconstpointer unused)
+{
+  FaintPlotReadout *readout = FAINT_PLOT_READOUT (find_child (self->plot, FAINT_TYPE_PLOT_READOUT));
+  FaintLine line = faint_line_unknown ();
+  g_autoptr (FaintLineList) predicted = NULL;
+
+  line.id = 1;
+  line.position.value = 7785.03;
+  line.strength.value = 2.5e-27;
+  line.upper = "J20e";
+  line.lower = "J21e";
+  predicted = faint_line_list_new (&line, 1);
+  faint_plot_set_predicted (FAINT_PLOT (self->plot), predicted);
+  faint_session_set_view (self->session, 7780, 7790);
+  faint_session_set_pointer (self->session, 7785.03);
+  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_LINE), ==,
+                   "P(21) expected at 7785.03 cm⁻¹, not found, S = 2.5e-27 cm/molecule, "
+                   "J20e ← J21e");
+  faint_session_set_pointer (self->session, plot_data_position (N_LINES, 26));
+  g_assert_true (
+      g_str_has_prefix (faint_plot_readout_get (readout, FAINT_READOUT_LINE), "line at 7785.50"));
+  faint_plot_set_predicted (FAINT_PLOT (self->plot), NULL);
+  faint_session_set_pointer (self->session, 7785.03);
+  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_LINE), ==, "");
+}
+
+/* Lines selected together are marked, but for the one in hand, which has its own mark. */
+static void
+test_several (Fixture *self, gconstpointer unused)
+{
+  FaintPlotMarks *marks = FAINT_PLOT_MARKS (find_child (self->plot, FAINT_TYPE_PLOT_MARKS));
+  const guint ids[] = { 9, 3, 26 };
+  const double *places;
+  gsize n;
+
+  faint_session_set_selected (self->session, 3);
+  faint_session_set_several (self->session, ids, G_N_ELEMENTS (ids));
+  places = faint_plot_marks_get_several (marks, &n);
+  g_assert_cmpuint (n, ==, 2);
+  g_assert_cmpfloat (places[0], ==, plot_data_position (N_LINES, 9));
+  g_assert_cmpfloat (places[1], ==, plot_data_position (N_LINES, 26));
+  faint_session_set_several (self->session, NULL, 0);
+  faint_plot_marks_get_several (marks, &n);
+  g_assert_cmpuint (n, ==, 0);
+}
+
 static void
 test_readout (Fixture *self, gconstpointer unused)
 {
@@ -446,6 +495,8 @@ main (int argc, char **argv)
   ADD ("move-line", test_move_line);
   ADD ("cursor", test_cursor);
   ADD ("readout", test_readout);
+  ADD ("readout-predicted", test_readout_predicted);
+  ADD ("several", test_several);
   ADD ("hover-keeps-drawing", test_hover_keeps_drawing);
   ADD ("accessible", test_accessible);
   ADD ("switches", test_switches);

@@ -5,6 +5,7 @@
  */
 #include <gsl/gsl_errno.h>
 
+#include "app/excluded-list.h"
 #include "app/go-to.h"
 #include "app/line-merge.h"
 #include "app/line-ties.h"
@@ -78,6 +79,51 @@ test_exclude (void)
   g_assert_true (g_str_has_prefix (undo_label (window), "Take Back 10 Teeth at "));
   window_test_act (window, "undo");
   g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 10);
+  window_test_close (window);
+}
+
+static gboolean
+is_excluded_list (GtkWidget *widget, gconstpointer data)
+{
+  return FAINT_IS_EXCLUDED_LIST (widget);
+}
+
+/* The list of the pane and the plot act on the same teeth. */
+static void
+test_exclude_by_typing (void)
+{
+  FaintWindow *window = window_test_open ();
+  FaintExcludedList *list
+      = FAINT_EXCLUDED_LIST (window_test_find (window->panes, is_excluded_list, NULL));
+  FaintSpectrum *spectrum = faint_document_get_spectrum (window->document);
+  gsize middle = spectrum->n / 2;
+  g_autofree char *range = g_strdup_printf ("%.6f..%.6f cm⁻¹", spectrum->wavenumber[middle] - 1e-6,
+                                            spectrum->wavenumber[middle + 4] + 1e-6);
+  g_autofree char *single = g_strdup_printf ("%.6f", spectrum->wavenumber[middle + 20]);
+
+  g_assert_true (faint_excluded_list_add (list, range));
+  g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 5);
+  g_assert_true (g_str_has_prefix (undo_label (window), "Exclude 5 Teeth at "));
+  g_assert_true (faint_excluded_list_add (list, single));
+  g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 6);
+  g_assert_true (faint_document_get_spectrum (window->document)->excluded[middle + 20]);
+  window_test_assert_named (GTK_WIDGET (list));
+  /* the same again, a range that ends before it begins, and no range */
+  g_assert_false (faint_excluded_list_add (list, range));
+  g_assert_nonnull (faint_excluded_list_get_error (list));
+  g_assert_false (faint_excluded_list_add (list, "7791..7790"));
+  g_assert_nonnull (strstr (faint_excluded_list_get_error (list), "lower end first"));
+  g_assert_false (faint_excluded_list_add (list, "somewhere"));
+  faint_excluded_list_remove (list, 0);
+  g_assert_null (faint_excluded_list_get_error (list));
+  g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 1);
+  g_signal_emit_by_name (window->plot, "range-chosen", FAINT_RANGE_TAKE_BACK, 1.0, 1e6);
+  g_assert_cmpuint (faint_document_get_setup (window->document)->excluded
+                        ? faint_document_get_setup (window->document)->excluded->len
+                        : 0,
+                    ==, 0);
+  window_test_act (window, "undo");
+  g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 1);
   window_test_close (window);
 }
 
@@ -450,6 +496,7 @@ main (int argc, char **argv)
   gtk_test_init (&argc, &argv, NULL);
   window_test_begin ();
   g_test_add_func ("/window/edit/exclude", test_exclude);
+  g_test_add_func ("/window/edit/exclude-by-typing", test_exclude_by_typing);
   g_test_add_func ("/window/edit/exclude-saved", test_exclude_saved);
   g_test_add_func ("/window/edit/widen", test_widen);
   g_test_add_func ("/window/edit/move-tied", test_move_tied);

@@ -431,6 +431,20 @@ test_options (void)
   window_test_act (window, "undo");
   g_assert_false (gtk_check_button_get_active (
       GTK_CHECK_BUTTON (faint_options_box_find (box, "lorentz_common"))));
+
+  /* back to the usual ones in one step, which leaves the range */
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (faint_options_box_find (box, "threshold")), 7);
+  gtk_spin_button_set_value (GTK_SPIN_BUTTON (faint_options_box_find (box, "fringes")), 2);
+  faint_document_set_range (window->document, 7780, 7790);
+  g_assert_true (faint_document_reset_options (window->document, "Reset Options"));
+  analysis = faint_document_get_analysis (window->document);
+  g_assert_cmpfloat (faint_analysis_get_options (analysis)->threshold, ==, 5);
+  g_assert_cmpuint (faint_analysis_get_options (analysis)->fringes, ==, 0);
+  g_assert_cmpfloat (faint_analysis_get_options (analysis)->lower, ==, 7780);
+  g_assert_false (faint_document_reset_options (window->document, "Reset Options"));
+  window_test_act (window, "undo");
+  analysis = faint_document_get_analysis (window->document);
+  g_assert_cmpfloat (faint_analysis_get_options (analysis)->threshold, ==, 7);
   window_test_close (window);
 }
 

@@ -8,6 +8,8 @@
 #define HANDLE 7.0     /* half the width of the triangle, units */
 #define RING 4.5       /* radius about a sample */
 #define GRIP 5.0       /* half the side of a handle of the width */
+#define BRACKET 3.5    /* half the width of the mark of a line selected with others */
+#define FOOT 7.0       /* its height */
 #define LEAST_HALF 8.0 /* units: handles of a narrower line would lie on one another */
 
 struct _FaintPlotMarks
@@ -20,6 +22,7 @@ struct _FaintPlotMarks
   FaintMarks marks;
   double *preview_x, *preview_y; /* one block */
   gsize n_preview;
+  GArray *several; /* double, cm-1 */
 };
 
 G_DEFINE_FINAL_TYPE (FaintPlotMarks, faint_plot_marks, GTK_TYPE_WIDGET)
@@ -260,6 +263,43 @@ draw_line (FaintPlotMarks *self, GtkSnapshot *snapshot)
     draw_handle (self, snapshot, x);
 }
 
+/* A bar with a foot below it; bars that touch are one, and a foot needs room. */
+static void
+draw_brackets (FaintPlotMarks *self, GtkSnapshot *snapshot, const FaintView *view)
+{
+  GdkRGBA colour = faint_plot_rgba (self->palette, FAINT_PART_SELECTION);
+  double from = NAN, to = NAN, foot = -INFINITY, x;
+
+  for (guint i = 0; i < self->several->len; i++)
+    {
+      if (!x_of (self, g_array_index (self->several, double, i), &x))
+        continue;
+      if (!(x - BRACKET <= to))
+        {
+          if (!isnan (from))
+            fill (snapshot, colour, from, view->place.y, to - from, 2);
+          from = x - BRACKET;
+        }
+      to = x + BRACKET;
+      if (x - foot < 3)
+        continue;
+      fill (snapshot, colour, x - 0.5, view->place.y, 1, FOOT);
+      foot = x;
+    }
+  if (!isnan (from))
+    fill (snapshot, colour, from, view->place.y, to - from, 2);
+}
+
+static void
+draw_several (FaintPlotMarks *self, GtkSnapshot *snapshot)
+{
+  static const int lanes[] = { FAINT_LANE_MEASUREMENT, FAINT_LANE_STICKS };
+
+  for (guint i = 0; self->several->len > 0 && i < G_N_ELEMENTS (lanes); i++)
+    if (self->layout.visible[lanes[i]])
+      draw_brackets (self, snapshot, &self->layout.view[lanes[i]]);
+}
+
 static void
 draw_sample (FaintPlotMarks *self, GtkSnapshot *snapshot)
 {
@@ -305,6 +345,7 @@ faint_plot_marks_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 
   if (synchronise (self))
     {
+      draw_several (self, snapshot);
       draw_line (self, snapshot);
       draw_preview (self, snapshot);
       draw_width (self, snapshot);
@@ -321,6 +362,7 @@ faint_plot_marks_dispose (GObject *object)
 {
   g_clear_object (&FAINT_PLOT_MARKS (object)->area);
   g_clear_pointer (&FAINT_PLOT_MARKS (object)->preview_x, g_free);
+  g_clear_pointer (&FAINT_PLOT_MARKS (object)->several, g_array_unref);
   G_OBJECT_CLASS (faint_plot_marks_parent_class)->dispose (object);
 }
 
@@ -339,6 +381,7 @@ static void
 faint_plot_marks_init (FaintPlotMarks *self)
 {
   self->marks = faint_marks_none ();
+  self->several = g_array_new (FALSE, FALSE, sizeof (double));
   gtk_widget_set_can_target (GTK_WIDGET (self), FALSE);
 }
 
@@ -380,6 +423,24 @@ const FaintMarks *
 faint_plot_marks_get (FaintPlotMarks *self)
 {
   return &self->marks;
+}
+
+void
+faint_plot_marks_set_several (FaintPlotMarks *self, const double *wavenumber, gsize n)
+{
+  if (n == 0 && self->several->len == 0)
+    return;
+  g_array_set_size (self->several, 0);
+  if (n > 0)
+    g_array_append_vals (self->several, wavenumber, (guint)n);
+  gtk_widget_queue_draw (GTK_WIDGET (self));
+}
+
+const double *
+faint_plot_marks_get_several (FaintPlotMarks *self, gsize *n)
+{
+  *n = self->several->len;
+  return (const double *)(void *)self->several->data;
 }
 
 void

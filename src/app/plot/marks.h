@@ -31,6 +31,11 @@ GtkWidget *faint_plot_marks_new (FaintPlotArea *area);
 void faint_plot_marks_set (FaintPlotMarks *self, const FaintMarks *marks);
 const FaintMarks *faint_plot_marks_get (FaintPlotMarks *self);
 
+/* Lines selected together besides the one in hand: @n wavenumbers, rising, copied. A bracket above
+ * the measurement and above the sticks marks each, whatever its colour. */
+void faint_plot_marks_set_several (FaintPlotMarks *self, const double *wavenumber, gsize n);
+const double *faint_plot_marks_get_several (FaintPlotMarks *self, gsize *n);
+
 /* A curve over the measurement: the model as an edit under way would make it. @x in cm-1, rising,
  * both copied; several stretches make one curve, with NAN between them. @n 0: none. */
 void faint_plot_marks_set_preview (FaintPlotMarks *self, const double *x, const double *y, gsize n);

@@ -102,6 +102,17 @@ const FaintLine *faint_plot_selected_line (FaintPlot *self);
 /* The accessible name and description; public for tests through the widget. */
 void faint_plot_describe (FaintPlot *self);
 
+/* pointed.c: what lies under the pointer. */
+/* The sample nearest to @wavenumber, G_MAXSIZE: none; the line meant there, borrowed, NULL: none.
+ */
+gsize faint_plot_sample_at (FaintPlot *self, double wavenumber);
+const FaintLine *faint_plot_line_at (FaintPlot *self, double wavenumber);
+void faint_plot_refresh_readout (FaintPlot *self);
+
+/* several.c */
+/* Marks of the lines selected with the one in hand, which has its own. */
+void faint_plot_show_several (FaintPlot *self);
+
 /* shaping.c: the selected line in the hand. */
 /* Shows the model with @line in the place of the line of its id, until faint_plot_preview_end(). */
 void faint_plot_preview_line (FaintPlot *self, const FaintLine *line);

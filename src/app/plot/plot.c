@@ -97,32 +97,12 @@ faint_plot_focus_wavenumber (FaintPlot *self)
   return 0.5 * (lower + upper);
 }
 
-static gsize
-sample_at (FaintPlot *self, double wavenumber)
-{
-  if (self->data == NULL || self->data->observed == NULL || isnan (wavenumber))
-    return G_MAXSIZE;
-  return faint_pyramid_nearest (self->data->observed, wavenumber);
-}
-
-static const FaintLine *
-line_at (FaintPlot *self, double wavenumber)
-{
-  FaintView view;
-
-  if (self->data == NULL || self->data->lines == NULL || isnan (wavenumber)
-      || !faint_plot_shared_view (self, &view))
-    return NULL;
-  return faint_hit_line (self->data->lines, &view, faint_view_x (&view, wavenumber),
-                         FAINT_HIT_REACH);
-}
-
 void
 faint_plot_refresh_marks (FaintPlot *self)
 {
   FaintMarks marks = faint_marks_none ();
   double pointer = faint_session_get_pointer (self->session);
-  gsize sample = sample_at (self, pointer), n;
+  gsize sample = faint_plot_sample_at (self, pointer), n;
 
   marks.cross = pointer;
   marks.cross_y = self->pointer_y;
@@ -142,27 +122,11 @@ faint_plot_refresh_marks (FaintPlot *self)
 }
 
 static void
-refresh_readout (FaintPlot *self)
-{
-  double pointer = faint_session_get_pointer (self->session);
-  FaintReadout what = {
-    .data = self->data,
-    .unit = self->figure.unit,
-    .wavenumber = pointer,
-    .pixel = faint_plot_pixel (self),
-    .sample = sample_at (self, pointer),
-    .line = line_at (self, pointer),
-  };
-
-  faint_plot_readout_show (FAINT_PLOT_READOUT (self->readout), &what);
-}
-
-static void
 refresh_pointer (FaintPlot *self)
 {
   faint_plot_follow_mark (self);
   faint_plot_refresh_marks (self);
-  refresh_readout (self);
+  faint_plot_refresh_readout (self);
 }
 
 static gboolean
@@ -223,7 +187,7 @@ static void
 on_unit_changed (FaintPlot *self)
 {
   apply_figure (self);
-  refresh_readout (self);
+  faint_plot_refresh_readout (self);
   describe_soon (self);
 }
 
@@ -254,14 +218,14 @@ faint_plot_click (FaintPlot *self, double wavenumber)
       g_signal_emit (self, faint_plot_signals[FAINT_PLOT_ADD_LINE], 0, wavenumber);
       return;
     }
-  line = line_at (self, wavenumber);
+  line = faint_plot_line_at (self, wavenumber);
   faint_session_set_selected (self->session, line != NULL ? line->id : 0);
 }
 
 void
 faint_plot_toggle (FaintPlot *self, double wavenumber)
 {
-  const FaintLine *line = line_at (self, wavenumber);
+  const FaintLine *line = faint_plot_line_at (self, wavenumber);
 
   if (line != NULL)
     g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_TOGGLED], 0, line->id);
@@ -270,7 +234,7 @@ faint_plot_toggle (FaintPlot *self, double wavenumber)
 void
 faint_plot_select_for_menu (FaintPlot *self, double wavenumber)
 {
-  const FaintLine *line = line_at (self, wavenumber);
+  const FaintLine *line = faint_plot_line_at (self, wavenumber);
 
   if (line != NULL)
     faint_session_set_selected (self->session, line->id);
@@ -287,7 +251,7 @@ faint_plot_fit_line_at (FaintPlot *self, double wavenumber)
 
   if (index == G_MAXSIZE)
     return;
-  line = line_at (self, wavenumber);
+  line = faint_plot_line_at (self, wavenumber);
   if (line == NULL)
     line = faint_line_list_get (self->data->lines, index);
   id = line->id;
@@ -444,6 +408,7 @@ faint_plot_new (FaintSession *session)
   self->session = g_object_ref (session);
   g_signal_connect_swapped (session, "view-changed", G_CALLBACK (on_view_changed), self);
   g_signal_connect_swapped (session, "selection-changed", G_CALLBACK (on_selection_changed), self);
+  g_signal_connect_swapped (session, "several-changed", G_CALLBACK (faint_plot_show_several), self);
   g_signal_connect_swapped (session, "notify::axis-unit", G_CALLBACK (on_unit_changed), self);
   g_signal_connect_swapped (session, "notify::origin", G_CALLBACK (on_unit_changed), self);
   g_signal_connect_swapped (session, "notify::mode", G_CALLBACK (on_mode_changed), self);
@@ -477,6 +442,7 @@ faint_plot_set_data (FaintPlot *self, FaintFigureData *data)
   else
     faint_view_history_clear (self->history);
   apply_figure (self);
+  faint_plot_show_several (self);
   refresh_pointer (self);
   faint_plot_update_actions (self);
   describe_soon (self);

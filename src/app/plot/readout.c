@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/plot/readout.h"
 
+#include "figure/transition-name.h"
+
 #include <glib/gi18n.h>
 #include <math.h>
 
@@ -166,6 +168,31 @@ text_of_line (const FaintLine *line, const FaintReadout *what)
   return g_string_free (text, FALSE);
 }
 
+/* "P(12) expected at 7790.22, S = 1.2e-26 cm/molecule, not found" */
+static char *
+text_of_predicted (const FaintReadout *what)
+{
+  const FaintLine *line = what->predicted;
+  g_autofree char *name = faint_transition_name (line);
+  g_autofree char *position
+      = faint_axis_unit_format (&what->unit, line->position.value, what->pixel);
+  char strength[G_ASCII_DTOSTR_BUF_SIZE];
+  GString *text = g_string_new (NULL);
+
+  /* Translators: name of a transition, and where it should be */
+  g_string_append_printf (text, _ ("%s expected at %s, not found"), name ? name : _ ("line"),
+                          position);
+  if (!isnan (line->strength.value))
+    {
+      g_ascii_formatd (strength, sizeof strength, "%.2g", line->strength.value);
+      g_string_append (text, ", ");
+      g_string_append_printf (text, _ ("S = %s cm/molecule"), strength);
+    }
+  if (line->upper[0] != '\0' || line->lower[0] != '\0')
+    g_string_append_printf (text, ", %s ← %s", line->upper, line->lower);
+  return g_string_free (text, FALSE);
+}
+
 void
 faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
 {
@@ -189,7 +216,7 @@ faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
     residual = g_strdup (_ ("excluded"));
   else
     residual = text_of_residual (value_at (what->data->residual, what->sample));
-  line = text_of_line (what->line, what);
+  line = what->predicted != NULL ? text_of_predicted (what) : text_of_line (what->line, what);
   show (self, FAINT_READOUT_POSITION, position);
   show (self, FAINT_READOUT_SIGNAL, signal);
   show (self, FAINT_READOUT_MODEL, model);

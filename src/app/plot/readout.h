@@ -14,10 +14,11 @@ typedef struct
 {
   FaintFigureData *data; /* borrowed; NULL: nothing */
   FaintAxisUnit unit;
-  double wavenumber;     /* cm-1; NAN: the pointer is elsewhere */
-  double pixel;          /* cm-1 of a device pixel: as many digits as it deserves */
-  gsize sample;          /* the nearest; G_MAXSIZE: none */
-  const FaintLine *line; /* under the pointer, borrowed; or NULL */
+  double wavenumber;          /* cm-1; NAN: the pointer is elsewhere */
+  double pixel;               /* cm-1 of a device pixel: as many digits as it deserves */
+  gsize sample;               /* the nearest; G_MAXSIZE: none */
+  const FaintLine *line;      /* under the pointer, borrowed; or NULL */
+  const FaintLine *predicted; /* dashed stick under it, read out in the place of @line; or NULL */
 } FaintReadout;
 
 GtkWidget *faint_plot_readout_new (void);
