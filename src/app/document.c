@@ -5,6 +5,7 @@
 #include "document-private.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
 
 #include "faint/base/date.h"
@@ -54,6 +55,21 @@ other_levels (const FaintAnalysisLevels *a, const FaintAnalysisLevels *b)
          || g_strcmp0 (a->free_constants, b->free_constants) != 0;
 }
 
+static gboolean
+other_number (double a, double b)
+{
+  return a != b && !(isnan (a) && isnan (b));
+}
+
+static gboolean
+other_claims (const FaintAnalysisClaims *a, const FaintAnalysisClaims *b)
+{
+  return g_strcmp0 (a->path, b->path) != 0 || strcmp (a->sha256, b->sha256) != 0
+         || a->partial != b->partial || other_number (a->confidence, b->confidence)
+         || other_number (a->coverage, b->coverage) || other_number (a->temperature, b->temperature)
+         || other_number (a->pressure, b->pressure);
+}
+
 static guint
 difference (const FaintAnalysis *before, const FaintAnalysis *after)
 {
@@ -61,7 +77,7 @@ difference (const FaintAnalysis *before, const FaintAnalysis *after)
 
   if (before == NULL || after == NULL)
     return FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_LINES | FAINT_CHANGE_FIT
-           | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_LEVELS;
+           | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_LEVELS | FAINT_CHANGE_CLAIMS;
   if (faint_analysis_get_n_spectra (before) != faint_analysis_get_n_spectra (after))
     change |= FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_FIT;
   else
@@ -75,6 +91,8 @@ difference (const FaintAnalysis *before, const FaintAnalysis *after)
     change |= FAINT_CHANGE_OPTIONS;
   if (other_levels (faint_analysis_get_levels (before), faint_analysis_get_levels (after)))
     change |= FAINT_CHANGE_LEVELS;
+  if (other_claims (faint_analysis_get_claims (before), faint_analysis_get_claims (after)))
+    change |= FAINT_CHANGE_CLAIMS;
   return change;
 }
 
@@ -467,6 +485,18 @@ faint_document_set_levels (FaintDocument *self, const FaintAnalysisLevels *level
   g_return_if_fail (FAINT_IS_DOCUMENT (self));
   g_return_if_fail (self->analysis != NULL);
   analysis = faint_analysis_with_levels (self->analysis, levels);
+  edit (self, analysis, label, merge_key);
+}
+
+void
+faint_document_set_claims (FaintDocument *self, const FaintAnalysisClaims *claims,
+                           const char *label, const char *merge_key)
+{
+  g_autoptr (FaintAnalysis) analysis = NULL;
+
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_return_if_fail (self->analysis != NULL);
+  analysis = faint_analysis_with_claims (self->analysis, claims);
   edit (self, analysis, label, merge_key);
 }
 

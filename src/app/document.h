@@ -6,6 +6,7 @@
  */
 #pragma once
 
+#include "faint/analysis/analysis-claims.h"
 #include "faint/analysis/analysis-levels.h"
 #include "job.h"
 
@@ -20,6 +21,7 @@ typedef enum
   FAINT_CHANGE_FIT = 1 << 3,
   FAINT_CHANGE_OPTIONS = 1 << 4,
   FAINT_CHANGE_OPENED = 1 << 5, /* another document altogether */
+  FAINT_CHANGE_CLAIMS = 1 << 7, /* the claimed list of the review, and how it is held */
   FAINT_CHANGE_LEVELS = 1 << 6, /* of the lower state, or which constants of the band are free */
 } FaintChange;
 
@@ -133,6 +135,10 @@ void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, co
 void faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label);
 /* Other levels, or another choice of free constants: no fit follows. @merge_key as in history.h. */
 void faint_document_set_levels (FaintDocument *self, const FaintAnalysisLevels *levels,
+                                const char *label, const char *merge_key);
+/* Another claimed list to review, or other options of it: no fit follows. @merge_key as in
+ * history.h. */
+void faint_document_set_claims (FaintDocument *self, const FaintAnalysisClaims *claims,
                                 const char *label, const char *merge_key);
 /* Replaces the line of the same id. */
 void faint_document_edit_line (FaintDocument *self, const FaintLine *line, const char *label);

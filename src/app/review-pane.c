@@ -266,6 +266,7 @@ update (FaintReviewPane *self)
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->confidence), options.confidence);
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->coverage), options.coverage);
   self->filling = FALSE;
+  say (self, faint_reviewer_get_problem (self->reviewer));
   fill_result (self, faint_reviewer_get_result (self->reviewer));
   update_line (self);
 }
@@ -297,7 +298,8 @@ faint_review_pane_read_claimed (FaintReviewPane *self, const char *path)
 
   g_return_val_if_fail (FAINT_IS_REVIEW_PANE (self), FALSE);
   known = faint_reviewer_read (self->reviewer, path, &error);
-  say (self, known ? NULL : error->message);
+  if (!known)
+    say (self, error->message);
   return known;
 }
 

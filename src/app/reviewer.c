@@ -15,6 +15,9 @@ struct _FaintReviewer
 
   FaintDocument *document; /* weak: it owns this, but threads keep this longer */
   FaintListFile *claimed;  /* NULL: none read */
+  char *path;              /* of it, absolute */
+  char *problem;           /* with the list that the analysis names, or NULL */
+  gboolean resume;         /* the list of an analysis just opened, as it was */
   FaintReviewOptions options;
   FaintReview *result;      /* NULL: none */
   FaintAnalysis *result_of; /* the analysis it belongs to */
@@ -80,11 +83,85 @@ same_basis (FaintAnalysis *a, FaintAnalysis *b)
   return TRUE;
 }
 
+/* @claimed is taken, and may be NULL. */
+static void
+take_list (FaintReviewer *self, FaintListFile *claimed)
+{
+  g_clear_pointer (&self->claimed, faint_list_file_free);
+  g_clear_pointer (&self->path, g_free);
+  g_clear_pointer (&self->problem, g_free);
+  self->claimed = claimed;
+  self->path = claimed ? g_canonicalize_filename (claimed->path, NULL) : NULL;
+}
+
+/* The list that the analysis names, from its file. */
+static void
+read_named (FaintReviewer *self, const FaintAnalysisClaims *claims)
+{
+  g_autoptr (GError) error = NULL;
+  FaintListFile *claimed = faint_list_file_read (claims->path, &error);
+  g_autofree char *name = g_path_get_basename (claims->path);
+
+  take_list (self, claimed);
+  if (claimed == NULL)
+    self->problem = g_strdup_printf (_ ("The claimed list cannot be read: %s"), error->message);
+  else if (strcmp (claimed->sha256, claims->sha256) != 0)
+    self->problem = g_strdup_printf (_ ("%s has changed since it was reviewed. A review now is one "
+                                        "of another list."),
+                                     name);
+}
+
+/* The list and options that the document has now. */
+static void
+take_claims (FaintReviewer *self, gboolean opened)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  const FaintAnalysisClaims *claims = analysis ? faint_analysis_get_claims (analysis) : NULL;
+
+  self->resume = FALSE;
+  if (claims && claims->path)
+    {
+      self->options = (FaintReviewOptions){ .confidence = claims->confidence,
+                                            .coverage = claims->coverage,
+                                            .partial = claims->partial,
+                                            .temperature = claims->temperature,
+                                            .pressure = claims->pressure };
+      if (self->claimed == NULL || g_strcmp0 (self->path, claims->path) != 0
+          || strcmp (self->claimed->sha256, claims->sha256) != 0)
+        read_named (self, claims);
+      self->resume = opened && self->problem == NULL;
+    }
+  else if (!opened)
+    take_list (self, NULL);
+  take_result (self, NULL, NULL);
+}
+
+/* Makes list and options a step of the document, which then has them; without a document they are
+ * kept until one is opened. */
+static void
+put_claims (FaintReviewer *self, const char *label, const char *merge_key)
+{
+  g_auto (FaintAnalysisClaims) claims = { .path = g_strdup (self->path),
+                                          .confidence = self->options.confidence,
+                                          .coverage = self->options.coverage,
+                                          .partial = self->options.partial,
+                                          .temperature = self->options.temperature,
+                                          .pressure = self->options.pressure };
+
+  if (self->claimed == NULL || faint_document_get_analysis (self->document) == NULL)
+    {
+      take_result (self, NULL, NULL);
+      return;
+    }
+  g_strlcpy (claims.sha256, self->claimed->sha256, sizeof claims.sha256);
+  faint_document_set_claims (self->document, &claims, label, merge_key);
+}
+
 static void
 on_document_changed (FaintDocument *document, guint change, FaintReviewer *self)
 {
-  if (change & FAINT_CHANGE_OPENED)
-    take_result (self, NULL, NULL);
+  if (change & (FAINT_CHANGE_OPENED | FAINT_CHANGE_CLAIMS))
+    take_claims (self, (change & FAINT_CHANGE_OPENED) != 0);
   else if (self->result
            && (change & (FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_OPTIONS)))
     g_signal_emit (self, signals[CHANGED], 0);
@@ -96,7 +173,7 @@ faint_reviewer_dispose (GObject *object)
   FaintReviewer *self = FAINT_REVIEWER (object);
 
   g_clear_weak_pointer (&self->document);
-  g_clear_pointer (&self->claimed, faint_list_file_free);
+  take_list (self, NULL);
   g_clear_pointer (&self->result, faint_review_unref);
   g_clear_pointer (&self->result_of, faint_analysis_unref);
   G_OBJECT_CLASS (faint_reviewer_parent_class)->dispose (object);
@@ -129,6 +206,7 @@ faint_reviewer_of (FaintDocument *document)
       g_set_weak_pointer (&self->document, document);
       g_object_set_data_full (G_OBJECT (document), KEY, self, g_object_unref);
       g_signal_connect_object (document, "changed", G_CALLBACK (on_document_changed), self, 0);
+      take_claims (self, TRUE);
     }
   return self;
 }
@@ -155,11 +233,12 @@ faint_reviewer_read (FaintReviewer *self, const char *path, GError **error)
   claimed = faint_list_file_read (path, error);
   if (claimed == NULL)
     return FALSE;
-  g_clear_pointer (&self->claimed, faint_list_file_free);
-  self->claimed = claimed;
+  take_list (self, claimed);
   self->options.temperature = condition_of (claimed, "temperature", FAINT_DIMENSION_TEMPERATURE);
   self->options.pressure = condition_of (claimed, "pressure", FAINT_DIMENSION_PRESSURE);
-  take_result (self, NULL, NULL);
+  put_claims (self, _ ("Open Claimed List"), NULL);
+  /* The same list once more changes nothing of the document, but may have been repaired. */
+  g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
 }
 
@@ -168,6 +247,22 @@ faint_reviewer_get_claimed (FaintReviewer *self)
 {
   g_return_val_if_fail (FAINT_IS_REVIEWER (self), NULL);
   return self->claimed;
+}
+
+const char *
+faint_reviewer_get_problem (FaintReviewer *self)
+{
+  g_return_val_if_fail (FAINT_IS_REVIEWER (self), NULL);
+  return self->problem;
+}
+
+gboolean
+faint_reviewer_take_resume (FaintReviewer *self)
+{
+  gboolean resume = self->resume;
+
+  self->resume = FALSE;
+  return resume;
 }
 
 FaintReviewOptions
@@ -181,7 +276,7 @@ faint_reviewer_set_options (FaintReviewer *self, const FaintReviewOptions *optio
 {
   g_return_if_fail (FAINT_IS_REVIEWER (self));
   self->options = *options;
-  take_result (self, NULL, NULL);
+  put_claims (self, _ ("Change Review"), "review");
 }
 
 /* Hashes, 64 hexadecimal digits at the end of a note, of the files that the list says it comes
@@ -231,6 +326,9 @@ faint_reviewer_run_async (FaintReviewer *self, GAsyncReadyCallback done, gpointe
 
   g_return_if_fail (FAINT_IS_REVIEWER (self));
   g_return_if_fail (self->claimed != NULL && faint_document_get_analysis (self->document) != NULL);
+  /* A list that was read before there was a document belongs to this one now. */
+  if (faint_analysis_get_claims (faint_document_get_analysis (self->document))->path == NULL)
+    put_claims (self, _ ("Open Claimed List"), NULL);
   work = g_new0 (Work, 1);
   work->analysis = faint_analysis_ref (faint_document_get_analysis (self->document));
   work->claimed = faint_line_list_ref (self->claimed->lines);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
  * The review of a claimed line list against the spectra of a document: the list, how it is to be
- * held against them, and the last result. A review changes nothing of the analysis; it belongs to
- * the window's session.
+ * held against them, and the last result. A review changes nothing of the lines; which list it is,
+ * and how it is held, belongs to the analysis, is saved with it and can be undone.
  */
 #pragma once
 
@@ -21,10 +21,18 @@ G_DECLARE_FINAL_TYPE (FaintReviewer, faint_reviewer, FAINT, REVIEWER, GObject)
 FaintReviewer *faint_reviewer_of (FaintDocument *document);
 
 /* Reads a list in any format; conditions that it states become those of the options. What there was
- * stays when it cannot be read; a result of another list goes. */
+ * stays when it cannot be read; a result of another list goes. A step of the document's history,
+ * if one is open. */
 gboolean faint_reviewer_read (FaintReviewer *self, const char *path, GError **error);
 /* Borrowed; NULL: none read. */
 const FaintListFile *faint_reviewer_get_claimed (FaintReviewer *self);
+
+/* What is wrong with the list that the analysis names, a sentence; NULL: nothing. It is gone, or
+ * another than it was. Borrowed. */
+const char *faint_reviewer_get_problem (FaintReviewer *self);
+/* TRUE once after an analysis was opened whose list is still what it was: so that its review can be
+ * shown again. */
+gboolean faint_reviewer_take_resume (FaintReviewer *self);
 
 FaintReviewOptions faint_reviewer_get_options (FaintReviewer *self);
 /* A result under other options goes. */

@@ -202,6 +202,8 @@ _faint_window_update_review (FaintWindow *self)
     enter (self, review);
   else
     leave (self);
+  if (shown && review == NULL && faint_reviewer_take_resume (reviewer_of (self)))
+    _faint_window_review (self);
   _faint_window_update_actions (self);
 }
 

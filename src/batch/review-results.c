@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "review-results.h"
 
+#include "faint/analysis/analysis-claims.h"
 #include "faint/base/files.h"
 #include "figure/report-review.h"
 
@@ -37,6 +38,22 @@ write_text (FaintFilesFolder *folder, const char *name, char *text, GError **err
   return owned != NULL && faint_files_write (path, owned, strlen (owned), error);
 }
 
+/* The refit, that names the list it was made for: opened in the window it brings the review back.
+ */
+static FaintAnalysis *
+with_claims (const FaintReview *review, const FaintListFile *claims)
+{
+  g_auto (FaintAnalysisClaims) named = { .path = g_canonicalize_filename (claims->path, NULL),
+                                         .confidence = review->options.confidence,
+                                         .coverage = review->options.coverage,
+                                         .partial = review->options.partial,
+                                         .temperature = review->options.temperature,
+                                         .pressure = review->options.pressure };
+
+  g_strlcpy (named.sha256, claims->sha256, sizeof named.sha256);
+  return faint_analysis_with_claims (review->refit, &named);
+}
+
 gboolean
 faint_review_results_write (FaintReview *review, const FaintListFile *claims, const char *folder,
                             const char *date, gint64 began, GError **error)
@@ -44,6 +61,7 @@ faint_review_results_write (FaintReview *review, const FaintListFile *claims, co
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   g_autofree char *stored = g_build_filename (folder, "analysis.faintline", NULL);
   g_autofree char *report = NULL;
+  g_autoptr (FaintAnalysis) analysis = with_claims (review, claims);
   const FaintReviewReportOptions options
       = { .claimed_path = claims->path, .claimed_sha256 = claims->sha256, .date = date };
 
@@ -56,7 +74,7 @@ faint_review_results_write (FaintReview *review, const FaintListFile *claims, co
          && write_text (files, "residuals.csv", faint_review_residuals_csv (review), error)
          && write_text (files, "lines.csv", faint_analysis_lines_csv (review->refit, date), error)
          && write_text (files, "analysis.faintline",
-                        faint_analysis_to_text (review->refit, stored, error), error)
+                        faint_analysis_to_text (analysis, stored, error), error)
          && write_text (
              files, "summary.json",
              faint_review_summary_json (review, claims->path, claims->sha256,

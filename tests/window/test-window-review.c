@@ -145,9 +145,10 @@ test_verdicts (void)
   g_assert_false (shown->passed);
   g_assert_cmpuint (faint_review_table_get_n_shown (FAINT_REVIEW_TABLE (window->review_table)), ==,
                     want->lines->len);
-  /* the document is left alone */
+  /* lines and fit are left alone: the one step is that of the list */
   g_assert_cmpuint (window_test_n_lines (window), ==, 0);
-  g_assert_null (faint_document_get_undo_label (window->document));
+  g_assert_null (faint_document_get_fit (window->document));
+  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Open Claimed List");
   window_test_assert_named (window->review_pane);
   window_test_close (window);
 }
@@ -312,6 +313,68 @@ test_selection (void)
   window_test_close (window);
 }
 
+/* Saved and opened again the review is back when the stage is; choosing a list is a step that can
+ * be undone. */
+static void
+test_saved (void)
+{
+  FaintWindow *window = window_reviewed (), *again;
+  g_autofree char *path = window_test_path ("reviewed.faintline");
+  const char *const paths[] = { path, NULL };
+  gsize differs = result_of (window)->counts[FAINT_REVIEW_DIFFERS];
+  g_autoptr (GError) error = NULL;
+
+  faint_analysis_save (faint_document_get_analysis (window->document), path, &error);
+  g_assert_no_error (error);
+  faint_document_undo (window->document);
+  g_assert_null (faint_reviewer_get_claimed (faint_reviewer_of (window->document)));
+  g_assert_null (result_of (window));
+  faint_document_redo (window->document);
+  g_assert_nonnull (faint_reviewer_get_claimed (faint_reviewer_of (window->document)));
+  window_test_close (window);
+  again = window_test_new ();
+  faint_window_open (again, paths);
+  window_test_wait (again, window_test_work_is_shown, "the analysis");
+  window_test_wait (again, window_test_is_idle, "it is read");
+  g_assert_nonnull (faint_reviewer_get_claimed (faint_reviewer_of (again->document)));
+  g_assert_null (faint_reviewer_get_problem (faint_reviewer_of (again->document)));
+  g_assert_null (result_of (again));
+  faint_session_set_stage (again->session, FAINT_STAGE_REVIEW);
+  window_test_wait (again, is_shown, "the review is back");
+  g_assert_cmpuint (result_of (again)->counts[FAINT_REVIEW_DIFFERS], ==, differs);
+  window_test_close (again);
+}
+
+/* A list that is another now is told of, and reviewed only when asked. */
+static void
+test_list_changed (void)
+{
+  FaintWindow *window = window_reviewed (), *again;
+  g_autofree char *path = window_test_path ("other.faintline");
+  g_autofree char *list = window_test_path ("claimed.csv"), *text = NULL, *longer = NULL;
+  const char *const paths[] = { path, NULL };
+  g_autoptr (GError) error = NULL;
+
+  faint_analysis_save (faint_document_get_analysis (window->document), path, &error);
+  g_assert_no_error (error);
+  window_test_close (window);
+  g_file_get_contents (list, &text, NULL, &error);
+  longer = g_strconcat (text, "\n", NULL);
+  g_file_set_contents (list, longer, -1, &error);
+  g_assert_no_error (error);
+  again = window_test_new ();
+  faint_window_open (again, paths);
+  window_test_wait (again, window_test_work_is_shown, "the analysis");
+  window_test_wait (again, window_test_is_idle, "it is read");
+  g_assert_nonnull (strstr (faint_reviewer_get_problem (faint_reviewer_of (again->document)),
+                            "claimed.csv has changed"));
+  faint_session_set_stage (again->session, FAINT_STAGE_REVIEW);
+  window_test_linger (300);
+  g_assert_true (window_test_is_idle (again));
+  g_assert_null (result_of (again));
+  window_test_close (again);
+}
+
 static void
 test_cancel (void)
 {
@@ -351,6 +414,8 @@ main (int argc, char **argv)
   g_test_add_func ("/window/review/sign-off", test_sign_off);
   g_test_add_func ("/window/review/plot", test_plot);
   g_test_add_func ("/window/review/selection", test_selection);
+  g_test_add_func ("/window/review/saved", test_saved);
+  g_test_add_func ("/window/review/list-changed", test_list_changed);
   g_test_add_func ("/window/review/cancel", test_cancel);
   g_test_add_func ("/window/review/bad-list", test_bad_list);
   failed = g_test_run ();

@@ -277,24 +277,49 @@ tell_options (Words *words, const FaintFitOptions *before, const FaintFitOptions
     }
 }
 
-/* A file of levels by its name and the beginning of its checksum. */
+/* A file by its name and the beginning of its checksum. */
 static char *
-name_of_levels (const FaintAnalysisLevels *levels)
+name_of_file (const char *path, const char *sha256)
 {
-  g_autofree char *name = levels->path != NULL ? g_path_get_basename (levels->path) : NULL;
+  g_autofree char *name = path != NULL ? g_path_get_basename (path) : NULL;
 
-  return name != NULL ? g_strdup_printf ("%s (sha256 %.12s)", name, levels->sha256) : NULL;
+  return name != NULL ? g_strdup_printf ("%s (sha256 %.12s)", name, sha256) : NULL;
 }
 
 static void
 tell_levels (Words *words, const FaintAnalysisLevels *before, const FaintAnalysisLevels *after)
 {
-  g_autofree char *from = name_of_levels (before), *to = name_of_levels (after);
+  g_autofree char *from = name_of_file (before->path, before->sha256);
+  g_autofree char *to = name_of_file (after->path, after->sha256);
 
   tell_value (words, "levels of the lower state", from, to);
   tell_value (words, "free constants of the bands",
               before->free_constants != NULL ? before->free_constants : "the usual",
               after->free_constants != NULL ? after->free_constants : "the usual");
+}
+
+static void
+tell_claims (Words *words, const FaintAnalysisClaims *before, const FaintAnalysisClaims *after)
+{
+  g_autofree char *from = name_of_file (before->path, before->sha256);
+  g_autofree char *to = name_of_file (after->path, after->sha256);
+  const double numbers[][2]
+      = { { before->confidence, after->confidence }, { before->coverage, after->coverage } };
+  static const char *const names[]
+      = { "confidence of the review", "coverage factor of the review" };
+
+  tell_value (words, "claimed list", from, to);
+  if (before->path == NULL || after->path == NULL)
+    return;
+  for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
+    {
+      g_autofree char *a = faint_format_double (numbers[i][0]);
+      g_autofree char *b = faint_format_double (numbers[i][1]);
+
+      tell_value (words, names[i], a, b);
+    }
+  tell_value (words, "list under review", before->partial ? "claims some lines only" : "complete",
+              after->partial ? "claims some lines only" : "complete");
 }
 
 char *
@@ -312,6 +337,7 @@ faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis
     }
   tell_options (&words, &origin->options, &after->options);
   tell_levels (&words, &origin->levels, &after->levels);
+  tell_claims (&words, &origin->claims, &after->claims);
   tell_lines (&words, origin->lines, before->lines, after->lines);
   if (words.left > 0)
     g_string_append_printf (words.text, "; and %u more", words.left);

@@ -9,6 +9,7 @@
  *   [setup]        what was edited afterwards; an empty value takes a key back
  *   [options]      of the fit, as chosen now
  *   [assignment]   levels (path relative to the file), sha256, free: see analysis-levels.h
+ *   [review]       claimed (path relative to the file), sha256 and how: see analysis-claims.h
  *   [fit]          the last result; [fit options], [fit setup], [window N] belong to it
  *   [start N]      lines that the last fit began with, N their id
  *   [line N]       the lines as they are now; [fitted N] those of the result where they differ

@@ -371,6 +371,8 @@ is_known (const char *group, const char *key)
     return faint_analysis_is_option_key (key);
   if (strcmp (group, "assignment") == 0)
     return faint_analysis_is_levels_key (key);
+  if (strcmp (group, "review") == 0)
+    return faint_analysis_is_claims_key (key);
   if (strcmp (group, "fit") == 0)
     return faint_analysis_is_fit_key (key);
   if (strcmp (group, "joint") == 0)
@@ -415,7 +417,8 @@ load_all (const FaintAnalysisFile *file, const FaintProgress *progress, GError *
     return NULL;
   if (!load_setups (file, self, error) || !load_lines (file, self, error)
       || !load_result (file, self, error) || !load_changes (file, self, error)
-      || !faint_analysis_file_levels (file, &self->levels, self->warnings, error))
+      || !faint_analysis_file_levels (file, &self->levels, self->warnings, error)
+      || !faint_analysis_file_claims (file, &self->claims, self->warnings, error))
     return NULL;
   keep_foreign (file, self);
   faint_analysis_settle_title (self);

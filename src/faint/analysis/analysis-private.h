@@ -4,6 +4,7 @@
  */
 #pragma once
 
+#include "faint/analysis/analysis-claims.h"
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-levels.h"
 
@@ -45,6 +46,7 @@ struct _FaintAnalysis
   FaintLineList *start;  /* NULL: none */
   FaintLineList *fitted; /* the lines that came out; NULL before the first fit */
   FaintAnalysisLevels levels;
+  FaintAnalysisClaims claims;
   char *title;
   GPtrArray *warnings;
   GPtrArray *foreign; /* FaintAnalysisForeign */
@@ -81,6 +83,12 @@ void faint_analysis_file_set_levels (FaintAnalysisFile *file, const FaintAnalysi
 gboolean faint_analysis_file_levels (const FaintAnalysisFile *file, FaintAnalysisLevels *levels,
                                      GPtrArray *warnings, GError **error);
 gboolean faint_analysis_is_levels_key (const char *key);
+
+/* The group [review] of a file. */
+void faint_analysis_file_set_claims (FaintAnalysisFile *file, const FaintAnalysisClaims *claims);
+gboolean faint_analysis_file_claims (const FaintAnalysisFile *file, FaintAnalysisClaims *claims,
+                                     GPtrArray *warnings, GError **error);
+gboolean faint_analysis_is_claims_key (const char *key);
 
 GPtrArray *faint_analysis_foreign_new (void);
 GPtrArray *faint_analysis_changes_new (void);

@@ -124,6 +124,7 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
     set_setup (file, self, i);
   faint_analysis_file_set_options (file, "options", &self->options);
   faint_analysis_file_set_levels (file, &self->levels);
+  faint_analysis_file_set_claims (file, &self->claims);
   set_results (file, self);
   set_changes (file, self);
   set_foreign (file, self);

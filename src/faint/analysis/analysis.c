@@ -148,6 +148,7 @@ faint_analysis_copy (const FaintAnalysis *self)
   if (copy->fitted != NULL)
     faint_line_list_ref (copy->fitted);
   faint_analysis_levels_copy (&copy->levels, &self->levels);
+  faint_analysis_claims_copy (&copy->claims, &self->claims);
   copy->title = g_strdup (self->title);
   copy->warnings = faint_warnings_copy (self->warnings);
   g_ptr_array_ref (copy->foreign);
@@ -194,6 +195,7 @@ faint_analysis_unref (FaintAnalysis *self)
   faint_line_list_unref (self->start);
   faint_line_list_unref (self->fitted);
   faint_analysis_levels_clear (&self->levels);
+  faint_analysis_claims_clear (&self->claims);
   g_free (self->title);
   g_ptr_array_unref (self->warnings);
   g_ptr_array_unref (self->foreign);

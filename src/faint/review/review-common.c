@@ -50,7 +50,7 @@ gather (const FaintReview *self, guint parameter, FaintCommonRows *rows)
       const FaintReviewLine *line = g_ptr_array_index (self->lines, i);
       double x[FAINT_SYSTEMATIC_N];
 
-      if (line->claimed_second != 0 || line->refitted_second != 0)
+      if (line->claimed->len > 1 || line->refitted->len > 1)
         continue;
       for (guint form = 0; form < FAINT_SYSTEMATIC_N; form++)
         x[form] = faint_review_common_x (self, line, (FaintSystematicForm)form);

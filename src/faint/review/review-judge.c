@@ -193,13 +193,17 @@ judge_line (FaintReview *self, FaintReviewLine *line)
       = faint_line_list_find (faint_analysis_get_lines (self->refit), line->refitted_id);
 
   if (line->claimed_id == 0)
-    line->verdict = -expm1 (-false_finds (self, seen->snr)) < (1.0 - self->options.confidence) / 3.0
+    line->verdict = -expm1 (-false_finds (self, line->snr)) < (1.0 - self->options.confidence) / 3.0
                         ? FAINT_REVIEW_NOT_CLAIMED
                         : FAINT_REVIEW_UNDECIDED;
   else if (seen == NULL)
     line->verdict = FAINT_REVIEW_NOT_EXAMINED;
-  else if (!(seen->snr >= SEEN))
-    judge_unseen (self, line, seen);
+  else if (!(line->snr >= SEEN))
+    {
+      FaintLine sum = faint_review_line_seen (self, line);
+
+      judge_unseen (self, line, &sum);
+    }
   else
     judge_seen (line);
 }

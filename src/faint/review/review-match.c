@@ -56,6 +56,8 @@ faint_review_line_new (void)
 
   self->snr = self->limit = NAN;
   self->verdict = FAINT_REVIEW_NOT_EXAMINED;
+  self->claimed = g_array_new (FALSE, FALSE, sizeof (guint));
+  self->refitted = g_array_new (FALSE, FALSE, sizeof (guint));
   self->values = g_array_new (FALSE, TRUE, sizeof (FaintReviewValue));
   g_array_set_clear_func (self->values, value_clear);
   return self;
@@ -100,17 +102,29 @@ gather (Work *self, double shift)
     }
 }
 
+static guint
+first_of (const GArray *ids)
+{
+  return ids->len > 0 ? g_array_index (ids, guint, 0) : 0;
+}
+
+static void
+name_first (FaintReviewLine *line)
+{
+  line->claimed_id = first_of (line->claimed);
+  line->refitted_id = first_of (line->refitted);
+}
+
 static void
 take_group (const Work *self, const FaintMatch *match)
 {
   FaintReviewLine *line = faint_review_line_new ();
-  guint *claimed[2] = { &line->claimed_id, &line->claimed_second };
-  guint *refitted[2] = { &line->refitted_id, &line->refitted_second };
 
   for (guint k = 0; k < match->n[0]; k++)
-    *claimed[k] = claim_at (self, match->first[0] + k)->id;
+    g_array_append_val (line->claimed, claim_at (self, match->first[0] + k)->id);
   for (guint k = 0; k < match->n[1]; k++)
-    *refitted[k] = seen_at (self, match->first[1] + k)->id;
+    g_array_append_val (line->refitted, seen_at (self, match->first[1] + k)->id);
+  name_first (line);
   g_ptr_array_add (self->review->lines, line);
 }
 
@@ -147,21 +161,15 @@ join_far (const Work *self, FaintReviewLine *claim)
     }
   if (best == NULL)
     return;
-  claim->refitted_id = best->refitted_id;
+  g_array_append_vals (claim->refitted, best->refitted->data, best->refitted->len);
+  name_first (claim);
   g_ptr_array_remove (self->review->lines, best);
 }
 
 static gboolean
 is_taken (const FaintReview *self, guint id)
 {
-  for (guint i = 0; i < self->lines->len; i++)
-    {
-      const FaintReviewLine *it = g_ptr_array_index (self->lines, i);
-
-      if (it->refitted_id == id || it->refitted_second == id)
-        return TRUE;
-    }
-  return FALSE;
+  return faint_review_find_refitted (self, id) != NULL;
 }
 
 /* A claim that nothing answers: what the refit has in its place tells how much could be there. */
@@ -171,9 +179,12 @@ settle_unseen (const Work *self, FaintReviewLine *claim, GArray *lost)
   const FaintLine *own = faint_line_list_find (self->refitted, claim->claimed_id);
 
   if (own != NULL && !(own->snr >= SEEN) && !is_taken (self->review, own->id))
-    claim->refitted_id = own->id;
+    {
+      g_array_append_val (claim->refitted, own->id);
+      name_first (claim);
+    }
   else
-    g_array_append_val (lost, claim->claimed_id);
+    g_array_append_vals (lost, claim->claimed->data, claim->claimed->len);
 }
 
 static void
@@ -190,7 +201,8 @@ add_outside (const Work *self, double shift)
         {
           FaintReviewLine *line = faint_review_line_new ();
 
-          line->claimed_id = it->id;
+          g_array_append_val (line->claimed, it->id);
+          name_first (line);
           g_ptr_array_add (self->review->lines, line);
         }
     }
@@ -199,12 +211,14 @@ add_outside (const Work *self, double shift)
 static void
 place (const Work *self, FaintReviewLine *line)
 {
-  const FaintLine *claim = faint_line_list_find (self->review->compared, line->claimed_id);
-  const FaintLine *seen = faint_line_list_find (self->refitted, line->refitted_id);
+  const FaintLine *claim, *seen;
 
+  name_first (line);
+  claim = faint_line_list_find (self->review->compared, line->claimed_id);
+  seen = faint_line_list_find (self->refitted, line->refitted_id);
   line->position = claim != NULL ? claim->position.value : seen->position.value;
   if (seen != NULL)
-    line->snr = seen->snr;
+    line->snr = faint_review_line_seen (self->review, line).snr;
 }
 
 static int
@@ -239,6 +253,7 @@ faint_review_match (FaintReview *self, double shift, GArray *lost)
     if (((FaintReviewLine *)g_ptr_array_index (alone, i))->refitted_id == 0)
       settle_unseen (&work, g_ptr_array_index (alone, i), lost);
   add_outside (&work, shift);
+  faint_review_join_blends (self);
   for (guint i = 0; i < self->lines->len; i++)
     place (&work, g_ptr_array_index (self->lines, i));
   g_ptr_array_sort (self->lines, by_position);

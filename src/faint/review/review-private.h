@@ -51,6 +51,18 @@ gboolean faint_review_is_in_span (const FaintReview *self, double position);
  * does not hold where they were claimed are added to @lost. */
 void faint_review_match (FaintReview *self, double shift, GArray *lost);
 
+/* Makes one line of those that the refit does not tell apart (review-blend.c). */
+void faint_review_join_blends (FaintReview *self);
+/* The @n lines with @ids as one: sum of strengths and its centre, their uncertainties with the
+ * covariances of @fit (NULL: independent but for what is common), and the snr of the sum; nothing
+ * else is known of several. */
+FaintLine
+faint_review_blend (const FaintLineList *list, const guint *ids, gsize n, const FaintFit *fit);
+
+/* The claims, or what the refit has, of @line as one, which must have any. */
+FaintLine faint_review_line_claimed (const FaintReview *self, const FaintReviewLine *line);
+FaintLine faint_review_line_seen (const FaintReview *self, const FaintReviewLine *line);
+
 /* Values of every line, without verdicts (review-values.c). */
 void faint_review_fill_values (FaintReview *self);
 /* What lies in common, self->systematic; corrected differences (review-common.c). */

@@ -20,6 +20,8 @@ answer_of (const FaintReview *self, guint id)
 {
   const FaintReviewLine *line = faint_review_find_claimed (self, id);
 
+  if (line != NULL && faint_review_find_refitted (self, id) == line) /* of a blend, its own */
+    return faint_line_list_find (faint_analysis_get_lines (self->refit), id);
   return line != NULL
              ? faint_line_list_find (faint_analysis_get_lines (self->refit), line->refitted_id)
              : NULL;

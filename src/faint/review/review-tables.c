@@ -79,13 +79,21 @@ faint_review_fill_windows (FaintReview *self)
     }
 }
 
+/* The first in a cell, the others in the one behind it, apart by blanks. */
+static void
+add_ids (GString *out, const GArray *ids)
+{
+  faint_cell_id (out, ids->len > 0 ? g_array_index (ids, guint, 0) : 0);
+  for (guint i = 1; i < ids->len; i++)
+    g_string_append_printf (out, "%s%u", i > 1 ? " " : "", g_array_index (ids, guint, i));
+  g_string_append_c (out, ',');
+}
+
 static void
 add_line_cells (GString *out, const FaintReviewLine *line)
 {
-  faint_cell_id (out, line->claimed_id);
-  faint_cell_id (out, line->claimed_second);
-  faint_cell_id (out, line->refitted_id);
-  faint_cell_id (out, line->refitted_second);
+  add_ids (out, line->claimed);
+  add_ids (out, line->refitted);
   faint_cell_number (out, line->position);
   faint_cell_number (out, line->snr);
   faint_cell_number (out, line->limit);

@@ -17,49 +17,6 @@ faint_review_compare (double claimed, double u_claimed, double refitted, double 
   return self;
 }
 
-/* Two neighbours as one: what is common adds, what is their own adds in squares. */
-static FaintParameter
-sum_of (FaintParameter a, FaintParameter b, double weight_a, double weight_b)
-{
-  double own_a = isnan (a.u_noise) ? a.u : a.u_noise, own_b = isnan (b.u_noise) ? b.u : b.u_noise;
-  double common_a = sqrt (MAX (a.u * a.u - own_a * own_a, 0.0));
-  double common_b = sqrt (MAX (b.u * b.u - own_b * own_b, 0.0));
-  FaintParameter sum = { .value = weight_a * a.value + weight_b * b.value,
-                         .u_noise = hypot (weight_a * own_a, weight_b * own_b),
-                         .state = MAX (a.state, b.state) };
-
-  sum.u = hypot (sum.u_noise, weight_a * common_a + weight_b * common_b);
-  return sum;
-}
-
-/* The line that @id and @second are together: position and strength alone. */
-static FaintLine
-line_of (const FaintLineList *list, guint id, guint second)
-{
-  FaintLine line = *faint_line_list_find (list, id), blend = faint_line_unknown ();
-  const FaintLine *other = second != 0 ? faint_line_list_find (list, second) : NULL;
-  double share;
-
-  if (other == NULL)
-    return line;
-  share = line.strength.value / (line.strength.value + other->strength.value);
-  blend.position = sum_of (line.position, other->position, share, 1.0 - share);
-  /* How the light is shared between the two moves the mean too. */
-  if (isfinite (line.strength.u) && isfinite (other->strength.u))
-    {
-      double apart = line.position.value - other->position.value;
-      double relative = hypot (line.strength.u / line.strength.value,
-                               other->strength.u / other->strength.value);
-
-      blend.position.u = hypot (blend.position.u, apart * share * (1.0 - share) * relative);
-      blend.position.u_noise
-          = hypot (blend.position.u_noise, apart * share * (1.0 - share) * relative);
-    }
-  blend.strength = sum_of (line.strength, other->strength, 1.0, 1.0);
-  blend.flags = line.flags | other->flags;
-  return blend;
-}
-
 /* Why the refit's @k, @it, cannot be compared, or NULL. */
 static const char *
 why_not (const FaintLine *seen, guint k, const FaintParameter *it)
@@ -182,8 +139,6 @@ fill_value (const Work *self, guint k)
 void
 faint_review_fill_values (FaintReview *self)
 {
-  const FaintLineList *refitted = faint_analysis_get_lines (self->refit);
-
   for (guint i = 0; i < self->lines->len; i++)
     {
       Work work = { .review = self, .line = g_ptr_array_index (self->lines, i) };
@@ -191,10 +146,12 @@ faint_review_fill_values (FaintReview *self)
 
       if (line->claimed_id == 0 || line->refitted_id == 0)
         continue;
-      work.original = line_of (self->claimed, line->claimed_id, line->claimed_second);
-      work.claim = line_of (self->compared, line->claimed_id, line->claimed_second);
-      work.seen = line_of (refitted, line->refitted_id, line->refitted_second);
-      if (line->claimed_second == 0 && line->refitted_second == 0)
+      work.original
+          = faint_review_blend (self->claimed, (const guint *)(const void *)line->claimed->data,
+                                line->claimed->len, NULL);
+      work.claim = faint_review_line_claimed (self, line);
+      work.seen = faint_review_line_seen (self, line);
+      if (line->claimed->len == 1 && line->refitted->len == 1)
         faint_review_bring (self, &work.original, &work.seen, &work.claim);
       for (guint k = 0; k < FAINT_COMPARED_N; k++)
         fill_value (&work, k);

@@ -20,6 +20,21 @@ decided_by (const FaintReview *self, const FaintReviewValue *value)
 }
 
 static gboolean
+is_blend (const FaintReviewLine *line)
+{
+  return line->claimed->len > 1 || line->refitted->len > 1;
+}
+
+static const char *
+words_of (const FaintReviewLine *line, guint parameter)
+{
+  if (is_blend (line) && parameter == FAINT_PLACE_POSITION)
+    return "centre";
+  return is_blend (line) && parameter == FAINT_PLACE_STRENGTH ? "sum of strengths"
+                                                              : faint_compared_words (parameter);
+}
+
+static gboolean
 is_shift (guint parameter)
 {
   guint coefficient = parameter - FAINT_PLACE_N;
@@ -48,7 +63,8 @@ describe_distance (const FaintReview *self, const FaintReviewValue *value,
 }
 
 static char *
-describe_difference (const FaintReview *self, const FaintReviewValue *value)
+describe_difference (const FaintReview *self, const FaintReviewLine *line,
+                     const FaintReviewValue *value)
 {
   const FaintReviewJudgement *it = decided_by (self, value);
   const char *but = it == &value->corrected ? " beside what all lines share" : "";
@@ -56,7 +72,8 @@ describe_difference (const FaintReview *self, const FaintReviewValue *value)
   if (value->parameter == FAINT_PLACE_POSITION)
     {
       g_autofree char *shift = faint_format_concise (it->difference, it->u);
-      return g_strdup_printf ("position shifted by %s cm-1%s (E_n %.2f)", shift, but, it->en);
+      return g_strdup_printf ("%s shifted by %s cm-1%s (E_n %.2f)",
+                              words_of (line, value->parameter), shift, but, it->en);
     }
   if (!faint_common_is_scale (value->parameter))
     return describe_distance (self, value, it, but);
@@ -66,9 +83,9 @@ describe_difference (const FaintReview *self, const FaintReviewValue *value)
       g_autofree char *factor
           = faint_format_concise (value->claimed / refitted, it->u / fabs (refitted));
       return g_strdup_printf ("%s %s times the refitted one%s (E_n %.2f)",
-                              faint_compared_words (value->parameter), factor, but, it->en);
+                              words_of (line, value->parameter), factor, but, it->en);
     }
-  return g_strdup_printf ("%s differs%s (E_n %.2f)", faint_compared_words (value->parameter), but,
+  return g_strdup_printf ("%s differs%s (E_n %.2f)", words_of (line, value->parameter), but,
                           it->en);
 }
 
@@ -87,12 +104,12 @@ describe_agreement (const FaintReview *self, const FaintReviewValue *value)
 }
 
 static void
-give_reason (const FaintReview *self, FaintReviewValue *value)
+give_reason (const FaintReview *self, const FaintReviewLine *line, FaintReviewValue *value)
 {
   if (value->reason != NULL)
     return;
   if (value->verdict == FAINT_REVIEW_DIFFERS)
-    value->reason = describe_difference (self, value);
+    value->reason = describe_difference (self, line, value);
   else if (value->verdict == FAINT_REVIEW_AGREES)
     value->reason = describe_agreement (self, value);
   else
@@ -116,7 +133,7 @@ join_reasons (const FaintReviewLine *line, FaintReviewVerdict verdict, gboolean 
       if (text->len > 0)
         g_string_append (text, "; ");
       if (names)
-        g_string_append_printf (text, "%s: ", faint_compared_words (value->parameter));
+        g_string_append_printf (text, "%s: ", words_of (line, value->parameter));
       g_string_append (text, value->reason);
     }
   return g_string_free (g_steal_pointer (&text), FALSE);
@@ -185,15 +202,38 @@ name_unexamined (const FaintReviewLine *line)
   return g_string_free (g_steal_pointer (&text), FALSE);
 }
 
+static const char *
+number_of (guint n)
+{
+  static const char *const names[]
+      = { "none", "one", "two", "three", "four", "five", "six", "seven", "eight" };
+
+  return n < G_N_ELEMENTS (names) ? names[n] : "many";
+}
+
+static char *
+describe_blend (const FaintReviewLine *line)
+{
+  guint claimed = line->claimed->len, refitted = line->refitted->len;
+
+  if (claimed == 1 && refitted == 1)
+    return g_strdup ("");
+  if (refitted == 1)
+    return g_strdup_printf (" (claimed as %s, seen as one)", number_of (claimed));
+  if (claimed == 1)
+    return g_strdup_printf (" (claimed as one, seen as %s)", number_of (refitted));
+  return g_strdup_printf (" (%s claimed lines that the spectrum does not tell apart, judged by the "
+                          "sum of their strengths and its centre)",
+                          number_of (claimed));
+}
+
 static char *
 describe_line (const FaintReview *self, const FaintReviewLine *line)
 {
   const FaintLine *claim = faint_line_list_find (self->compared, line->claimed_id);
   const FaintLine *seen
       = faint_line_list_find (faint_analysis_get_lines (self->refit), line->refitted_id);
-  const char *blend = line->claimed_second != 0    ? " (claimed as two, seen as one)"
-                      : line->refitted_second != 0 ? " (claimed as one, seen as two)"
-                                                   : "";
+  g_autofree char *blend = describe_blend (line);
   g_autofree char *reasons = NULL, *rest = NULL;
 
   if (claim == NULL)
@@ -211,8 +251,13 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
     }
   if (seen == NULL)
     return g_strdup ("Not examined: outside the span of the spectrum.");
-  if (!(seen->snr >= SEEN))
-    return describe_unseen (self, line, claim, seen);
+  if (!(line->snr >= SEEN))
+    {
+      FaintLine claims = faint_review_line_claimed (self, line);
+      FaintLine sum = faint_review_line_seen (self, line);
+
+      return describe_unseen (self, line, &claims, &sum);
+    }
   if (line->verdict == FAINT_REVIEW_DIFFERS)
     {
       reasons = join_reasons (line, FAINT_REVIEW_DIFFERS, FALSE);
@@ -342,7 +387,7 @@ faint_review_describe (FaintReview *self)
       FaintReviewLine *line = g_ptr_array_index (self->lines, i);
 
       for (guint k = 0; k < line->values->len; k++)
-        give_reason (self, &g_array_index (line->values, FaintReviewValue, k));
+        give_reason (self, line, &g_array_index (line->values, FaintReviewValue, k));
       line->words = describe_line (self, line);
     }
   warn (self);

@@ -36,6 +36,8 @@ line_free (gpointer data)
 {
   FaintReviewLine *line = data;
 
+  g_array_unref (line->claimed);
+  g_array_unref (line->refitted);
   g_array_unref (line->values);
   g_free (line->words);
   g_free (line);
@@ -314,6 +316,15 @@ faint_review_run (const FaintAnalysis *analysis, FaintLineList *claimed, const c
   return g_steal_pointer (&self);
 }
 
+static gboolean
+has_id (const GArray *ids, guint id)
+{
+  for (guint i = 0; i < ids->len; i++)
+    if (g_array_index (ids, guint, i) == id)
+      return TRUE;
+  return FALSE;
+}
+
 const FaintReviewLine *
 faint_review_find_claimed (const FaintReview *self, guint id)
 {
@@ -321,7 +332,7 @@ faint_review_find_claimed (const FaintReview *self, guint id)
     {
       const FaintReviewLine *it = g_ptr_array_index (self->lines, i);
 
-      if (it->claimed_id == id || it->claimed_second == id)
+      if (has_id (it->claimed, id))
         return it;
     }
   return NULL;
@@ -334,7 +345,7 @@ faint_review_find_refitted (const FaintReview *self, guint id)
     {
       const FaintReviewLine *it = g_ptr_array_index (self->lines, i);
 
-      if (it->refitted_id == id || it->refitted_second == id)
+      if (has_id (it->refitted, id))
         return it;
     }
   return NULL;

@@ -81,12 +81,14 @@ typedef struct
 
 typedef struct
 {
-  guint claimed_id;           /* in claimed; 0: none */
-  guint claimed_second;       /* two claimed lines that are one here; 0: none */
-  guint refitted_id;          /* in the lines of the refit; 0: none */
-  guint refitted_second;      /* seen as two; 0: none */
+  guint claimed_id; /* in claimed; 0: none. The first of them where several are one here */
+  guint
+      refitted_id; /* in the lines of the refit; 0: none. The first of them where seen as several */
+  GArray *claimed; /* guint, ids; several are judged together, by the sum of their strengths and
+                      its centre: claimed as a blend, or not told apart by the spectrum */
+  GArray *refitted;           /* the same of the refit */
   double position;            /* cm-1, claimed or else seen */
-  double snr;                 /* of the refit; NAN without */
+  double snr;                 /* of the refit, of their sum where several; NAN without */
   double limit;               /* of strength, cm/molecule, at the confidence (one-sided), where not
                                  seen; NAN else */
   FaintReviewVerdict verdict; /* worst of its values */
