@@ -17,6 +17,7 @@ struct _FaintDocument
   FaintHistory *history;
   char *path;
   GPtrArray *bands; /* for the report, or NULL */
+  FaintRecordOptions *record; /* for records, or NULL */
   FaintJob *job;
   guint follow_source; /* the fit that follows an edit, waiting */
   char *recovery_path; /* where unsaved work is kept; NULL: not needed so far */

@@ -8,6 +8,7 @@
 
 #include "faint/base/date.h"
 #include "faint/base/files.h"
+#include "faint/base/text.h"
 #include "faint/spectrum/comb-table.h"
 #include "figure/report.h"
 #include "file-names.h"
@@ -27,7 +28,8 @@ typedef struct
   GPtrArray *remarks; /* FaintWarning */
   FaintExport what;
   GPtrArray *bands; /* for a report */
-  gsize shown;      /* spectrum to export */
+  FaintRecordOptions *record;
+  gsize shown; /* spectrum to export */
   gboolean find;
   gboolean follows; /* an edit, and so belongs to its step of the history */
 } Work;
@@ -40,6 +42,7 @@ work_free (gpointer data)
   g_clear_object (&work->job);
   g_clear_pointer (&work->analysis, faint_analysis_unref);
   g_clear_pointer (&work->bands, g_ptr_array_unref);
+  g_free (work->record);
   g_strfreev (work->paths);
   g_free (work->columns);
   g_strfreev (work->settings);
@@ -162,8 +165,9 @@ static gboolean export(const Work *work, GError **error)
   switch (work->what)
     {
     case FAINT_EXPORT_LINES:
-      text = faint_analysis_lines_text (
-          analysis, date, faint_file_name_list_format (path, FAINT_LIST_CSV), NULL, work->remarks);
+      text = faint_analysis_lines_text (analysis, date,
+                                        faint_file_name_list_format (path, FAINT_LIST_CSV),
+                                        work->record, work->remarks);
       return faint_files_write (path, text, strlen (text), error);
     case FAINT_EXPORT_COMB_TABLE:
       return faint_comb_table_write (faint_analysis_get_spectrum_at (analysis, work->shown), path,
@@ -315,7 +319,10 @@ faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **
   if (is_recovered)
     self->recovery_path = g_strdup (work->paths[0]);
   faint_history_begin (self->history, analysis);
-  _faint_document_set_path (self, is_analysis && !is_recovered ? work->paths[0] : NULL);
+  /* a packed one is not written over: saving asks for a name */
+  _faint_document_set_path (
+      self, is_analysis && !is_recovered && !faint_text_is_packed (work->paths[0]) ? work->paths[0]
+                                                                                   : NULL);
   /* a spectrum just read holds nothing that a file would lose; what was recovered does */
   _faint_document_set_saved (self, is_recovered ? NULL : analysis);
   _faint_document_take (self, analysis, FAINT_CHANGE_OPENED);
@@ -429,6 +436,7 @@ faint_document_export_async (FaintDocument *self, FaintExport what, const char *
   work->paths = one_path (path);
   work->what = what;
   work->bands = self->bands ? g_ptr_array_ref (self->bands) : NULL;
+  work->record = self->record ? g_memdup2 (self->record, sizeof *self->record) : NULL;
   work->shown = faint_document_get_shown (self);
   g_task_run_in_thread (task, export_in_thread);
 }

@@ -173,6 +173,7 @@ faint_document_finalize (GObject *object)
   g_clear_pointer (&self->history, faint_history_free);
   g_clear_object (&self->job);
   g_clear_pointer (&self->bands, g_ptr_array_unref);
+  g_clear_pointer (&self->record, g_free);
   g_free (self->path);
   G_OBJECT_CLASS (faint_document_parent_class)->finalize (object);
 }
@@ -464,6 +465,14 @@ faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const cha
   g_return_if_fail (self->analysis != NULL);
   analysis = faint_analysis_with_labels (self->analysis, lines);
   edit (self, analysis, label, NULL);
+}
+
+void
+faint_document_set_record_options (FaintDocument *self, const FaintRecordOptions *options)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  g_free (self->record);
+  self->record = options ? g_memdup2 (options, sizeof *options) : NULL;
 }
 
 void

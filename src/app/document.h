@@ -8,6 +8,7 @@
 
 #include "faint/analysis/analysis-claims.h"
 #include "faint/analysis/analysis-levels.h"
+#include "faint/lines/record-options.h"
 #include "job.h"
 
 G_BEGIN_DECLS
@@ -88,6 +89,8 @@ void faint_document_save_async (FaintDocument *self, const char *path, GAsyncRea
 gboolean faint_document_save_finish (FaintDocument *self, GAsyncResult *result, GError **error);
 void faint_document_export_async (FaintDocument *self, FaintExport what, const char *path,
                                   GAsyncReadyCallback done, gpointer data);
+/* What records of 160 columns to come state beside the lines, or NULL. */
+void faint_document_set_record_options (FaintDocument *self, const FaintRecordOptions *options);
 /* Constants of bands for the reports to come (faint_report_bands_new()), or NULL. */
 void faint_document_set_bands (FaintDocument *self, GPtrArray *bands);
 gboolean faint_document_export_finish (FaintDocument *self, GAsyncResult *result, GError **error);

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis.h"
+#include "faint/base/text.h"
 #include "import-summary.h"
 #include "pane.h"
 
@@ -307,14 +308,8 @@ faint_import_window_init (FaintImportWindow *self)
 gboolean
 faint_import_may_help (const char *path)
 {
-  static const char mark[] = "# comb-table";
-  g_autoptr (GFile) file = g_file_new_for_path (path);
-  g_autoptr (GFileInputStream) stream = g_file_read (file, NULL, NULL);
-  char first[sizeof mark] = "";
-
-  return stream && !faint_analysis_is_file (path)
-         && g_input_stream_read (G_INPUT_STREAM (stream), first, sizeof mark - 1, NULL, NULL) > 0
-         && strcmp (first, mark) != 0 && !g_str_has_prefix (first, "##");
+  return g_file_test (path, G_FILE_TEST_IS_REGULAR) && !faint_analysis_is_file (path)
+         && !faint_text_begins_with (path, "# comb-table") && !faint_text_begins_with (path, "##");
 }
 
 /* What was tried before goes over what the file states itself. */

@@ -20,6 +20,7 @@ static const struct
   { "window-width", "1280" },      { "window-height", "860" }, { "window-maximized", "false" },
   { "pane-width", "340" },         { "table-height", "230" },  { "table-shown", "true" },
   { "axis-unit", "'wavenumber'" }, { "last-folder", "''" },    { "table-columns", "''" },
+  { "record-options", "''" },
 };
 
 static void

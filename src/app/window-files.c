@@ -8,9 +8,12 @@
 #include <string.h>
 
 #include "file-names.h"
+#include "record-export-window.h"
 
 static const char *const list_endings[] = { "csv", "record", "vot", "xml", "json", "gz", NULL };
 static const char *const figure_endings[] = { "png", "svg", "pdf", NULL };
+
+#define PATH_KEY "faint-path"
 
 /* What to do with the files that were chosen. */
 typedef void (*Chosen) (FaintWindow *self, GListModel *files);
@@ -113,9 +116,10 @@ open_chosen (FaintWindow *self, GListModel *files)
 void
 _faint_window_choose_open (FaintWindow *self)
 {
-  static const char *const spectra[] = { "comb", "faintline", NULL };
-  static const char *const texts[] = { "txt", "csv", "tsv", "dat", NULL };
-  static const char *const jcamp[] = { "jdx", "dx", "jcamp", NULL };
+  static const char *const spectra[] = { "comb", "faintline", "comb.gz", "faintline.gz", NULL };
+  static const char *const texts[]
+      = { "txt", "csv", "tsv", "dat", "txt.gz", "csv.gz", "tsv.gz", "dat.gz", NULL };
+  static const char *const jcamp[] = { "jdx", "dx", "jcamp", "jdx.gz", "dx.gz", "jcamp.gz", NULL };
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Open"), GTK_FILE_CHOOSER_ACTION_OPEN, open_chosen);
 
@@ -204,6 +208,8 @@ stem (FaintWindow *self)
   if (path == NULL && n > 0)
     path = inputs[0].path;
   base = g_path_get_basename (path ? path : "spectrum");
+  if (g_str_has_suffix (base, ".gz"))
+    base[strlen (base) - strlen (".gz")] = '\0';
   dot = strrchr (base, '.');
   if (dot && dot != base)
     *dot = '\0';
@@ -316,6 +322,38 @@ export_chosen (FaintWindow *self, GListModel *files, FaintExport what, const cha
     faint_document_export_async (self->document, what, path, on_exported, g_object_ref (self));
 }
 
+static void
+export_list (FaintWindow *self, const char *path)
+{
+  faint_document_export_async (self->document, FAINT_EXPORT_LINES, path, on_exported,
+                               g_object_ref (self));
+}
+
+static void
+on_record_options (FaintRecordExportWindow *question, const FaintRecordOptions *options,
+                   FaintWindow *self)
+{
+  faint_document_set_record_options (self->document, options);
+  export_list (self, g_object_get_data (G_OBJECT (question), PATH_KEY));
+}
+
+void
+_faint_window_export_list (FaintWindow *self, const char *path)
+{
+  GtkWidget *question;
+
+  if (faint_file_name_list_format (path, FAINT_LIST_CSV) != FAINT_LIST_RECORD)
+    {
+      export_list (self, path);
+      return;
+    }
+  question = faint_record_export_window_new (GTK_WINDOW (self), self->settings,
+                                             faint_document_get_setup (self->document));
+  g_object_set_data_full (G_OBJECT (question), PATH_KEY, g_strdup (path), g_free);
+  g_signal_connect_object (question, "export", G_CALLBACK (on_record_options), self, 0);
+  gtk_window_present (GTK_WINDOW (question));
+}
+
 /* The format is the one chosen; while that is the first, CSV, the ending of a name may say another.
  */
 static void
@@ -330,8 +368,7 @@ lines_chosen (FaintWindow *self, GListModel *files)
   faint_list_format_from_name (self->list_format, &format);
   path = faint_file_name_for_list (paths[0], format, format == FAINT_LIST_CSV);
   if (may_write (self, paths[0], path))
-    faint_document_export_async (self->document, FAINT_EXPORT_LINES, path, on_exported,
-                                 g_object_ref (self));
+    _faint_window_export_list (self, path);
 }
 
 static void

@@ -7,6 +7,7 @@
 
 #include <glib/gi18n.h>
 
+#include "block-window.h"
 #include "import-window.h"
 #include "recovery.h"
 
@@ -36,6 +37,12 @@ on_mapped (FaintImportWindow *import, const char *columns, char **settings, Fain
   const char *const *paths = g_object_get_data (G_OBJECT (import), PATHS_KEY);
 
   open_here (self, paths, columns, (const char *const *)settings);
+}
+
+static void
+on_block_mapped (FaintBlockWindow *question, const char *columns, FaintWindow *self)
+{
+  open_here (self, g_object_get_data (G_OBJECT (question), PATHS_KEY), columns, NULL);
 }
 
 typedef struct
@@ -84,6 +91,28 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   opening_free (opening);
 }
 
+/* Asks about the first of the files that labelled records begin, if there is one. */
+static gboolean
+ask_for_block (Opening *opening, const char *why)
+{
+  FaintWindow *self = opening->window;
+  char **path = opening->paths;
+  GtkWidget *question;
+
+  while (*path != NULL && !faint_block_may_help (*path))
+    path++;
+  question = *path != NULL
+                 ? faint_block_window_new (GTK_WINDOW (self), *path, opening->columns, why, NULL)
+                 : NULL;
+  if (question == NULL)
+    return FALSE;
+  g_object_set_data_full (G_OBJECT (question), PATHS_KEY, g_strdupv (opening->paths),
+                          (GDestroyNotify)g_strfreev);
+  g_signal_connect_object (question, "mapped", G_CALLBACK (on_block_mapped), self, 0);
+  gtk_window_present (GTK_WINDOW (question));
+  return TRUE;
+}
+
 static void
 on_opened (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -92,7 +121,8 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (GError) error = NULL;
 
   if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
-      || g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL)
+      || g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL
+      || ask_for_block (opening, error->message))
     opening_free (opening);
   else if (faint_import_may_help (opening->paths[0]))
     {
@@ -146,7 +176,7 @@ is_ours (GtkRecentInfo *info)
 
   return gtk_recent_info_is_local (info) && gtk_recent_info_exists (info)
          && (gtk_recent_info_has_application (info, g_get_application_name ())
-             || g_str_has_suffix (uri, ".comb") || g_str_has_suffix (uri, ".faintline"));
+             || g_regex_match_simple ("\\.(comb|faintline)(\\.gz)?$", uri, 0, 0));
 }
 
 static int

@@ -141,6 +141,9 @@ void _faint_window_save (FaintWindow *self);
 void _faint_window_save_as (FaintWindow *self);
 void _faint_window_choose_lines (FaintWindow *self);
 void _faint_window_choose_export (FaintWindow *self, FaintExport what);
+/* Writes the lines in the format that the ending of @path says; before records it asks what they
+ * state beside the lines. */
+void _faint_window_export_list (FaintWindow *self, const char *path);
 void _faint_window_choose_figure (FaintWindow *self);
 gboolean _faint_window_may_close (FaintWindow *self);
 

@@ -2,10 +2,10 @@
  *
  * convert: a line list from any format to any other, and a spectrum to a comb table.
  */
-#include "common.h"
+#include "inputs.h"
 
-#include "faint/analysis/analysis.h"
 #include "faint/base/files.h"
+#include "faint/base/text.h"
 #include "faint/lines/list-file.h"
 #include "faint/strength/partition.h"
 
@@ -14,9 +14,10 @@
 
 typedef struct
 {
-  char *to, *out, *with, *columns;
+  char *to, *out, *with, *columns, *number;
   char **settings, **inputs;
   gboolean spectrum; /* --to comb */
+  guint64 wanted;    /* of a series, from 1; 0: not told */
   FaintListFormat format;
   FaintRecordOptions record;
   char *partition_sums;
@@ -29,6 +30,7 @@ choices_clear (Choices *self)
   g_free (self->out);
   g_free (self->with);
   g_free (self->columns);
+  g_free (self->number);
   g_strfreev (self->settings);
   g_strfreev (self->inputs);
   g_free (self->partition_sums);
@@ -41,7 +43,7 @@ describe (void)
   GString *text = g_string_new (
       "INPUT is recognised by its content: a line list as CSV, records of 160 columns, VOTable or\n"
       "JSON; an analysis, whose lines are taken; with --to comb a spectrum in any form that is "
-      "read.\n"
+      "read,\nor that of an analysis.\n"
       "What the format cannot hold is left out and said.\n\nKeys of --set for records:\n");
 
   for (const char *const *key = faint_record_option_keys (); *key != NULL; key++)
@@ -66,6 +68,8 @@ parse_arguments (Choices *self, char **arguments)
       "With --to comb: take what the input does not say from FILE", "FILE" },
     { "columns", 'c', 0, G_OPTION_ARG_FILENAME, &self->columns,
       "With --to comb: meaning of each column of foreign text", "MAP" },
+    { "spectrum", 'n', 0, G_OPTION_ARG_STRING, &self->number,
+      "With --to comb: which spectrum of an analysis of several, from 1", "NUMBER" },
     G_OPTION_ENTRY_NULL,
   };
   g_autofree char *description = describe ();
@@ -103,15 +107,8 @@ check_settings (Choices *self)
   const char *verb = faint_verb_convert.name;
 
   if (self->spectrum)
-    {
-      g_autoptr (FaintSetup) setup = faint_setup_new ();
-      FaintReadOptions options = { .settings = (const char *const *)self->settings };
-
-      if (faint_setup_apply (setup, &options, &error))
-        return TRUE;
-      faint_wrong_use (verb, "--set: %s", error->message);
-      return FALSE;
-    }
+    return faint_check_settings (verb, self->settings)
+           && faint_parse_count (verb, "--spectrum", self->number, 1, G_MAXUINT16, &self->wanted);
   for (char **setting = self->settings; setting != NULL && *setting != NULL; setting++)
     {
       g_auto (GStrv) parts = g_strsplit (*setting, "=", 2);
@@ -142,8 +139,13 @@ check_arguments (Choices *self)
     faint_wrong_use (verb, "--to '%s': expected csv, record, votable, json or comb.", self->to);
   else if (self->out == NULL)
     faint_wrong_use (verb, "--out FILE is needed: what is written.");
-  else if (!self->spectrum && (self->with != NULL || self->columns != NULL))
-    faint_wrong_use (verb, "--with and --columns are for --to comb.");
+  else if (!self->spectrum && (self->with != NULL || self->columns != NULL || self->number != NULL))
+    faint_wrong_use (verb, "--with, --columns and --spectrum are for --to comb.");
+  else if (self->spectrum && self->columns != NULL && faint_analysis_is_file (self->inputs[0]))
+    faint_wrong_use (verb, "--columns: an analysis holds its own map of columns.");
+  else if (self->number != NULL && !faint_analysis_is_file (self->inputs[0]))
+    faint_wrong_use (verb, "--spectrum is for an analysis; of a JCAMP-DX file --columns block=N "
+                           "tells which spectrum is meant.");
   else
     return check_settings (self);
   return FALSE;
@@ -179,6 +181,16 @@ list_text (const Choices *self, GPtrArray *losses, gsize *n, GError **error)
   g_autoptr (FaintListFile) file = faint_list_file_read (self->inputs[0], error);
   FaintLineListAbout about = { .chi2_reduced = NAN };
 
+  if (file == NULL
+      && (faint_text_begins_with (self->inputs[0], "# comb-table")
+          || faint_text_begins_with (self->inputs[0], "##")))
+    {
+      g_clear_error (error);
+      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+                   "%s is a spectrum and no line list. 'faintline-batch fit' finds its lines; --to "
+                   "comb writes it as a comb table.",
+                   self->inputs[0]);
+    }
   if (file == NULL)
     return NULL;
   faint_say_warnings (file->warnings);
@@ -196,8 +208,63 @@ analysis_text (const Choices *self, GPtrArray *losses, gsize *n, GError **error)
 
   if (analysis == NULL)
     return NULL;
+  faint_say_warnings (faint_analysis_get_warnings (analysis));
   *n = faint_line_list_get_n (faint_analysis_get_lines (analysis));
   return faint_analysis_lines_text (analysis, NULL, self->format, &self->record, losses);
+}
+
+/* The spectrum of an analysis, under its conditions as they were edited. */
+static FaintSpectrum *
+analysis_spectrum (const Choices *self, const FaintReadOptions *options, GError **error)
+{
+  g_autoptr (FaintAnalysis) analysis
+      = faint_analysis_load (self->inputs[0], faint_terminal_progress (), error);
+  gsize n;
+
+  if (analysis != NULL)
+    analysis = faint_apply_settings (g_steal_pointer (&analysis), options, error);
+  if (analysis == NULL)
+    return NULL;
+  n = faint_analysis_get_n_spectra (analysis);
+  if (self->wanted > n || (self->wanted == 0 && n > 1))
+    {
+      g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
+                   "%s holds %" G_GSIZE_FORMAT " %s; a number from 1 to %" G_GSIZE_FORMAT
+                   " is needed, like --spectrum 1.",
+                   self->inputs[0], n, n == 1 ? "spectrum" : "spectra", n);
+      return NULL;
+    }
+  faint_say_warnings (faint_analysis_get_warnings (analysis));
+  faint_say ("%s: A comb table has no place for lines, fit and the record of changes.", self->out);
+  return faint_spectrum_ref (faint_analysis_get_spectrum_at (analysis, MAX (self->wanted, 1) - 1));
+}
+
+/* What was meant for a spectrum may be a line list: then the reader's words on columns do not help.
+ */
+static FaintSpectrum *
+file_spectrum (const Choices *self, const FaintReadOptions *options, GError **error)
+{
+  GError *inner = NULL;
+  FaintSpectrum *spectrum
+      = faint_spectrum_read (self->inputs[0], options, faint_terminal_progress (), &inner);
+  g_autoptr (FaintListFile) list = NULL;
+
+  if (spectrum != NULL)
+    return spectrum;
+  if (inner->domain == FAINT_TEXT_ERROR && inner->code == FAINT_TEXT_ERROR_SYNTAX
+      && self->columns == NULL)
+    list = faint_list_file_read (self->inputs[0], NULL);
+  if (list == NULL)
+    {
+      g_propagate_error (error, inner);
+      return NULL;
+    }
+  g_error_free (inner);
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+               "%s is a line list and no spectrum. 'faintline-batch simulate' makes a spectrum of "
+               "lines, from a scene.",
+               self->inputs[0]);
+  return NULL;
 }
 
 /* A spectrum, or 0 in *n and FALSE. */
@@ -207,8 +274,9 @@ convert_spectrum (const Choices *self, gsize *n, GError **error)
   FaintReadOptions options = { .with = self->with,
                                .settings = (const char *const *)self->settings,
                                .columns = self->columns };
-  g_autoptr (FaintSpectrum) spectrum
-      = faint_spectrum_read (self->inputs[0], &options, faint_terminal_progress (), error);
+  g_autoptr (FaintSpectrum) spectrum = faint_analysis_is_file (self->inputs[0])
+                                           ? analysis_spectrum (self, &options, error)
+                                           : file_spectrum (self, &options, error);
 
   if (spectrum == NULL)
     return FALSE;

@@ -43,6 +43,32 @@ test_hello (void)
   g_assert_cmpuint (length, ==, 6);
 }
 
+/* The beginning alone, of a part of the packed bytes. */
+static void
+test_start (void)
+{
+  char start[4] = "";
+  gsize n = 200000, packed;
+  g_autofree char *text = g_malloc (n), *bytes = NULL;
+  char long_start[64];
+  guint32 random = 1;
+
+  g_assert_cmpuint (faint_gzip_unpack_start (hello, HELLO_LENGTH, start, 3), ==, 3);
+  g_assert_cmpstr (start, ==, "hel");
+  g_assert_cmpuint (faint_gzip_unpack_start (hello, 5, start, 3), ==, 0);
+  g_assert_cmpuint (faint_gzip_unpack_start ("hello", 5, start, 3), ==, 0);
+  for (gsize i = 0; i < n; i++)
+    {
+      random = random * 1664525u + 1013904223u; /* Numerical Recipes, from memory */
+      text[i] = (char)('a' + (random >> 16) % 26);
+    }
+  bytes = pack (text, n, &packed);
+  g_assert_cmpuint (packed, >, 4096);
+  g_assert_cmpuint (faint_gzip_unpack_start (bytes, 4096, long_start, sizeof long_start), ==,
+                    sizeof long_start);
+  g_assert_cmpmem (long_start, sizeof long_start, text, sizeof long_start);
+}
+
 /* Several members after another are one text (RFC 1952, section 2.2); zeros may follow. */
 static void
 test_members (void)
@@ -146,6 +172,7 @@ main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/base/gzip/hello", test_hello);
+  g_test_add_func ("/base/gzip/start", test_start);
   g_test_add_func ("/base/gzip/members", test_members);
   g_test_add_func ("/base/gzip/damaged", test_damaged);
   g_test_add_func ("/base/gzip/large", test_large);

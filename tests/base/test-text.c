@@ -276,6 +276,34 @@ test_old_encoding (void)
   faint_test_folder_remove (folder);
 }
 
+/* How a file begins, packed or not, with a mark or not. */
+static void
+test_begins_with (void)
+{
+  /* "hello\n" as the program gzip 1.12 packs it with -n */
+  static const char packed[]
+      = "\x1f\x8b\x08\x00\x00\x00\x00\x00\x00\x03\xcb\x48\xcd\xc9\xc9\xe7\x02\x00"
+        "\x20\x30\x3a\x36\x06\x00\x00\x00";
+  char *folder = faint_test_folder_new ();
+  g_autofree char *plain = faint_test_file (folder, "plain", "hello\n");
+  g_autofree char *marked = faint_test_file (folder, "marked", "\xef\xbb\xbfhello\n");
+  g_autofree char *gz = g_build_filename (folder, "gz", NULL);
+  const char *const paths[] = { plain, marked, gz };
+
+  g_assert_true (g_file_set_contents (gz, packed, 26, NULL));
+  for (gsize i = 0; i < G_N_ELEMENTS (paths); i++)
+    {
+      g_assert_true (faint_text_begins_with (paths[i], "hello"));
+      g_assert_false (faint_text_begins_with (paths[i], "hellas"));
+      g_assert_false (faint_text_begins_with (paths[i], "hello\nhello"));
+    }
+  g_assert_true (faint_text_is_packed (gz));
+  g_assert_false (faint_text_is_packed (plain));
+  g_assert_false (faint_text_begins_with (folder, "hello"));
+  g_assert_false (faint_text_begins_with ("/nowhere/file", "hello"));
+  faint_test_folder_remove (folder);
+}
+
 /* Text as messages quote it. */
 static void
 test_quote (void)
@@ -394,6 +422,7 @@ main (int argc, char **argv)
   g_test_add_func ("/text/number/not-finite", test_not_finite);
   g_test_add_func ("/text/refusals", test_refusals);
   g_test_add_func ("/text/old-encoding", test_old_encoding);
+  g_test_add_func ("/text/begins-with", test_begins_with);
   g_test_add_func ("/text/quote", test_quote);
   g_test_add_func ("/text/sum", test_sum);
   g_test_add_func ("/text/sum-of-long-files", test_sum_of_long_files);

@@ -182,6 +182,48 @@ spectra()
     grep -q "^# temperature = 296 K" foreign.comb
 }
 
+# JCAMP-DX: of a compound file the one that is meant; what has no place is said.
+jcamp()
+{
+  { printf '##TITLE= both\n##DATA TYPE= LINK\n##BLOCKS= 2\n'
+    for title in first second; do
+      printf '##TITLE= %s\n##JCAMP-DX= 4.24\n##ORIGIN= nowhere\n##XUNITS= 1/CM\n' $title
+      printf '##YUNITS= TRANSMITTANCE\n##FIRSTX= 7790\n##LASTX= 7790.19\n##NPOINTS= 20\n'
+      printf '##TEMPERATURE= 23 C\n##XYDATA= (X++(Y..Y))\n'
+      awk 'BEGIN { for (i = 0; i < 20; i++) printf "%.2f %.4f\n", 7790 + i / 100, 0.99 + (i % 7) / 1000 }'
+      printf '##END=\n'
+    done
+    printf '##END=\n'; } > both.dx
+  status 3 "block=2 (second, 20 points, 7790 to 7790.19 1/CM, line 35)" \
+    "$batch" convert both.dx --to comb --out no &&
+    status 0 "20 teeth, comb" "$batch" convert both.dx --to comb --out second.comb --columns block=2 &&
+    grep -q "left aside: ORIGIN" said && grep -q "^# title = second" second.comb &&
+    grep -q "^# temperature = 23 degC" second.comb &&
+    [ "$(grep -vc '^#' second.comb)" = 20 ] &&
+    status 3 "is a spectrum and no line list" "$batch" convert both.dx --to csv --out no && [ ! -e no ]
+}
+
+# The spectrum of an analysis, under its conditions; packed by gzip it is the same analysis.
+analyses()
+{
+  gzip -c fitted/analysis.faintline > fitted/packed.faintline.gz &&
+    status 0 "teeth, comb" "$batch" convert fitted/analysis.faintline --to comb --out taken.comb &&
+    grep -q "has no place for lines" said && cmp taken.comb again.comb &&
+    status 0 "teeth, comb" "$batch" convert fitted/packed.faintline.gz --to comb --out packed-taken.comb &&
+    cmp taken.comb packed-taken.comb &&
+    status 0 "teeth, comb" "$batch" convert fitted/analysis.faintline --to comb --out other.comb \
+      --set "temperature=300 K" && grep -q "^# temperature = 300 K" other.comb &&
+    status 0 "lines, csv" "$batch" convert fitted/packed.faintline.gz --to csv --out c.csv &&
+    status 0 "lines, csv" "$batch" convert fitted/analysis.faintline --to csv --out d.csv &&
+    cmp c.csv d.csv &&
+    status 0 "lines" "$batch" fit fitted/packed.faintline.gz --out fitted-again &&
+    grep '^[0-9]' fitted/lines.csv > want && grep '^[0-9]' fitted-again/lines.csv | cmp - want &&
+    status 3 "holds 1 spectrum; a number from 1 to 1" "$batch" convert fitted/analysis.faintline \
+      --to comb --out no --spectrum 2 &&
+    status 2 "holds its own map" "$batch" convert fitted/analysis.faintline --to comb --out no \
+      --columns tooth && [ ! -e no ]
+}
+
 # What gzip has packed is read as it is, whatever it holds and is called.
 packed()
 {
@@ -221,7 +263,8 @@ bad_input()
 {
   echo '{"lines": [{"position/cm-1": }]}' > bad.json
   status 3 "bad.json, line 1, column 30" "$batch" convert bad.json --to csv --out no &&
-    status 3 "no position" "$batch" convert demo.comb --to csv --out no &&
+    status 3 "is a spectrum and no line list" "$batch" convert demo.comb --to csv --out no &&
+    status 3 "demo.csv is a line list and no spectrum" "$batch" convert demo.csv --to comb --out no &&
     status 3 "nowhere" "$batch" convert nowhere --to csv --out no &&
     status 3 "folder does not exist" "$batch" convert demo.csv --to csv --out none/no && [ ! -e no ]
 }
@@ -249,6 +292,8 @@ check "the lines of an analysis" from_analysis
 check "fit --lines takes every format" given_lines
 check "assign takes every format" assigned_lists
 check "spectra to comb tables" spectra
+check "JCAMP-DX to comb tables" jcamp
+check "the spectrum of an analysis, and packed ones" analyses
 check "packed input" packed
 check "wrong use" wrong_use
 check "bad input" bad_input

@@ -21,7 +21,7 @@ static const Broken files[] = {
   { "position-zero.record", "line 2, column 4: found '    0.000000' as the wavenumber, expected a number above 0" },
   { "strength-words.record", "line 2, column 16: found '1.235F-25' as the strength, expected a number in columns 16 to 25" },
   { "shift-shifted.record", "line 2, column 60: found '- .00235' as the shift in air" },
-  { "code-letter.record", "line 2, column 130: found 'x' among the codes of uncertainty" },
+  { "code-letter.record", "line 2, column 130: found 'x' as a code of uncertainty" },
   { "isotopologue.record", "line 2, column 3: found '#' as the isotopologue number" },
   { "molecule.record", "line 2, column 1: found 'x1' as the molecule number" },
   { "not-ascii.record", "line 2, column 68: the byte 0xC3 stands here; a record is of printable ASCII" },
@@ -78,7 +78,7 @@ static const Broken files[] = {
   { "words.csv", "line 3, column 1: found '77x91' under 'position/cm-1'" },
   { "quote-open.csv", "line 2, column 6: the quote that begins here is never closed" },
   { "id-twice.csv", "line 3, column 1: the id 3 stands here a second time" },
-  { "negative-width.csv", "line 2, column 6: found -1 under 'lorentz_hwhm/cm-1', which must not be negative" },
+  { "negative-width.csv", "line 2, column 6: found '-1' under 'lorentz_hwhm/cm-1', which must not be negative" },
 };
 /* clang-format on */
 

@@ -6,6 +6,7 @@
  * another.
  */
 #include "faint/spectrum/jcamp-numbers.h"
+#include "faint/spectrum/jcamp.h"
 
 #include <math.h>
 #include <string.h>
@@ -249,12 +250,54 @@ test_compound (void)
   g_autoptr (GError) error = NULL;
   g_autoptr (FaintSpectrum) none = jcamp_read (text->str, NULL, &error);
   g_assert_null (none);
-  g_assert_nonnull (strstr (error->message, "block=2"));
+  g_assert_nonnull (strstr (error->message, "block=2 (invented, 103 points, 7750.25 to 7751.0966 "
+                                            "1/CM, line "));
   g_clear_error (&error);
   g_autoptr (FaintSpectrum) second = jcamp_read (text->str, "block=2", &error);
   g_assert_no_error (error);
   check_spectrum (second, y);
   g_string_free (text, TRUE);
+}
+
+/* What a person chooses from; without a word on number and span, those of the points. */
+static void
+test_summaries (void)
+{
+  static const char text[]
+      = "##TITLE= both\n##DATA TYPE= LINK\n##BLOCKS= 3\n"
+        "##TITLE= first\n##XUNITS= 1/CM\n##YUNITS= ARBITRARY UNITS\n##FIRSTX= 7790.1\n"
+        "##LASTX= 7790.3\n##NPOINTS= 3\n##XYDATA= (X++(Y..Y))\nx\n##END=\n"
+        "##TITLE= peaks\n##PEAK TABLE= (XY..XY)\n1,2\n##END=\n"
+        "##TITLE=\n##XUNITS= NANOMETERS\n##YUNITS= ABSORBANCE\n##XFACTOR= 2\n"
+        "##XYPOINTS= (XY..XY)\n640 1 645 1\n650,1\n##END=\n"
+        "##END=\n";
+  char *folder = faint_test_folder_new ();
+  g_autofree char *path = faint_test_file (folder, "file.dx", text);
+  g_autofree char *other = faint_test_file (folder, "other.txt", "1 2\n");
+  g_autoptr (GError) error = NULL;
+  g_autoptr (GPtrArray) summaries = faint_jcamp_summaries (path, &error);
+  const FaintJcampSummary *first, *second;
+
+  g_assert_no_error (error);
+  g_assert_cmpuint (summaries->len, ==, 2);
+  first = g_ptr_array_index (summaries, 0);
+  second = g_ptr_array_index (summaries, 1);
+  g_assert_cmpuint (first->number, ==, 1);
+  g_assert_cmpstr (first->title, ==, "first");
+  g_assert_cmpuint (first->line, ==, 4);
+  g_assert_cmpstr (first->x_unit, ==, "1/CM");
+  g_assert_cmpstr (first->y_unit, ==, "ARBITRARY UNITS");
+  g_assert_cmpfloat (first->first_x, ==, 7790.1);
+  g_assert_cmpfloat (first->last_x, ==, 7790.3);
+  g_assert_cmpfloat (first->n_points, ==, 3);
+  g_assert_cmpuint (second->number, ==, 2);
+  g_assert_cmpstr (second->title, ==, "without a title");
+  g_assert_cmpfloat (second->first_x, ==, 1280);
+  g_assert_cmpfloat (second->last_x, ==, 1300);
+  g_assert_cmpfloat (second->n_points, ==, 3);
+  g_assert_null (faint_jcamp_summaries (other, &error));
+  g_assert_nonnull (strstr (error->message, "labelled record"));
+  faint_test_folder_remove (folder);
 }
 
 /* Replaces the first @old of a good file in difference form. */
@@ -294,7 +337,7 @@ test_damaged (void)
   refuses ("##FIRSTX=", "##SECONDX=", NULL, "FIRSTX");
   refuses ("$$ remark", "!", NULL, "is not a number in any of the forms");
   refuses ("7750.324700", "x", NULL, "no abscissa");
-  refuses ("##END=", "##END=", "block=2", "block=1 (invented, line 1)");
+  refuses ("##END=", "##END=", "block=2", "block=1 (invented, 103 points");
   refuses ("##END=", "##END=", "signal", "is none of them");
 }
 
@@ -361,6 +404,7 @@ main (int argc, char **argv)
   g_test_add_func ("/spectrum/jcamp/points", test_points);
   g_test_add_func ("/spectrum/jcamp/units", test_units);
   g_test_add_func ("/spectrum/jcamp/compound", test_compound);
+  g_test_add_func ("/spectrum/jcamp/summaries", test_summaries);
   g_test_add_func ("/spectrum/jcamp/damaged", test_damaged);
   g_test_add_func ("/spectrum/jcamp/unchecked", test_unchecked);
   return g_test_run ();

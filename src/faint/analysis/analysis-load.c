@@ -1,8 +1,5 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
-#include <stdio.h>
 #include <string.h>
-
-#include <glib/gstdio.h>
 
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-private.h"
@@ -11,15 +8,7 @@
 gboolean
 faint_analysis_is_file (const char *path)
 {
-  char start[sizeof FAINT_ANALYSIS_FIRST_LINE] = { 0 };
-  FILE *file = g_fopen (path, "rb");
-  gsize n;
-
-  if (file == NULL)
-    return FALSE;
-  n = fread (start, 1, sizeof start - 1, file);
-  fclose (file);
-  return n == sizeof start - 1 && strcmp (start, FAINT_ANALYSIS_FIRST_LINE) == 0;
+  return faint_text_begins_with (path, FAINT_ANALYSIS_FIRST_LINE);
 }
 
 static gboolean
@@ -169,6 +158,7 @@ mark_changes (FaintAnalysis *self, const Inputs *inputs)
 static FaintAnalysis *
 load_inputs (const FaintAnalysisFile *file, const FaintProgress *progress, GError **error)
 {
+  GError *inner = NULL;
   g_auto (Inputs) inputs = { NULL };
   g_auto (GStrv) settings = read_settings (file, error);
   FaintReadOptions options = { .settings = (const char *const *)settings };
@@ -179,9 +169,15 @@ load_inputs (const FaintAnalysisFile *file, const FaintProgress *progress, GErro
   self = faint_analysis_read_inputs ((const char *const *)inputs.paths->pdata,
                                      (const char *const *)inputs.columns->pdata,
                                      (const gsize *)(const void *)inputs.parts->data,
-                                     inputs.paths->len, &options, progress, error);
+                                     inputs.paths->len, &options, progress, &inner);
   if (self == NULL)
-    return NULL;
+    {
+      if (inner->domain == FAINT_SETUP_ERROR)
+        g_propagate_prefixed_error (error, inner, "%s: ", file->path);
+      else
+        g_propagate_error (error, inner);
+      return NULL;
+    }
   mark_changes (self, &inputs);
   if (settings[0] != NULL)
     {

@@ -63,7 +63,7 @@ FaintAnalysis *faint_analysis_new_for_spectrum (FaintSpectrum *spectrum);
  * last results. An input whose content changed is marked and warned about. */
 FaintAnalysis *
 faint_analysis_load (const char *path, const FaintProgress *progress, GError **error);
-/* TRUE if the file's first bytes say that it is an analysis. */
+/* TRUE if the file's first bytes, unpacked where gzip has packed it, say that it is an analysis. */
 gboolean faint_analysis_is_file (const char *path);
 
 FaintAnalysis *faint_analysis_ref (FaintAnalysis *self);

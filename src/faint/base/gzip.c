@@ -124,6 +124,27 @@ faint_gzip_recognise (const char *bytes, gsize length)
   return length >= 2 && memcmp (bytes, "\x1f\x8b", 2) == 0;
 }
 
+gsize
+faint_gzip_unpack_start (const char *bytes, gsize length, char *start, gsize n)
+{
+  g_autoptr (GZlibDecompressor) decompressor
+      = g_zlib_decompressor_new (G_ZLIB_COMPRESSOR_FORMAT_GZIP);
+  gsize at = 0, done = 0;
+  GConverterResult result = G_CONVERTER_CONVERTED;
+
+  while (result == G_CONVERTER_CONVERTED && at < length && done < n)
+    {
+      gsize taken = 0, given = 0;
+
+      result
+          = g_converter_convert (G_CONVERTER (decompressor), bytes + at, length - at, start + done,
+                                 n - done, G_CONVERTER_NO_FLAGS, &taken, &given, NULL);
+      at += taken;
+      done += given;
+    }
+  return done;
+}
+
 char *
 faint_gzip_unpack (const char *bytes, gsize length, const char *path, gsize *unpacked,
                    GError **error)

@@ -25,6 +25,10 @@ typedef enum
 /* Do the bytes begin as gzip has them begin? */
 gboolean faint_gzip_recognise (const char *bytes, gsize length);
 
+/* Unpacks the first bytes, @n at most, from @length bytes of which more may follow, and returns how
+ * many they are: 0 where nothing can be unpacked. */
+gsize faint_gzip_unpack_start (const char *bytes, gsize length, char *start, gsize n);
+
 /* Unpacks all members of @bytes; zeros behind the last one are passed over. Returns the bytes with
  * a zero behind them and their number in *unpacked, to be freed with g_free; NULL on an error,
  * whose message begins with @path. */

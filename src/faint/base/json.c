@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "faint/base/text.h"
+
 G_DEFINE_QUARK (faint_json_error_quark, faint_json_error)
 
 typedef struct
@@ -52,8 +54,8 @@ refuse_here (const Reader *self, GError **error, const char *expected)
   if (letter >= 0x80000000u || !g_unichar_isprint (letter))
     return refuse (self, self->at, error, "found the byte 0x%02X, expected %s", (guchar)*self->at,
                    expected);
-  return refuse (self, self->at, error, "found '%.*s', expected %s",
-                 (int)(g_utf8_next_char (self->at) - self->at), self->at, expected);
+  g_autofree char *found = faint_text_quote (self->at, g_utf8_next_char (self->at) - self->at, 1);
+  return refuse (self, self->at, error, "found '%s', expected %s", found, expected);
 }
 
 /* Section 2: blank, tab, LF, CR. */
@@ -250,8 +252,11 @@ read_name (Reader *self, GHashTable *names, FaintJson *value, GError **error)
   if (!read_string (self, &value->name, error))
     return FALSE;
   if (!g_hash_table_add (names, (gpointer)value->name))
-    return refuse (self, start, error, "the name '%.60s' stands in this object a second time",
-                   value->name);
+    {
+      g_autofree char *name = faint_text_quote (value->name, -1, 60);
+
+      return refuse (self, start, error, "the name '%s' stands in this object a second time", name);
+    }
   pass_space (self);
   if (!pass (self, ":"))
     return refuse_here (self, error, "a colon after the name");

@@ -16,6 +16,9 @@ G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 #define BINARY_PROBE 4096
 /* One read at most: the kernel's own limit is just below 2 GiB. */
 #define READ_CHUNK (1u << 30)
+#define MOST_PEEKED 64
+/* The byte-order mark in UTF-8. */
+#define MARK "\xef\xbb\xbf"
 
 typedef gboolean (*IsOld) (const FaintText *text);
 
@@ -202,7 +205,7 @@ check_content (FaintText *text, IsOld is_old, GError **error)
   if (is_binary (bytes, text->length))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
                            "is binary; a text file was expected.", error);
-  if (text->length >= 3 && memcmp (bytes, "\xef\xbb\xbf", 3) == 0)
+  if (text->length >= 3 && memcmp (bytes, MARK, 3) == 0)
     {
       text->length -= 3;
       memmove (text->bytes, text->bytes + 3, text->length + 1);
@@ -234,6 +237,54 @@ understand (FaintText *text, IsOld is_old, GError **error)
   if (faint_gzip_recognise (text->bytes, text->length) && !unpack (text, error))
     return FALSE;
   return check_content (text, is_old, error);
+}
+
+/* The first bytes of a plain file, @n at most, as they are on disk. */
+static gsize
+read_start (const char *path, char *bytes, gsize n)
+{
+  int fd = open (path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+  struct stat status;
+  gssize got = 0;
+
+  if (fd < 0)
+    return 0;
+  if (fstat (fd, &status) == 0 && S_ISREG (status.st_mode))
+    do
+      got = read (fd, bytes, n);
+    while (got < 0 && errno == EINTR);
+  close (fd);
+  return (gsize)MAX (got, 0);
+}
+
+gboolean
+faint_text_is_packed (const char *path)
+{
+  char bytes[2];
+
+  return faint_gzip_recognise (bytes, read_start (path, bytes, sizeof bytes));
+}
+
+gboolean
+faint_text_begins_with (const char *path, const char *start)
+{
+  /* of a packed file so much that a name in its head and the first block's codes have room */
+  char disk[4096], unpacked[3 + MOST_PEEKED];
+  gsize length = read_start (path, disk, sizeof disk), wanted = strlen (start);
+  const char *bytes = disk;
+
+  g_return_val_if_fail (wanted <= MOST_PEEKED, FALSE);
+  if (faint_gzip_recognise (disk, length))
+    {
+      length = faint_gzip_unpack_start (disk, length, unpacked, sizeof unpacked);
+      bytes = unpacked;
+    }
+  if (length >= 3 && memcmp (bytes, MARK, 3) == 0)
+    {
+      bytes += 3;
+      length -= 3;
+    }
+  return length >= wanted && memcmp (bytes, start, wanted) == 0;
 }
 
 FaintText *

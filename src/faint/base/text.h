@@ -39,6 +39,12 @@ faint_text_from_bytes (const char *bytes, gsize length, const char *path, GError
  * 8859-1, in which every byte is a character, and @latin_1_line says so. */
 FaintText *
 faint_text_read_old (const char *path, gboolean (*is_old) (const FaintText *text), GError **error);
+/* TRUE if the text that faint_text_read() would give of the file begins with @start, of 64 bytes at
+ * most; reads no more of it than that needs. FALSE for what is no plain file: a pipe is read once.
+ */
+gboolean faint_text_begins_with (const char *path, const char *start);
+/* TRUE if gzip has packed the file. */
+gboolean faint_text_is_packed (const char *path);
 void faint_text_free (FaintText *text);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintText, faint_text_free)
 

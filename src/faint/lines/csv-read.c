@@ -8,6 +8,7 @@ static gboolean
 understand_heads (FaintListRows *rows, const GArray *fields, GError **error)
 {
   const FaintListCell *first = &g_array_index (fields, FaintListCell, 0);
+  g_autofree char *found = NULL;
 
   if (fields->len == 1 && strpbrk (first->text, ";\t") != NULL)
     return faint_list_rows_refuse (rows, first, FAINT_LINES_ERROR_SYNTAX, error,
@@ -18,11 +19,12 @@ understand_heads (FaintListRows *rows, const GArray *fields, GError **error)
       return FALSE;
   if (faint_list_rows_has_position (rows))
     return TRUE;
+  found = faint_text_quote (first->text, -1, 60);
   return faint_list_rows_refuse (
       rows, first, FAINT_LINES_ERROR_COLUMN, error,
       "the head row names no position; expected a column 'position/cm-1' or "
-      "'frequency/MHz' among comma-separated heads, found '%.60s%s'",
-      first->text, fields->len > 1 ? ", ..." : "");
+      "'frequency/MHz' among comma-separated heads, found '%s%s'",
+      found, fields->len > 1 ? ", ..." : "");
 }
 
 static gboolean

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "faint/base/json.h"
+#include "faint/base/text.h"
 #include "faint/base/warnings.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/list-rows-private.h"
@@ -112,14 +113,16 @@ static gboolean
 check_version (const FaintListRows *rows, const FaintJson *root, GError **error)
 {
   const FaintJson *version = faint_json_member (root, "version");
+  g_autofree char *found = NULL;
   FaintListCell at;
 
   if (version == NULL || (version->kind == FAINT_JSON_NUMBER && strcmp (version->text, "1") == 0))
     return TRUE;
   at = cell_of (version, "");
+  found = faint_text_quote (version->text != NULL ? version->text : "", -1, 20);
   return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_VALUE, error,
-                                 "version 1 of the format was expected, found %s '%.20s'",
-                                 faint_json_kind_name (version->kind), version->text);
+                                 "version 1 of the format was expected, found %s '%s'",
+                                 faint_json_kind_name (version->kind), found);
 }
 
 static gboolean

@@ -208,6 +208,17 @@ faint_list_rows_has_position (const FaintListRows *self)
   return FALSE;
 }
 
+/* "found 'abc' under 'position/cm-1', @words" */
+static gboolean
+refuse_cell (const FaintListRows *self, const FaintListCell *field, const char *text,
+             const char *head, const char *words, GError **error)
+{
+  g_autofree char *found = faint_text_quote (text, -1, 40);
+
+  return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
+                                 "found '%s' under '%s', %s", found, head, words);
+}
+
 static gboolean
 read_number (const FaintListRows *self, const FaintListCell *field, const FileColumn *file_column,
              double *value, GError **error)
@@ -224,22 +235,21 @@ read_number (const FaintListRows *self, const FaintListCell *field, const FileCo
   if (start == end)
     return TRUE;
   if (!faint_text_number (start, end, value, &after) || after != end || !isfinite (*value))
-    return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
-                                   "found '%.40s' under '%s', expected a number or an empty cell",
-                                   start, file_column->head);
+    return refuse_cell (self, field, start, file_column->head, "expected a number or an empty cell",
+                        error);
   if ((limit == FAINT_CSV_POSITIVE && !(*value > 0.0))
       || (limit == FAINT_CSV_NOT_NEGATIVE && *value < 0.0))
-    return faint_list_rows_refuse (
-        self, field, FAINT_LINES_ERROR_VALUE, error, "found %.40s under '%s', which must %s", start,
-        file_column->head, limit == FAINT_CSV_POSITIVE ? "be above 0" : "not be negative");
+    return refuse_cell (self, field, start, file_column->head,
+                        limit == FAINT_CSV_POSITIVE ? "which must be above 0"
+                                                    : "which must not be negative",
+                        error);
   if (file_column->inverse)
     *value = file_column->scale / *value;
   else if (file_column->scale != 1.0)
     *value *= file_column->scale;
   if (!isfinite (*value) && file_column->column->kind == FAINT_CSV_NUMBER)
-    return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
-                                   "found %.40s under '%s', which is too large in library units",
-                                   start, file_column->head);
+    return refuse_cell (self, field, start, file_column->head,
+                        "which is too large in library units", error);
   return TRUE;
 }
 
@@ -255,9 +265,8 @@ read_count (const FaintListRows *self, const FaintListCell *field, const FileCol
   if (isnan (value))
     return TRUE;
   if (value != floor (value) || value > G_MAXINT)
-    return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
-                                   "found '%.40s' under '%s', expected a whole number from 1 to %d",
-                                   field->text, file_column->head, G_MAXINT);
+    return refuse_cell (self, field, field->text, file_column->head,
+                        "expected a whole number from 1 to " G_STRINGIFY (G_MAXINT32), error);
   *count = (guint)value;
   return TRUE;
 }
@@ -281,11 +290,8 @@ read_profile (const FaintListRows *self, const FaintListCell *field, FaintLine *
 {
   if (field->text[0] == '\0' || faint_profile_from_name (field->text, &line->profile))
     return TRUE;
-  return faint_list_rows_refuse (
-      self, field, FAINT_LINES_ERROR_VALUE, error,
-      "found '%.40s' under 'profile', expected voigt, speed-dependent-voigt or "
-      "hartmann-tran",
-      field->text);
+  return refuse_cell (self, field, field->text, "profile",
+                      "expected voigt, speed-dependent-voigt or hartmann-tran", error);
 }
 
 /* After all other cells: a tie wins over what the flags say. */
@@ -296,12 +302,11 @@ read_ties (const FaintListRows *self, const FaintListCell *field, FaintLine *lin
 
   if (bad == NULL)
     return TRUE;
-  return faint_list_rows_refuse (
-      self, field, FAINT_LINES_ERROR_VALUE, error,
-      "found '%.60s' under 'ties', expected ties such as 'lorentz=12*1' or "
-      "'position=12*1+0.05' (a parameter, the id of another line, a factor, an offset), "
-      "separated by blanks",
-      bad);
+  return refuse_cell (self, field, bad, "ties",
+                      "expected ties such as 'lorentz=12*1' or 'position=12*1+0.05' (a parameter, "
+                      "the id of another "
+                      "line, a factor, an offset), separated by blanks",
+                      error);
 }
 
 static gboolean

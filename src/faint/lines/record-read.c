@@ -34,6 +34,16 @@ refuse (const Reader *self, guint column, GError **error, const char *format, ..
   return FALSE;
 }
 
+/* What stands in @width columns from @column (from 1) on. */
+static gboolean
+refuse_text (const Reader *self, guint column, guint width, GError **error, const char *as,
+             const char *expected)
+{
+  g_autofree char *found = faint_text_quote (self->record + column - 1, width, width);
+
+  return refuse (self, column, error, "found '%s' as %s, expected %s", found, as, expected);
+}
+
 /* NAN where the field is blank. */
 static gboolean
 read_number (const Reader *self, FaintRecordPlace place, double *value, GError **error)
@@ -50,10 +60,10 @@ read_number (const Reader *self, FaintRecordPlace place, double *value, GError *
     return TRUE;
   if (faint_text_number (start, end, value, &after) && after == end && isfinite (*value))
     return TRUE;
+  g_autofree char *found = faint_text_quote (start, end - start, 40);
   return refuse (self, field->start + 1, error,
-                 "found '%.*s' as the %s, expected a number in columns %u to %u or blanks",
-                 (int)(end - start), start, field->name, field->start + 1,
-                 field->start + field->width);
+                 "found '%s' as the %s, expected a number in columns %u to %u or blanks", found,
+                 field->name, field->start + 1, field->start + field->width);
 }
 
 /* Of a quantity that is never 0, which stands for not known there. */
@@ -77,12 +87,10 @@ read_identity (Reader *self, GError **error)
   if (!read_number (self, FAINT_RECORD_MOLECULE, &molecule, error))
     return FALSE;
   if (molecule < 0.0 || (!isnan (molecule) && molecule != floor (molecule)))
-    return refuse (self, 1, error, "found '%.2s' as the molecule number, expected a whole number",
-                   self->record);
+    return refuse_text (self, 1, 2, error, "the molecule number", "a whole number");
   if (letter != ' ' && !g_ascii_isalnum (letter))
-    return refuse (self, 3, error,
-                   "found '%c' as the isotopologue number, expected a digit, a letter or a blank",
-                   letter);
+    return refuse_text (self, 3, 1, error, "the isotopologue number",
+                        "a digit, a letter or a blank");
   molecule = isnan (molecule) ? 0.0 : molecule;
   if (self->lines->len == 0)
     {
@@ -125,8 +133,7 @@ read_values (Reader *self, FaintLine *line, GError **error)
       || !read_present (self, FAINT_RECORD_LOWER_WEIGHT, &lower, error))
     return FALSE;
   if (!(line->position.value > 0.0))
-    return refuse (self, 4, error, "found '%.12s' as the wavenumber, expected a number above 0",
-                   self->record + 3);
+    return refuse_text (self, 4, 12, error, "the wavenumber", "a number above 0");
   if (line->lower_energy == -1.0) /* of lines that are not assigned; common practice, no source */
     line->lower_energy = NAN;
   line->strength.value = line->strength_296;
@@ -154,9 +161,8 @@ read_codes (Reader *self, FaintLine *line, GError **error)
 
   for (guint i = 0; i < field->width; i++)
     if (!g_ascii_isdigit (codes[i]) && codes[i] != ' ')
-      return refuse (self, field->start + i + 1, error,
-                     "found '%c' among the codes of uncertainty, expected a digit or a blank",
-                     codes[i]);
+      return refuse_text (self, field->start + i + 1, 1, error, "a code of uncertainty",
+                          "a digit or a blank");
   line->position.u = faint_record_u_absolute (codes[0]);
   c[FAINT_COEFFICIENT_SHIFT_FOREIGN].u = isnan (c[FAINT_COEFFICIENT_SHIFT_FOREIGN].value)
                                              ? (double)NAN

@@ -15,6 +15,10 @@ typedef enum
   FAINT_JCAMP_ABSORBANCE,
 } FaintJcampOrdinate;
 
+/* Number, first and last abscissa of the table that @file has chosen: as stated, else by reading
+ * pairs; NAN where neither tells. */
+void faint_jcamp_find_span (const FaintJcamp *file, double *first, double *last, double *n);
+
 struct _FaintJcamp
 {
   const FaintText *text;

@@ -66,8 +66,10 @@ static gboolean
 fail_record (const Table *self, const FaintJcampRecord *record, const char *expected,
              GError **error)
 {
+  g_autofree char *value = faint_text_quote (record->value, -1, 60);
+
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, record->line, 0,
-                    "'##%s= %s': %s was expected.", record->label, record->value, expected);
+                    "'##%s= %s': %s was expected.", record->label, value, expected);
   return FALSE;
 }
 
@@ -80,12 +82,12 @@ number_record (const Table *self, const char *label, double otherwise, double *v
   const char *after;
 
   *value = otherwise;
-  if (record == NULL)
+  if (record == NULL
+      || (faint_text_number (record->value, record->value + strlen (record->value), value, &after)
+          && *after == '\0' && isfinite (*value)))
     return TRUE;
-  if (!faint_text_number (record->value, record->value + strlen (record->value), value, &after)
-      || *after != '\0' || !isfinite (*value))
-    return fail_record (self, record, "a number", error);
-  return TRUE;
+  *value = NAN;
+  return fail_record (self, record, "a number", error);
 }
 
 static const FaintJcampRecord *
@@ -463,6 +465,26 @@ check_places (const Table *self, const FaintRows *rows, GError **error)
         return FALSE;
       }
   return TRUE;
+}
+
+void
+faint_jcamp_find_span (const FaintJcamp *file, double *first, double *last, double *n)
+{
+  g_autoptr (GPtrArray) warnings = faint_warnings_new ();
+  g_auto (Table) self = { .file = file,
+                          .warnings = warnings,
+                          .x = g_array_new (FALSE, FALSE, sizeof (double)),
+                          .y = g_array_new (FALSE, FALSE, sizeof (double)) };
+
+  number_record (&self, "FIRSTX", NAN, first, NULL);
+  number_record (&self, "LASTX", NAN, last, NULL);
+  number_record (&self, "NPOINTS", NAN, n, NULL);
+  if (!isnan (*first + *last + *n) || strstr (file->table->value, "++") != NULL
+      || !read_frame (&self, NULL) || !read_points (&self, NULL) || self.x->len == 0)
+    return;
+  *first = g_array_index (self.x, double, 0);
+  *last = g_array_index (self.x, double, self.x->len - 1);
+  *n = (double)self.x->len;
 }
 
 FaintRows *

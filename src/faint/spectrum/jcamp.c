@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/spectrum/jcamp.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "faint/spectrum/jcamp-private.h"
@@ -116,23 +117,84 @@ refuse_no_table (const FaintJcamp *self, GError **error)
   return FALSE;
 }
 
-static gboolean
-refuse_choice (const FaintJcamp *self, const GPtrArray *tables, GError **error)
+static void
+summary_free (gpointer data)
 {
-  GString *list = g_string_new (NULL);
+  FaintJcampSummary *self = data;
 
-  for (guint i = 0; i < tables->len; i++)
+  g_free (self->title);
+  g_free (self->x_unit);
+  g_free (self->y_unit);
+  g_free (self);
+}
+
+static char *
+value_of (const FaintJcampBlock *block, const char *label)
+{
+  const FaintJcampRecord *record = faint_jcamp_find (block, label);
+
+  return g_strdup (record != NULL ? record->value : "");
+}
+
+/* Of the blocks with a table. */
+static GPtrArray *
+summaries_of (const FaintJcamp *self)
+{
+  GPtrArray *summaries = g_ptr_array_new_with_free_func (summary_free);
+
+  for (guint i = 0; i < self->blocks->len; i++)
     {
-      const FaintJcampBlock *block = g_ptr_array_index (tables, i);
+      const FaintJcampBlock *block = g_ptr_array_index (self->blocks, i);
+      FaintJcamp file = { .text = self->text,
+                          .blocks = self->blocks,
+                          .block = block,
+                          .table = table_of (block),
+                          .ordinate = FAINT_JCAMP_TRANSMISSION,
+                          .unchecked = TRUE };
+      FaintJcampSummary *summary;
 
-      g_string_append_printf (list, "%sblock=%u (%s, line %" G_GUINT64_FORMAT ")",
-                              i > 0 ? ", " : "", i + 1, title_of (block), block->line);
+      if (file.table == NULL)
+        continue;
+      summary = g_new0 (FaintJcampSummary, 1);
+      summary->number = summaries->len + 1;
+      summary->line = block->line;
+      summary->title = g_strdup (title_of (block));
+      summary->x_unit = value_of (block, "XUNITS");
+      summary->y_unit = value_of (block, "YUNITS");
+      faint_jcamp_find_span (&file, &summary->first_x, &summary->last_x, &summary->n_points);
+      g_ptr_array_add (summaries, summary);
     }
-  g_autofree char *text = g_string_free (list, FALSE);
+  return summaries;
+}
+
+/* "block=1 (run 14, 103 points, 7750.25 to 7751.0966 1/CM, line 5)" */
+static void
+append_summary (GString *list, const FaintJcampSummary *summary)
+{
+  g_autofree char *title = faint_text_quote (summary->title, -1, 40);
+  g_autofree char *unit = faint_text_quote (summary->x_unit, -1, 20);
+
+  g_string_append_printf (list, "%sblock=%u (%s", list->len > 0 ? ", " : "", summary->number,
+                          title);
+  if (!isnan (summary->n_points))
+    g_string_append_printf (list, ", %.0f points", summary->n_points);
+  if (!isnan (summary->first_x + summary->last_x))
+    g_string_append_printf (list, ", %.10g to %.10g %s", summary->first_x, summary->last_x, unit);
+  g_string_append_printf (list, ", line %" G_GUINT64_FORMAT ")", summary->line);
+}
+
+static gboolean
+refuse_choice (const FaintJcamp *self, GError **error)
+{
+  g_autoptr (GPtrArray) summaries = summaries_of (self);
+  g_autoptr (GString) list = g_string_new (NULL);
+
+  for (guint i = 0; i < summaries->len; i++)
+    append_summary (list, g_ptr_array_index (summaries, i));
   g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-               "%s holds %u spectra, and which one is meant must be told, like --columns block=1: "
-               "%s.",
-               self->text->path, tables->len, text);
+               "%s holds %u %s, and which one is meant must be told, like --columns block=1: %s.",
+               self->text->path, summaries->len, summaries->len == 1 ? "spectrum" : "spectra",
+               list->str);
   return FALSE;
 }
 
@@ -147,10 +209,33 @@ choose_block (FaintJcamp *self, GError **error)
   if (tables->len == 0)
     return refuse_no_table (self, error);
   if (self->wanted > tables->len || (self->wanted == 0 && tables->len > 1))
-    return refuse_choice (self, tables, error);
+    return refuse_choice (self, error);
   self->block = g_ptr_array_index (tables, MAX (self->wanted, 1) - 1);
   self->table = table_of (self->block);
   return TRUE;
+}
+
+GPtrArray *
+faint_jcamp_summaries (const char *path, GError **error)
+{
+  g_autoptr (FaintText) text = faint_text_read_old (path, faint_jcamp_is, error);
+  g_autoptr (FaintJcamp) file = g_new0 (FaintJcamp, 1);
+  g_autoptr (GPtrArray) summaries = NULL;
+
+  if (text == NULL)
+    return NULL;
+  if (!faint_jcamp_is (text))
+    {
+      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+                   "%s does not begin with a labelled record like '##TITLE='.", path);
+      return NULL;
+    }
+  file->text = text;
+  file->blocks = faint_jcamp_blocks (text, error);
+  if (file->blocks == NULL)
+    return NULL;
+  summaries = summaries_of (file);
+  return summaries->len > 0 || refuse_no_table (file, error) ? g_steal_pointer (&summaries) : NULL;
 }
 
 FaintJcamp *
@@ -196,6 +281,31 @@ quantity_text (const char *value)
   return g_strdup_printf ("%s %s", digits, unit);
 }
 
+/* Records that say who made the file and how: they have no use here. */
+static void
+warn_left_aside (const FaintJcamp *self, GPtrArray *warnings)
+{
+  static const char *const used[]
+      = { "TITLE",    "JCAMPDX",     "DATATYPE", "DATACLASS", "XUNITS",  "YUNITS",
+          "XFACTOR",  "YFACTOR",     "FIRSTX",   "LASTX",     "NPOINTS", "FIRSTY",
+          "DELTAX",   "MAXX",        "MINX",     "MAXY",      "MINY",    "XYDATA",
+          "XYPOINTS", "TEMPERATURE", "PRESSURE", "BLOCKID",   "",        NULL };
+  g_autoptr (GString) names = g_string_new (NULL);
+
+  for (guint i = 0; i < self->block->records->len; i++)
+    {
+      const FaintJcampRecord *record = g_ptr_array_index (self->block->records, i);
+      g_autofree char *label = faint_text_quote (record->label, -1, 40);
+
+      if (!g_strv_contains (used, record->label))
+        g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", label);
+    }
+  if (names->len > 0)
+    faint_warnings_add (warnings, "records-left-aside",
+                        "These records of the file have no use here and were left aside: %s.",
+                        names->str);
+}
+
 void
 faint_jcamp_fill_setup (const FaintJcamp *self, FaintSetup *setup, GPtrArray *warnings)
 {
@@ -204,6 +314,7 @@ faint_jcamp_fill_setup (const FaintJcamp *self, FaintSetup *setup, GPtrArray *wa
     const char *label, *key;
   } known[] = { { "TEMPERATURE", "temperature" }, { "PRESSURE", "pressure" } };
 
+  warn_left_aside (self, warnings);
   faint_setup_set (setup, "title", title_of (self->block), NULL, NULL);
   for (gsize i = 0; i < G_N_ELEMENTS (known); i++)
     {
@@ -212,11 +323,12 @@ faint_jcamp_fill_setup (const FaintJcamp *self, FaintSetup *setup, GPtrArray *wa
       if (record == NULL || *record->value == '\0')
         continue;
       g_autofree char *text = quantity_text (record->value);
+      g_autofree char *value = faint_text_quote (record->value, -1, 40);
       if (text == NULL || !faint_setup_set (setup, known[i].key, text, NULL, NULL))
         faint_warnings_add (warnings, "record-not-taken",
                             "'##%s= %s' (line %" G_GUINT64_FORMAT
                             ") is not a number with a unit known here and was not taken; state %s "
                             "yourself.",
-                            known[i].label, record->value, record->line, known[i].key);
+                            known[i].label, value, record->line, known[i].key);
     }
 }

@@ -25,6 +25,21 @@
 /* TRUE if the text begins with a labelled record. */
 gboolean faint_jcamp_is (const FaintText *text);
 
+/* What a file says of one of its spectra. */
+typedef struct
+{
+  guint number;                     /* of block=N */
+  guint64 line;                     /* of its title */
+  char *title;                      /* never NULL */
+  char *x_unit, *y_unit;            /* as written, or "" */
+  double first_x, last_x, n_points; /* NAN: not told */
+} FaintJcampSummary;
+
+/* The spectra of a file, FaintJcampSummary, for a person to choose from; number and span are those
+ * that are stated, else those of the points. Errors: not to be read, no labelled records, no
+ * spectrum. */
+GPtrArray *faint_jcamp_summaries (const char *path, GError **error);
+
 typedef struct _FaintJcamp FaintJcamp;
 
 /* Finds the table; @text must outlive it. Errors: no block, no table, several without block=N (all
