@@ -5,7 +5,6 @@
 #include <math.h>
 
 #include "errors-view.h"
-#include "faint/review/compared.h"
 #include "pane.h"
 #include "review-words.h"
 #include "samples.h"
@@ -160,54 +159,6 @@ measured (double value, double u)
   return isfinite (value) ? faint_format_concise (value, u) : g_strdup ("–");
 }
 
-static const char *
-coefficient_in_words (guint parameter)
-{
-  switch (parameter - FAINT_PLACE_N)
-    {
-    case FAINT_COEFFICIENT_BROADENING_SELF:
-      return _ ("Self broadening");
-    case FAINT_COEFFICIENT_BROADENING_FOREIGN:
-      return _ ("Foreign broadening");
-    case FAINT_COEFFICIENT_BROADENING_MIXTURE:
-      return _ ("Broadening");
-    case FAINT_COEFFICIENT_SHIFT_SELF:
-      return _ ("Self shift");
-    case FAINT_COEFFICIENT_SHIFT_FOREIGN:
-      return _ ("Foreign shift");
-    case FAINT_COEFFICIENT_SHIFT_MIXTURE:
-      return _ ("Shift");
-    case FAINT_COEFFICIENT_WIDTH_EXPONENT:
-      return _ ("Temperature exponent of the width");
-    case FAINT_COEFFICIENT_POSITION_ZERO:
-      return _ ("Position at zero pressure");
-    default:
-      return faint_compared_name (parameter);
-    }
-}
-
-static const char *
-parameter_in_words (guint parameter)
-{
-  switch (parameter)
-    {
-    case FAINT_PLACE_POSITION:
-      return _ ("Position");
-    case FAINT_PLACE_STRENGTH:
-      return _ ("Strength");
-    case FAINT_PLACE_LORENTZ:
-      return _ ("Lorentz width");
-    case FAINT_PLACE_DOPPLER:
-      return _ ("Doppler width");
-    case FAINT_COMPARED_STRENGTH_296:
-      return _ ("Strength at 296 K");
-    case FAINT_COMPARED_LOWER_ENERGY:
-      return _ ("Lower-state energy");
-    default:
-      return coefficient_in_words (parameter);
-    }
-}
-
 /* Claimed over refitted, and the normalised error. */
 static void
 fill_values (FaintReviewPane *self, const FaintReviewLine *line)
@@ -229,7 +180,7 @@ fill_values (FaintReviewPane *self, const FaintReviewLine *line)
 
       if (isfinite (value->stated.en))
         g_ascii_formatd (en, sizeof en, "%.2f", value->stated.en);
-      add_cell (self->values, parameter_in_words (value->parameter), 0, (int)i + 1);
+      add_cell (self->values, faint_review_parameter_in_words (value->parameter), 0, (int)i + 1);
       add_cell (self->values, both, 1, (int)i + 1);
       add_cell (self->values, en, 2, (int)i + 1);
     }
@@ -247,10 +198,17 @@ update_line (FaintReviewPane *self)
                                     : NULL;
 
   gtk_widget_set_visible (self->line_section, line != NULL);
+  faint_errors_view_set_selected (FAINT_ERRORS_VIEW (self->errors), line ? number : 0);
   if (line == NULL)
     return;
   gtk_label_set_text (GTK_LABEL (self->line_words), line->words);
   fill_values (self, line);
+}
+
+static void
+on_point_chosen (FaintErrorsView *view, guint number, FaintReviewPane *self)
+{
+  faint_session_set_selected (self->session, number);
 }
 
 static void
@@ -448,6 +406,7 @@ build_result (FaintReviewPane *self)
   gtk_box_append (GTK_BOX (self->result), only);
   gtk_box_append (GTK_BOX (self->result), faint_pane_button (_ ("_Sign Off…"), "win.sign-off"));
   self->errors = faint_errors_view_new ();
+  g_signal_connect (self->errors, "line-chosen", G_CALLBACK (on_point_chosen), self);
   gtk_box_append (GTK_BOX (self), self->result);
 }
 

@@ -4,6 +4,8 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "faint/review/compared.h"
+
 static const struct
 {
   const char *words, *sign;
@@ -58,4 +60,52 @@ faint_review_line_en (const FaintReviewLine *line, guint parameter)
         return value->stated.en;
     }
   return NAN;
+}
+
+static const char *
+coefficient_in_words (guint parameter)
+{
+  switch (parameter - FAINT_PLACE_N)
+    {
+    case FAINT_COEFFICIENT_BROADENING_SELF:
+      return _ ("Self broadening");
+    case FAINT_COEFFICIENT_BROADENING_FOREIGN:
+      return _ ("Foreign broadening");
+    case FAINT_COEFFICIENT_BROADENING_MIXTURE:
+      return _ ("Broadening");
+    case FAINT_COEFFICIENT_SHIFT_SELF:
+      return _ ("Self shift");
+    case FAINT_COEFFICIENT_SHIFT_FOREIGN:
+      return _ ("Foreign shift");
+    case FAINT_COEFFICIENT_SHIFT_MIXTURE:
+      return _ ("Shift");
+    case FAINT_COEFFICIENT_WIDTH_EXPONENT:
+      return _ ("Temperature exponent of the width");
+    case FAINT_COEFFICIENT_POSITION_ZERO:
+      return _ ("Position at zero pressure");
+    default:
+      return faint_compared_name (parameter);
+    }
+}
+
+const char *
+faint_review_parameter_in_words (guint parameter)
+{
+  switch (parameter)
+    {
+    case FAINT_PLACE_POSITION:
+      return _ ("Position");
+    case FAINT_PLACE_STRENGTH:
+      return _ ("Strength");
+    case FAINT_PLACE_LORENTZ:
+      return _ ("Lorentz width");
+    case FAINT_PLACE_DOPPLER:
+      return _ ("Doppler width");
+    case FAINT_COMPARED_STRENGTH_296:
+      return _ ("Strength at 296 K");
+    case FAINT_COMPARED_LOWER_ENERGY:
+      return _ ("Lower-state energy");
+    default:
+      return coefficient_in_words (parameter);
+    }
 }

@@ -8,6 +8,8 @@
 
 /* "differs", translated. */
 const char *faint_review_verdict_in_words (FaintReviewVerdict verdict);
+/* "Lorentz width", translated; of review/compared.h. */
+const char *faint_review_parameter_in_words (guint parameter);
 /* A sign before it, so that colour is no need: "≠", "✓", "✗", "+", "?", "·". */
 const char *faint_review_verdict_sign (FaintReviewVerdict verdict);
 /* What differs: anything that is no agreement and was examined beyond doubt. */

@@ -52,6 +52,7 @@ typedef enum
   ITEM_HEAD,
   ITEM_ROW,
   ITEM_RULE,
+  ITEM_CONTENTS,
 } FaintPaperItemKind;
 
 /* One thing on a page. Rows hold their cells as text; a layout for each would fill the memory. */
@@ -79,6 +80,9 @@ struct _FaintPaper
   double y;         /* where the next thing goes, on the last page */
   guint n_equations;
   FaintPaperTable *table; /* the one being filled, or NULL */
+  /* Of the tagged document being drawn: what is open from page to page. */
+  gboolean tagged, in_section;
+  const FaintPaperTable *in_table; /* or NULL */
 };
 
 /* A thing on the last page. */
@@ -91,3 +95,9 @@ void _faint_paper_show (cairo_t *cr, PangoLayout *layout, FaintPart part, double
 void _faint_paper_draw_rule (cairo_t *cr, double x, double y, double width);
 /* The cells of a head or a row. */
 void _faint_paper_draw_cells (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item);
+void _faint_paper_draw_item (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item);
+/* paper-tags.c: what goes around a thing of a tagged document, and nothing else. */
+void
+_faint_paper_begin (cairo_t *cr, const FaintPaper *self, const char *tag, const char *attributes);
+void _faint_paper_end (cairo_t *cr, const FaintPaper *self, const char *tag);
+void _faint_paper_draw_contents (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item);

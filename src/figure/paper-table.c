@@ -180,6 +180,15 @@ faint_paper_row (FaintPaper *self, char **cells)
 }
 
 void
+faint_paper_rows_together (FaintPaper *self, guint n)
+{
+  if (faint_paper_left (self) >= n * ROW_HEIGHT)
+    return;
+  faint_paper_break (self);
+  add_head (self);
+}
+
+void
 faint_paper_table_end (FaintPaper *self)
 {
   _faint_paper_add (self, ITEM_RULE, (FaintRect){ MARGIN_SIDE, self->y + 1.0, MEASURE, 0.0 });
@@ -247,10 +256,10 @@ _faint_paper_draw_cells (cairo_t *cr, const FaintPaper *self, const FaintPaperIt
       g_autofree char *markup
           = is_head ? g_strdup (column->head) : faint_paper_escape (item->cells[i]);
 
-      cairo_tag_begin (cr, is_head ? "TH" : "TD", NULL);
+      _faint_paper_begin (cr, self, is_head ? "TH" : "TD", NULL);
       if (is_head || column->align != FAINT_PAPER_POINT || !draw_number (cr, self, item, i, place))
         draw_cell (cr, self, markup, is_head, place, column->align);
-      cairo_tag_end (cr, is_head ? "TH" : "TD");
+      _faint_paper_end (cr, self, is_head ? "TH" : "TD");
       x += width;
     }
   if (is_head)

@@ -147,7 +147,8 @@ _faint_paper_add (FaintPaper *self, FaintPaperItemKind kind, FaintRect place)
   return item;
 }
 
-/* Tabular figures: digits stand under digits. */
+/* Tabular figures: digits stand under digits. No ligatures: what is read aloud or searched for is
+ * the letters. */
 PangoLayout *
 _faint_paper_layout (PangoContext *context, const char *markup, double size, PangoWeight weight,
                      double width)
@@ -166,7 +167,7 @@ _faint_paper_layout (PangoContext *context, const char *markup, double size, Pan
       pango_attr_list_unref (attributes);
       attributes = pango_attr_list_copy (pango_layout_get_attributes (layout));
     }
-  pango_attr_list_insert (attributes, pango_attr_font_features_new ("tnum=1"));
+  pango_attr_list_insert (attributes, pango_attr_font_features_new ("tnum=1, liga=0, clig=0"));
   pango_layout_set_attributes (layout, attributes);
   pango_attr_list_unref (attributes);
   pango_layout_set_width (layout, (int)lround (width * PANGO_SCALE));
@@ -331,8 +332,8 @@ _faint_paper_draw_rule (cairo_t *cr, double x, double y, double width)
   cairo_stroke (cr);
 }
 
-static void
-draw_item (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item)
+void
+_faint_paper_draw_item (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item)
 {
   switch (item->kind)
     {
@@ -362,69 +363,10 @@ draw_item (cairo_t *cr, const FaintPaper *self, const FaintPaperItem *item)
     case ITEM_RULE:
       _faint_paper_draw_rule (cr, item->place.x, item->place.y, item->place.width);
       break;
+    case ITEM_CONTENTS:
+      _faint_paper_draw_contents (cr, self, item);
+      break;
     }
-}
-
-static void
-draw_edge_text (cairo_t *cr, const FaintPaper *self, const char *text, double y,
-                PangoAlignment alignment)
-{
-  g_autofree char *markup = faint_paper_escape (text != NULL ? text : "");
-  gboolean is_right = alignment == PANGO_ALIGN_RIGHT;
-  double width = (is_right ? 0.34 : 0.64) * MEASURE;
-  double x = is_right ? MARGIN_SIDE + MEASURE - width : MARGIN_SIDE;
-  PangoLayout *layout
-      = _faint_paper_layout (self->context, markup, SIZE_NOTE, PANGO_WEIGHT_NORMAL, width);
-
-  pango_layout_set_alignment (layout, alignment);
-  pango_layout_set_ellipsize (layout, PANGO_ELLIPSIZE_END);
-  _faint_paper_show (cr, layout, FAINT_PART_TEXT_DIM, x, y);
-  g_object_unref (layout);
-}
-
-/* What a thing is to who has the pages read aloud (ISO 32000-1, 14.8.4). Rules are nothing. */
-static const char *const tags[] = { [ITEM_TEXT] = "P",
-                                    [ITEM_DRAWING] = "Figure",
-                                    [ITEM_HEAD] = "TR",
-                                    [ITEM_ROW] = "TR",
-                                    [ITEM_FORMULA] = "Formula" };
-
-void
-faint_paper_draw (cairo_t *cr, guint page, gpointer paper)
-{
-  const FaintPaper *self = paper;
-  GPtrArray *items = g_ptr_array_index (self->pages, page);
-  double head = MARGIN_TOP - 11.0 * MM, foot = PAGE_HEIGHT - MARGIN_BOTTOM + 5.0 * MM;
-  g_autofree char *number = g_strdup_printf ("page %u of %u", page + 1, self->pages->len);
-  gboolean in_table = FALSE;
-
-  draw_edge_text (cr, self, self->left, head, PANGO_ALIGN_LEFT);
-  draw_edge_text (cr, self, self->right, head, PANGO_ALIGN_RIGHT);
-  _faint_paper_draw_rule (cr, MARGIN_SIDE, head + 1.5 * SIZE_NOTE, MEASURE);
-  draw_edge_text (cr, self, self->foot, foot, PANGO_ALIGN_LEFT);
-  draw_edge_text (cr, self, number, foot, PANGO_ALIGN_RIGHT);
-  for (guint i = 0; i < items->len; i++)
-    {
-      const FaintPaperItem *item = g_ptr_array_index (items, i);
-      const char *tag = item->tag != NULL ? item->tag : tags[item->kind];
-      gboolean is_row = item->kind == ITEM_ROW || item->kind == ITEM_HEAD;
-
-      if (in_table != is_row)
-        {
-          if (is_row)
-            cairo_tag_begin (cr, "Table", NULL);
-          else
-            cairo_tag_end (cr, "Table");
-        }
-      in_table = is_row;
-      if (tag != NULL)
-        cairo_tag_begin (cr, tag, NULL);
-      draw_item (cr, self, item);
-      if (tag != NULL)
-        cairo_tag_end (cr, tag);
-    }
-  if (in_table)
-    cairo_tag_end (cr, "Table");
 }
 
 char *

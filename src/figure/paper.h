@@ -57,6 +57,8 @@ void faint_paper_table (FaintPaper *self, const FaintPaperColumn *columns, guint
 /* Takes @cells (g_new'd array of as many new strings of plain text as the table has columns). Text
  * too long for a column that stands left is wrapped, a number too long for its column shortened. */
 void faint_paper_row (FaintPaper *self, char **cells);
+/* The @n rows that follow stay on one page, if each is one line high. */
+void faint_paper_rows_together (FaintPaper *self, guint n);
 void faint_paper_table_end (FaintPaper *self);
 
 /* Keeps @height free over the whole measure and has it drawn by @draw later; @data is freed with
@@ -68,7 +70,15 @@ void faint_paper_drawing (FaintPaper *self, double height, FaintPaperDraw draw, 
 /* The headings and where they stand: the outline of the PDF. They last as long as the paper. */
 const FaintSurfaceMark *faint_paper_marks (const FaintPaper *self, guint *n);
 
+/* A list of @n headings with their pages in two columns; those that come before it and after it, as
+ * they stand when the pages are drawn. In a tagged document each leads to its heading. */
+void faint_paper_contents (FaintPaper *self, guint n);
+
 /* Draws page @page (from 0): a FaintSurfaceDraw. @paper: a FaintPaper. */
 void faint_paper_draw (cairo_t *cr, guint page, gpointer paper);
+/* The same of a PDF all of whose pages are drawn once, in their order: with the structure of the
+ * document for who has it read aloud or copies from it (ISO 32000-1, 14.8): sections by their
+ * headings, tables that go on over pages, links. */
+void faint_paper_draw_tagged (cairo_t *cr, guint page, gpointer paper);
 
 char *faint_paper_escape (const char *text);

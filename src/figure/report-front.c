@@ -311,6 +311,7 @@ faint_report_front (FaintReport *self)
 
   add_title (self);
   add_result (self);
+  faint_paper_contents (self->paper, self->contents);
   if (n > 1)
     faint_report_spectrum_head (self);
   faint_report_spectrum (self);

@@ -18,6 +18,7 @@ typedef struct
   FaintFigureData *data;
   const GPtrArray *bands; /* of faint_report_bands_new(), or NULL */
   const char *date;       /* or NULL */
+  guint contents;         /* headings to make room for in the list of contents; 0: none */
   FaintPaper *paper;
   FaintPaperColumn *columns; /* room for the columns of two tables, FAINT_REPORT_COLUMNS each, that
                                 lasts as long as the paper */

@@ -115,12 +115,12 @@ faint_report_record (FaintReport *self)
 {
   guint n = faint_analysis_count_changes (self->analysis);
 
-  faint_paper_heading (self->paper, "Record of changes");
   if (n == 0)
     {
-      faint_paper_paragraph (self->paper, "Nothing was changed by hand.");
+      faint_paper_pair (self->paper, "record of changes", "nothing was changed by hand");
       return;
     }
+  faint_paper_heading (self->paper, "Record of changes");
   faint_paper_table (self->paper, record_columns, G_N_ELEMENTS (record_columns));
   for (guint i = 0; i < n; i++)
     {

@@ -7,7 +7,8 @@
 #include "figure/report-private.h"
 #include "figure/review-figures.h"
 
-#define ERRORS_HEIGHT 520.0
+#define PANEL_HEIGHT 150.0
+#define ERRORS_MOST 640.0
 #define RESIDUALS_HEIGHT 300.0
 
 typedef struct
@@ -171,8 +172,8 @@ add_method (Work *self)
 }
 
 static const FaintPaperColumn value_columns[] = {
-  { "position/cm⁻¹", 1.5, FAINT_PAPER_RIGHT }, { "parameter", 1.1, FAINT_PAPER_LEFT },
-  { "claimed", 2.0, FAINT_PAPER_RIGHT },       { "refitted", 2.0, FAINT_PAPER_RIGHT },
+  { "position/cm⁻¹", 1.2, FAINT_PAPER_LEFT },  { "parameter", 2.1, FAINT_PAPER_LEFT },
+  { "claimed", 1.7, FAINT_PAPER_RIGHT },       { "refitted", 1.7, FAINT_PAPER_RIGHT },
   { "E<sub>n</sub>", 0.8, FAINT_PAPER_POINT }, { "corrected", 0.9, FAINT_PAPER_POINT },
   { "verdict", 1.2, FAINT_PAPER_LEFT },
 };
@@ -185,18 +186,31 @@ two_decimals (double value)
 }
 
 static void
-add_value (Work *self, const FaintReviewLine *line, const FaintReviewValue *value)
+add_value (Work *self, const FaintReviewLine *line, const FaintReviewValue *value, gboolean first)
 {
   char **cells = g_new0 (char *, G_N_ELEMENTS (value_columns));
 
-  cells[0] = g_strdup_printf ("%.5f", line->position);
-  cells[1] = g_strdup (faint_compared_name (value->parameter));
+  cells[0] = first ? g_strdup_printf ("%.5f", line->position) : g_strdup ("");
+  cells[1] = g_strdup (line->claimed->len + line->refitted->len <= 2
+                           ? faint_compared_words (value->parameter)
+                       : value->parameter == FAINT_PLACE_STRENGTH ? "sum of strengths"
+                                                                  : "centre of the blend");
   cells[2] = faint_report_number (value->claimed, value->u_claimed);
   cells[3] = faint_report_number (value->refitted, value->u_refitted);
   cells[4] = two_decimals (value->stated.en);
   cells[5] = two_decimals (value->corrected.en);
   cells[6] = g_strdup (faint_review_verdict_name (value->verdict));
   faint_paper_row (self->report.paper, cells);
+}
+
+static guint
+count_examined (const FaintReviewLine *line)
+{
+  guint n = 0;
+
+  for (guint k = 0; k < line->values->len; k++)
+    n += g_array_index (line->values, FaintReviewValue, k).verdict != FAINT_REVIEW_NOT_EXAMINED;
+  return n;
 }
 
 static void
@@ -215,10 +229,20 @@ add_values (Work *self)
   for (guint i = 0; i < self->review->lines->len; i++)
     {
       const FaintReviewLine *line = g_ptr_array_index (self->review->lines, i);
+      guint examined = count_examined (line);
+      gboolean first = TRUE;
 
+      if (examined > 0)
+        faint_paper_rows_together (self->report.paper, examined);
       for (guint k = 0; k < line->values->len; k++)
-        if (g_array_index (line->values, FaintReviewValue, k).verdict != FAINT_REVIEW_NOT_EXAMINED)
-          add_value (self, line, &g_array_index (line->values, FaintReviewValue, k));
+        {
+          const FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
+
+          if (value->verdict == FAINT_REVIEW_NOT_EXAMINED)
+            continue;
+          add_value (self, line, value, first);
+          first = FALSE;
+        }
     }
   faint_paper_table_end (self->report.paper);
 }
@@ -245,11 +269,13 @@ static void
 add_figures (Work *self)
 {
   FaintPaper *paper = self->report.paper;
+  guint n = faint_review_errors_panels (self->review, NULL);
+  gboolean series = faint_analysis_get_n_spectra (self->review->refit) > 1;
 
   faint_paper_break (paper);
   faint_paper_heading (paper, "Normalised errors");
-  faint_paper_drawing (paper, ERRORS_HEIGHT, draw_errors, faint_review_ref (self->review),
-                       release_review);
+  faint_paper_drawing (paper, MIN (n * PANEL_HEIGHT, ERRORS_MOST), draw_errors,
+                       faint_review_ref (self->review), release_review);
   faint_paper_note (paper,
                     "As claimed. Full symbols differ at the confidence of the review; hollow "
                     "ones do not. Guides at ±1. What lies beyond the range stands at the "
@@ -258,8 +284,12 @@ add_figures (Work *self)
     {
       FaintReviewResiduals *residuals = faint_review_residuals_new (self->review, k);
 
+      g_autofree char *where = faint_analysis_describe_spectrum (self->review->refit, k);
+      g_autofree char *heading
+          = series ? g_strdup_printf ("Residuals: %s", where) : g_strdup ("Residuals");
+
       faint_paper_need (paper, RESIDUALS_HEIGHT + 60.0);
-      faint_paper_heading (paper, "Residuals");
+      faint_paper_heading (paper, heading);
       faint_paper_drawing (paper, RESIDUALS_HEIGHT, draw_residuals, residuals,
                            faint_review_residuals_free);
       faint_paper_note (paper, "Normalised residuals with the claims held (above) and refitted "
@@ -312,6 +342,7 @@ fill (Work *self)
 {
   add_title (self);
   add_verdict (self);
+  faint_paper_contents (self->report.paper, self->report.contents);
   add_systematic (self);
   add_lines_of_note (self);
   add_signature (self);
@@ -323,13 +354,12 @@ fill (Work *self)
   add_values (self);
 }
 
-gboolean
-faint_review_report_write (FaintReview *review, const FaintReviewReportOptions *options,
-                           const char *path, GError **error)
+static FaintPaper *
+paper_new (FaintReview *review, const FaintReviewReportOptions *options, FaintFigureData *data,
+           FaintPaperColumn *columns, guint contents)
 {
-  FaintPaperColumn columns[2 * FAINT_REPORT_COLUMNS];
-  const char *title = faint_analysis_get_title (review->refit);
-  g_autoptr (FaintPaper) paper = faint_paper_new (title, "Faintline " FAINT_VERSION, options->date);
+  FaintPaper *paper = faint_paper_new (faint_analysis_get_title (review->refit),
+                                       "Faintline " FAINT_VERSION, options->date);
   Work work = { .review = review,
                 .options = options,
                 .report = { .analysis = review->refit,
@@ -337,25 +367,45 @@ faint_review_report_write (FaintReview *review, const FaintReviewReportOptions *
                             .setup = faint_analysis_get_setup (review->refit),
                             .fit = faint_analysis_get_fit (review->refit),
                             .lines = faint_analysis_get_lines (review->refit),
+                            .data = data,
                             .date = options->date,
+                            .contents = contents,
                             .columns = columns,
                             .paper = paper } };
+
+  fill (&work);
+  return paper;
+}
+
+gboolean
+faint_review_report_write (FaintReview *review, const FaintReviewReportOptions *options,
+                           const char *path, GError **error)
+{
+  FaintPaperColumn columns[2 * FAINT_REPORT_COLUMNS];
+  const char *title = faint_analysis_get_title (review->refit);
+  FaintFigureData *data = faint_figure_data_new (faint_analysis_get_spectrum (review->refit),
+                                                 faint_analysis_get_fit (review->refit),
+                                                 faint_analysis_get_lines (review->refit));
+  g_autoptr (FaintPaper) first = paper_new (review, options, data, columns, 0);
+  g_autoptr (FaintPaper) paper = NULL;
+  guint headings;
   FaintSurfaceJob job = { .format = FAINT_SURFACE_PDF,
-                          .width = faint_paper_width (paper),
-                          .height = faint_paper_height (paper),
                           .scale = 1.0,
                           .title = title,
                           .subject = "Review of a line list against a cavity-enhanced spectrum",
+                          .keywords = "absorption spectroscopy, frequency comb, line list, review, "
+                                      "normalised error",
+                          .author = options->reviewer,
                           .creator = "Faintline " FAINT_VERSION,
                           .date = options->date,
-                          .draw = faint_paper_draw,
-                          .data = paper };
+                          .draw = faint_paper_draw_tagged };
 
-  work.report.data = faint_figure_data_new (faint_analysis_get_spectrum (review->refit),
-                                            faint_analysis_get_fit (review->refit),
-                                            faint_analysis_get_lines (review->refit));
-  fill (&work);
-  faint_figure_data_unref (work.report.data);
+  faint_paper_marks (first, &headings);
+  paper = paper_new (review, options, data, columns, headings);
+  faint_figure_data_unref (data);
+  job.width = faint_paper_width (paper);
+  job.height = faint_paper_height (paper);
+  job.data = paper;
   job.pages = faint_paper_count_pages (paper);
   job.marks = faint_paper_marks (paper, &job.n_marks);
   return faint_surface_write (&job, path, error);

@@ -26,3 +26,17 @@ gboolean faint_review_report_write (FaintReview *review, const FaintReviewReport
  * what differs stands out, guides at +-1. */
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place);
+/* The panels from top to bottom: how many, and which parameters (review/compared.h; @panels has
+ * room for FAINT_COMPARED_N, or is NULL). */
+guint faint_review_errors_panels (const FaintReview *review, guint *panels);
+
+/* A point of that figure. */
+typedef struct
+{
+  double x, y;       /* where it is drawn */
+  guint line, value; /* in review->lines, and in the values of that line */
+} FaintReviewSpot;
+/* All of them as faint_review_errors_draw() draws them in @place: FaintReviewSpot, panel by panel
+ * in rising order of position. */
+GArray *
+faint_review_errors_spots (const FaintReview *review, const FaintCanvas *canvas, FaintRect place);

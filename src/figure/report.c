@@ -28,32 +28,52 @@ fill_full (FaintReport *report)
   faint_report_correlations (report);
 }
 
-FaintReportPages *
-faint_report_pages_new (const FaintAnalysis *analysis, const FaintReportOptions *options)
+/* @contents: how many headings there are, once that is known. */
+static FaintReportPages *
+pages_new (const FaintAnalysis *analysis, const FaintReportOptions *options, FaintFigureData *data,
+           guint contents)
 {
   FaintReportPages *self = g_new0 (FaintReportPages, 1);
-  FaintSpectrum *spectrum = faint_analysis_get_spectrum (analysis);
   FaintReport report = {
     .analysis = analysis,
-    .spectrum = spectrum,
+    .spectrum = faint_analysis_get_spectrum (analysis),
     .setup = faint_analysis_get_setup (analysis),
     .fit = faint_analysis_get_fit (analysis),
     .lines = faint_analysis_get_lines (analysis),
+    .data = data,
     .bands = options->bands,
     .date = options->date,
+    .contents = contents,
     .columns = self->columns,
   };
 
   self->paper = faint_paper_new (faint_analysis_get_title (analysis), "Faintline " FAINT_VERSION,
                                  options->date);
   report.paper = self->paper;
-  report.data = faint_figure_data_new (spectrum, faint_analysis_get_fit (analysis),
-                                       faint_analysis_get_lines (analysis));
   if (options->form == FAINT_REPORT_SHORT)
     faint_report_short (&report);
   else
     fill_full (&report);
-  faint_figure_data_unref (report.data);
+  return self;
+}
+
+/* A full report is filled twice: its list of contents takes as much room as it has headings. */
+FaintReportPages *
+faint_report_pages_new (const FaintAnalysis *analysis, const FaintReportOptions *options)
+{
+  FaintFigureData *data = faint_figure_data_new (faint_analysis_get_spectrum (analysis),
+                                                 faint_analysis_get_fit (analysis),
+                                                 faint_analysis_get_lines (analysis));
+  FaintReportPages *self = pages_new (analysis, options, data, 0);
+  guint headings;
+
+  faint_paper_marks (self->paper, &headings);
+  if (options->form != FAINT_REPORT_SHORT)
+    {
+      faint_report_pages_free (self);
+      self = pages_new (analysis, options, data, headings);
+    }
+  faint_figure_data_unref (data);
   return self;
 }
 
@@ -88,7 +108,7 @@ faint_report_write_as (const FaintAnalysis *analysis, const FaintReportOptions *
     .keywords = "absorption spectroscopy, frequency comb, cavity, line list, uncertainty",
     .creator = "Faintline " FAINT_VERSION,
     .date = options->date,
-    .draw = faint_paper_draw,
+    .draw = faint_paper_draw_tagged,
     .data = pages->paper,
   };
 

@@ -8,8 +8,9 @@
 #include "figure/scatter.h"
 #include "figure/spectrum-figure.h"
 
+/* Of each point, the place of its line and its value in the review go to @spots (may be NULL). */
 static GArray *
-points_of (const FaintReview *review, guint parameter)
+points_of (const FaintReview *review, guint parameter, GArray *spots)
 {
   GArray *points = g_array_new (FALSE, FALSE, sizeof (FaintScatterPoint));
 
@@ -27,16 +28,19 @@ points_of (const FaintReview *review, guint parameter)
                                       .emphasis = it->verdict == FAINT_REVIEW_DIFFERS
                                                   || it->verdict == FAINT_REVIEW_NOT_SEEN };
 
-          if (it->parameter == parameter && isfinite (point.y))
-            g_array_append_val (points, point);
+          if (it->parameter != parameter || !isfinite (point.y))
+            continue;
+          g_array_append_val (points, point);
+          if (spots != NULL)
+            g_array_append_val (spots, ((FaintReviewSpot){ NAN, NAN, i, k }));
         }
     }
   return points;
 }
 
 /* Those that every list has, and what this one was compared in besides. */
-static guint
-panels_of (const FaintReview *review, guint *panels)
+guint
+faint_review_errors_panels (const FaintReview *review, guint *panels)
 {
   gboolean has[FAINT_COMPARED_N] = { FALSE };
   guint n = 0;
@@ -55,7 +59,11 @@ panels_of (const FaintReview *review, guint *panels)
     }
   for (guint k = 0; k < FAINT_COMPARED_N; k++)
     if (has[k])
-      panels[n++] = k;
+      {
+        if (panels != NULL)
+          panels[n] = k;
+        n++;
+      }
   return n;
 }
 
@@ -74,28 +82,80 @@ span_of (const FaintReview *review)
   return span;
 }
 
+/* A panel of the errors, and what it shows. */
+typedef struct
+{
+  GArray *points;
+  char *name;
+  FaintScatter scatter;
+  FaintRect place;
+} Panel;
+
+static void
+panel_clear (Panel *self)
+{
+  g_array_unref (self->points);
+  g_free (self->name);
+}
+G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Panel, panel_clear)
+
+static void
+panel_init (Panel *self, const FaintReview *review, guint parameter, FaintRect place, GArray *spots)
+{
+  static const double guides[] = { -1.0, 0.0, 1.0 };
+
+  self->points = points_of (review, parameter, spots);
+  self->name = g_strdup_printf ("E of %s", faint_compared_words (parameter));
+  self->place = place;
+  self->scatter = (FaintScatter){ .points = (const FaintScatterPoint *)(void *)self->points->data,
+                                  .n = self->points->len,
+                                  .guides = guides,
+                                  .n_guides = G_N_ELEMENTS (guides),
+                                  .across = span_of (review),
+                                  .up = { NAN, NAN },
+                                  .name = { self->name, "E", NULL, FALSE } };
+}
+
+static FaintRect
+place_of (FaintRect all, guint k, guint n)
+{
+  return (FaintRect){ all.x, all.y + k * all.height / n, all.width, all.height / n };
+}
+
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place)
 {
-  static const double guides[] = { -1.0, 0.0, 1.0 };
-  guint panels[FAINT_COMPARED_N], n = panels_of (review, panels);
-  double height = place.height / n;
+  guint panels[FAINT_COMPARED_N], n = faint_review_errors_panels (review, panels);
 
   for (guint k = 0; k < n; k++)
     {
-      g_autoptr (GArray) points = points_of (review, panels[k]);
-      g_autofree char *name = g_strdup_printf ("E of %s", faint_compared_words (panels[k]));
-      FaintScatter scatter = { .points = (const FaintScatterPoint *)(void *)points->data,
-                               .n = points->len,
-                               .guides = guides,
-                               .n_guides = G_N_ELEMENTS (guides),
-                               .across = span_of (review),
-                               .up = { NAN, NAN },
-                               .name = { name, "E", NULL, FALSE } };
+      g_auto (Panel) panel;
 
-      faint_scatter_draw (&scatter, canvas,
-                          (FaintRect){ place.x, place.y + k * height, place.width, height });
+      panel_init (&panel, review, panels[k], place_of (place, k, n), NULL);
+      faint_scatter_draw (&panel.scatter, canvas, panel.place);
     }
+}
+
+GArray *
+faint_review_errors_spots (const FaintReview *review, const FaintCanvas *canvas, FaintRect place)
+{
+  guint panels[FAINT_COMPARED_N], n = faint_review_errors_panels (review, panels);
+  GArray *spots = g_array_new (FALSE, FALSE, sizeof (FaintReviewSpot));
+
+  for (guint k = 0; k < n; k++)
+    {
+      g_auto (Panel) panel;
+      guint first = spots->len;
+
+      panel_init (&panel, review, panels[k], place_of (place, k, n), spots);
+      for (guint i = first; i < spots->len; i++)
+        {
+          FaintReviewSpot *spot = &g_array_index (spots, FaintReviewSpot, i);
+
+          faint_scatter_locate (&panel.scatter, canvas, panel.place, i - first, &spot->x, &spot->y);
+        }
+    }
+  return spots;
 }
 
 struct _FaintReviewResiduals

@@ -88,24 +88,44 @@ add_arrow (const FaintCanvas *canvas, double x, double y, gboolean upwards)
   cairo_line_to (canvas->cr, x + arm, y + way * 2.2 * arm);
 }
 
+/* Height of a value; at the border where it lies beyond. */
+static double
+height_of (const FaintCanvas *canvas, const FaintView *view, double value)
+{
+  double margin = 4.0 * RADIUS * canvas->scale, y = faint_view_y (view, value);
+
+  if (faint_range_contains (view->up, value))
+    return y;
+  return CLAMP (y, view->place.y + margin, view->place.y + view->place.height - margin);
+}
+
+void
+faint_scatter_locate (const FaintScatter *self, const FaintCanvas *canvas, FaintRect place, gsize i,
+                      double *x, double *y)
+{
+  FaintView view = view_of (self, canvas, place);
+
+  *x = faint_view_x (&view, self->points[i].x);
+  *y = height_of (canvas, &view, self->points[i].y);
+}
+
 static void
 draw_points (const FaintScatter *self, const FaintCanvas *canvas, const FaintView *view,
              gboolean emphasis)
 {
-  double radius = RADIUS * canvas->scale, margin = 4.0 * radius;
-  double top = view->place.y + margin, bottom = view->place.y + view->place.height - margin;
+  double radius = RADIUS * canvas->scale;
 
   faint_canvas_pen (canvas, emphasis ? FAINT_PART_FITTED : FAINT_PART_OBSERVED);
   cairo_set_line_width (canvas->cr, canvas->scale);
   for (gsize i = 0; i < self->n; i++)
     {
       const FaintScatterPoint *it = &self->points[i];
-      double x = faint_view_x (view, it->x), y = faint_view_y (view, it->y);
+      double x = faint_view_x (view, it->x), y = height_of (canvas, view, it->y);
 
       if (it->emphasis != emphasis || !isfinite (it->y))
         continue;
       if (!faint_range_contains (view->up, it->y))
-        add_arrow (canvas, x, CLAMP (y, top, bottom), it->y > view->up.upper);
+        add_arrow (canvas, x, y, it->y > view->up.upper);
       else if (isfinite (it->u))
         {
           cairo_move_to (canvas->cr, x, faint_view_y (view, it->y - it->u));
@@ -116,13 +136,10 @@ draw_points (const FaintScatter *self, const FaintCanvas *canvas, const FaintVie
   for (gsize i = 0; i < self->n; i++)
     {
       const FaintScatterPoint *it = &self->points[i];
-      gboolean beyond = !faint_range_contains (view->up, it->y);
-      double y = faint_view_y (view, it->y);
 
       if (it->emphasis == emphasis && isfinite (it->y))
         faint_symbol_add (canvas->cr, it->symbol, faint_view_x (view, it->x),
-                          beyond ? CLAMP (y, top, bottom) : y, radius,
-                          emphasis ? 0.0 : canvas->scale);
+                          height_of (canvas, view, it->y), radius, emphasis ? 0.0 : canvas->scale);
     }
   cairo_fill (canvas->cr);
 }

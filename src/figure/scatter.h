@@ -31,4 +31,7 @@ typedef struct
 /* Range of values that shows the bulk of @self: the quartiles and three times their distance on
  * either side, or all where that is less, with the guides. */
 FaintRange faint_scatter_range (const FaintScatter *self);
+/* Where point @i stands once it is drawn in @place. */
+void faint_scatter_locate (const FaintScatter *self, const FaintCanvas *canvas, FaintRect place,
+                           gsize i, double *x, double *y);
 void faint_scatter_draw (const FaintScatter *self, const FaintCanvas *canvas, FaintRect place);

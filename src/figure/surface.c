@@ -75,10 +75,11 @@ set_metadata (cairo_surface_t *surface, const FaintSurfaceJob *job)
   } entries[] = {
     { CAIRO_PDF_METADATA_TITLE, job->title },       { CAIRO_PDF_METADATA_SUBJECT, job->subject },
     { CAIRO_PDF_METADATA_KEYWORDS, job->keywords }, { CAIRO_PDF_METADATA_CREATOR, job->creator },
-    { CAIRO_PDF_METADATA_CREATE_DATE, date },       { CAIRO_PDF_METADATA_MOD_DATE, date },
+    { CAIRO_PDF_METADATA_AUTHOR, job->author },     { CAIRO_PDF_METADATA_CREATE_DATE, date },
+    { CAIRO_PDF_METADATA_MOD_DATE, date },
   };
   for (guint i = 0; i < G_N_ELEMENTS (entries); i++)
-    if (entries[i].value != NULL)
+    if (entries[i].value != NULL && entries[i].value[0] != '\0')
       cairo_pdf_surface_set_metadata (surface, entries[i].key, entries[i].value);
 }
 

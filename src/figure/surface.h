@@ -44,6 +44,7 @@ typedef struct
   double scale;         /* device pixels a user unit of a PNG; 1 for the others */
   guint pages;          /* PDF; 1 for the others */
   const char *title, *subject, *keywords; /* PDF metadata, or NULL */
+  const char *author;                     /* of a PDF, or NULL or "" */
   const char *creator;                    /* "program version", or NULL */
   const char *date; /* of a PDF, ISO 8601; NULL: 1970-01-01T00:00:00Z. The same input then gives
                        the same bytes. */

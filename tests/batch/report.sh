@@ -62,9 +62,33 @@ if command -v pdftotext >/dev/null && command -v pdfinfo >/dev/null && command -
   pdfinfo out/report.pdf >info
   pages=$(sed -n 's/^Pages: *//p' info)
   check "every section has its heading" has_all text Result Measurement Conditions Comb Cavity Method \
-    Warnings Provenance "Record of changes" "Whole span" "Windows of the fit" Lines \
+    Warnings Provenance "record of changes" "Whole span" "Windows of the fit" Lines \
     "Uncertainty budget of the strongest line" "Uncertainty budget of the strengths" \
     "Quality by window" "Larger correlations"
+  # ISO 32000-1, 14.8: one Document of sections with headings, tables of rows of cells.
+  check "the structure is tagged" grep -q '^Tagged: *yes' info
+  pdfinfo -struct out/report.pdf | sed 's/ (.*//; s/^ *//' | sort | uniq -c | awk '{ print $2, $1 }' >structure
+  structure()
+  {
+    local headings=$(awk '$1 == "H2" { print $2 }' structure)
+    has_all structure "Document 1" "H1 1" "Sect $headings" "TOCI $headings" "Link $headings" Table TR TH TD \
+      Figure Formula || { cat structure; return 1; }
+  }
+  check "it is one document, a section to a heading, each in the contents" structure
+  # "Lines 9" in the contents: page 9 has that heading.
+  contents_lead()
+  {
+    local entry page n=0
+    while read -r entry; do
+      page=${entry##* }
+      [[ $entry == *…* ]] ||
+        pdftotext -f "$page" -l "$page" out/report.pdf - | grep -qxF -- "${entry% *}" ||
+        { echo "no heading '${entry% *}' on page $page"; return 1; }
+      n=$((n + 1))
+    done < <(pdfinfo -struct-text out/report.pdf | grep -A3 '^ *TOCI' | sed -n 's/^ *"\(.*\)"$/\1/p')
+    [ $n -gt 10 ] || { echo "only $n entries"; return 1; }
+  }
+  check "the contents name the right pages" contents_lead
   check "every page is numbered" has_all text "page 1 of $pages" "page $pages of $pages"
   check "the input's checksum is the file's" has_all text "$(sha256sum <small.comb | cut -d' ' -f1)"
   check "title, program and date are in the metadata" has_all info "Prüfung «Größe»" Faintline \

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "app/errors-view.h"
 #include "app/review-pane.h"
 #include "app/review-table.h"
 #include "app/review-view.h"
@@ -75,6 +76,18 @@ claimed_list (void)
   faint_list_file_write (list, NULL, path, FAINT_LIST_CSV, NULL, NULL, &error);
   g_assert_no_error (error);
   return path;
+}
+
+static gboolean
+is_errors_view (GtkWidget *widget, gconstpointer data)
+{
+  return FAINT_IS_ERRORS_VIEW (widget);
+}
+
+static GtkWidget *
+errors_of (FaintWindow *window)
+{
+  return window_test_find (window->review_pane, is_errors_view, NULL);
 }
 
 static FaintReview *
@@ -375,6 +388,62 @@ test_list_changed (void)
   window_test_close (again);
 }
 
+static gboolean
+errors_are_drawn (FaintWindow *window)
+{
+  double x, y;
+
+  return faint_errors_view_find (FAINT_ERRORS_VIEW (errors_of (window)), 1, 0, &x, &y);
+}
+
+static gpointer
+controller_of (GtkWidget *widget, GType type)
+{
+  g_autoptr (GListModel) all = gtk_widget_observe_controllers (widget);
+
+  for (guint i = 0; i < g_list_model_get_n_items (all); i++)
+    {
+      g_autoptr (GObject) it = g_list_model_get_item (all, i);
+
+      if (G_TYPE_CHECK_INSTANCE_TYPE (it, type))
+        return it; /* the widget keeps it */
+    }
+  g_assert_not_reached ();
+}
+
+/* A point of the figure is its line: chosen by click and keys, marked when the line is. */
+static void
+test_points (void)
+{
+  FaintWindow *window = window_reviewed ();
+  FaintReview *review = result_of (window);
+  FaintErrorsView *view = FAINT_ERRORS_VIEW (errors_of (window));
+  guint differs = find_row (review, FAINT_REVIEW_DIFFERS);
+  const FaintReviewLine *line = g_ptr_array_index (review->lines, differs - 1);
+  g_autofree char *position = g_strdup_printf ("%.5f", line->position), *text = NULL;
+  gboolean handled;
+  double x, y;
+
+  window_test_wait (window, errors_are_drawn, "the figure is drawn");
+  g_assert_true (faint_errors_view_find (view, differs, 0, &x, &y));
+  text = faint_errors_view_describe_at (view, x + 2.0, y);
+  g_assert_nonnull (strstr (text, position));
+  g_assert_nonnull (strstr (text, "Position, Eₙ"));
+  g_assert_null (faint_errors_view_describe_at (view, -100.0, -100.0));
+  g_signal_emit_by_name (controller_of (GTK_WIDGET (view), GTK_TYPE_GESTURE_CLICK), "pressed", 1, x,
+                         y);
+  g_assert_cmpuint (faint_session_get_selected (window->session), ==, differs);
+  g_signal_emit_by_name (controller_of (GTK_WIDGET (view), GTK_TYPE_EVENT_CONTROLLER_KEY),
+                         "key-pressed", GDK_KEY_Left, 0, 0, &handled);
+  g_assert_true (handled);
+  g_assert_cmpuint (faint_session_get_selected (window->session), <, differs);
+  g_assert_cmpuint (faint_session_get_selected (window->session), >, 0);
+  g_signal_emit_by_name (controller_of (GTK_WIDGET (view), GTK_TYPE_EVENT_CONTROLLER_KEY),
+                         "key-pressed", GDK_KEY_Right, 0, 0, &handled);
+  g_assert_cmpuint (faint_session_get_selected (window->session), ==, differs);
+  window_test_close (window);
+}
+
 static void
 test_cancel (void)
 {
@@ -414,6 +483,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/review/sign-off", test_sign_off);
   g_test_add_func ("/window/review/plot", test_plot);
   g_test_add_func ("/window/review/selection", test_selection);
+  g_test_add_func ("/window/review/points", test_points);
   g_test_add_func ("/window/review/saved", test_saved);
   g_test_add_func ("/window/review/list-changed", test_list_changed);
   g_test_add_func ("/window/review/cancel", test_cancel);
