@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Any bytes as an analysis, beside two inputs, 'input.comb' and 'input-2.comb', and a file of
- * levels, 'band.constants', that it may name.
+ * Any bytes as an analysis, beside two inputs, 'input.comb' and 'input-2.comb', a file of
+ * levels, 'band.constants', and a list, 'claimed.csv', that it may name.
  */
 #include "faint/analysis/analysis.h"
 #include "fuzz-file.h"
@@ -47,6 +47,7 @@ write_inputs (void)
   write_input ("input-2.comb", "2.6 hPa");
   write_file ("band.constants", "# molecule = linear\n# state = ground\n# l = 0\n"
                                 "# B = 0.419011 cm-1\n# D = 1.76e-7 cm-1\n");
+  write_file ("claimed.csv", "position/cm-1,strength/(cm/molecule)\n7788.0885,1e-24\n");
 }
 
 int

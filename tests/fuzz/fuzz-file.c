@@ -3,10 +3,12 @@
 
 #include "faint/base/program.h"
 
+#include <fcntl.h>
 #include <glib/gstdio.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define NAME "fuzzed"
 
@@ -63,12 +65,15 @@ faint_fuzz_folder (void)
   return folder;
 }
 
+/* A file that is made empty before it is written is put on the disk at once by some file systems,
+ * which is several times slower than this. */
 void
 faint_fuzz_write (const char *to, const void *data, size_t size)
 {
-  FILE *file = fopen (to, "wb");
+  int fd = open (to, O_WRONLY | O_CREAT | O_CLOEXEC, 0600);
 
-  if (file == NULL || fwrite (data, 1, size, file) != size || fclose (file) != 0)
+  if (fd < 0 || write (fd, data, size) != (ssize_t)size || ftruncate (fd, (off_t)size) != 0
+      || close (fd) != 0)
     faint_fuzz_fail ("%s cannot be written", to);
 }
 

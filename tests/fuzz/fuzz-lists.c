@@ -5,7 +5,7 @@
  */
 #include "faint/base/text.h"
 #include "faint/lines/list-file.h"
-#include "fuzz.h"
+#include "fuzz-file.h"
 
 #include <string.h>
 
@@ -30,14 +30,14 @@ check_format (const FaintListFile *file, FaintListFormat format)
   if (checked != NULL)
     back = faint_list_file_parse (checked->bytes, checked->length, "written", &error);
   if (back == NULL)
-    g_error ("%s was written and cannot be read: %s", faint_list_format_name (format),
-             error->message);
+    faint_fuzz_fail ("%s was written and cannot be read: %s", faint_list_format_name (format),
+                     error->message);
   if (back->format != format)
-    g_error ("%s was written and read as %s", faint_list_format_name (format),
-             faint_list_format_name (back->format));
+    faint_fuzz_fail ("%s was written and read as %s", faint_list_format_name (format),
+                     faint_list_format_name (back->format));
   if (format != FAINT_LIST_RECORD
       && faint_line_list_get_n (back->lines) != faint_line_list_get_n (file->lines))
-    g_error ("%s lost lines", faint_list_format_name (format));
+    faint_fuzz_fail ("%s lost lines", faint_list_format_name (format));
 }
 
 int
@@ -50,8 +50,10 @@ LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
 
   if (file == NULL)
     {
-      if (error == NULL || !g_str_has_prefix (error->message, "input"))
-        g_error ("refused without naming the file: %s", error != NULL ? error->message : "nothing");
+      if (error == NULL || !g_str_has_prefix (error->message, "input")
+          || !g_utf8_validate (error->message, -1, NULL))
+        faint_fuzz_fail ("refused without naming the file: %s",
+                         error != NULL ? error->message : "nothing");
       return 0;
     }
   for (guint i = 0; i < FAINT_LIST_N; i++)
