@@ -203,6 +203,9 @@ faint_import_summary_init (FaintImportSummary *self)
   self->understood = gtk_box_new (GTK_ORIENTATION_VERTICAL, 12);
   self->plot = plot_new (self->session);
   gtk_box_append (GTK_BOX (self->understood), self->plot);
+  self->warnings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
+  gtk_widget_add_css_class (self->warnings, "warnings");
+  gtk_box_append (GTK_BOX (self->understood), self->warnings);
   grid = faint_pane_section (self->understood, _ ("What was understood"));
   for (guint i = 0; i < N_FACTS; i++)
     {
@@ -211,9 +214,6 @@ faint_import_summary_init (FaintImportSummary *self)
     }
   self->missing = faint_pane_note (grid, "");
   gtk_label_set_max_width_chars (GTK_LABEL (self->missing), 70);
-  self->warnings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
-  gtk_widget_add_css_class (self->warnings, "warnings");
-  faint_pane_wide (grid, self->warnings);
   gtk_widget_set_visible (self->understood, FALSE);
   gtk_box_append (GTK_BOX (self), self->understood);
 }

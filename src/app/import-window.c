@@ -341,6 +341,7 @@ faint_import_window_new (GtkWindow *parent, const char *path, FaintImportLook *l
   for (guint i = 0; tried[i]; i++)
     faint_import_window_set_meaning (self, i, tried[i]);
   self->path = g_strdup (path);
+  gtk_widget_set_sensitive (self->open, FALSE);
   read_soon (self);
   gtk_label_set_text (GTK_LABEL (self->why), why ? why : "");
   gtk_widget_set_visible (self->why, why != NULL);

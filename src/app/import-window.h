@@ -21,7 +21,7 @@ G_DECLARE_FINAL_TYPE (FaintImportWindow, faint_import_window, FAINT, IMPORT_WIND
 gboolean faint_import_may_help (const char *path);
 
 /* Rows of the preview: @n_rows for faint_import_look_async(). */
-#define FAINT_IMPORT_ROWS 12
+#define FAINT_IMPORT_ROWS 6
 
 /* @look: of @path, is taken over. @columns, @settings: a map and conditions that were tried, and
  * @why they did not do; NULL the first time. Signal "mapped" (char *columns, char **settings): what

@@ -3,7 +3,9 @@
 
 #include <math.h>
 
-#define ITEM_KEY "faint-item" /* GtkListItem of a cell */
+#define ITEM_KEY "faint-item"           /* GtkListItem of a cell */
+#define COLUMN_KEY "faint-column"       /* FaintLineColumn of a cell */
+#define EXPLAINED_KEY "faint-explained" /* not NULL: the cell has a description */
 
 /* Not known comes last, however it is sorted the first time. */
 static int
@@ -34,17 +36,19 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
     gtk_label_set_xalign (GTK_LABEL (label), 1);
   gtk_widget_add_css_class (label, "numeric");
   g_object_set_data (G_OBJECT (label), ITEM_KEY, item);
+  g_object_set_data (G_OBJECT (label), COLUMN_KEY, GUINT_TO_POINTER (column));
   gtk_list_item_set_child (item, label);
 }
 
-/* Most cells have nothing to explain, and saying so to each of them takes longer than drawing all.
- */
+/* What a reader of the screen hears besides; the tooltip is made when it is asked for, since
+ * setting one asks the display where the pointer is. Most cells have nothing to explain, and saying
+ * so to each of them takes longer than drawing all. */
 static void
 explain (GtkWidget *label, const char *words)
 {
-  if (words == NULL && !gtk_widget_get_has_tooltip (label))
+  if (words == NULL && g_object_get_data (G_OBJECT (label), EXPLAINED_KEY) == NULL)
     return;
-  gtk_widget_set_tooltip_text (label, words);
+  g_object_set_data (G_OBJECT (label), EXPLAINED_KEY, GINT_TO_POINTER (words != NULL));
   gtk_accessible_update_property (GTK_ACCESSIBLE (label), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
                                   words ? words : "", -1);
 }
@@ -87,4 +91,22 @@ faint_line_cell_below (GtkWidget *widget)
        child = gtk_widget_get_next_sibling (child))
     item = faint_line_cell_below (child);
   return item;
+}
+
+char *
+faint_line_cells_explain_at (GtkWidget *widget, double x, double y)
+{
+  GtkWidget *cell = gtk_widget_pick (widget, x, y, GTK_PICK_DEFAULT);
+  GtkListItem *item = NULL;
+
+  /* the label, or the frame that holds it */
+  if (cell && g_object_get_data (G_OBJECT (cell), ITEM_KEY) == NULL)
+    cell = gtk_widget_get_first_child (cell);
+  if (cell)
+    item = g_object_get_data (G_OBJECT (cell), ITEM_KEY);
+  if (item == NULL || gtk_list_item_get_item (item) == NULL)
+    return NULL;
+  return faint_line_item_explain (
+      gtk_list_item_get_item (item),
+      GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (cell), COLUMN_KEY)));
 }

@@ -198,6 +198,17 @@ on_menu_key (GtkWidget *widget, GVariant *arguments, gpointer data)
   return GDK_EVENT_STOP;
 }
 
+static gboolean
+on_query_tooltip (GtkWidget *widget, int x, int y, gboolean by_keyboard, GtkTooltip *tooltip,
+                  gpointer data)
+{
+  g_autofree char *words = by_keyboard ? NULL : faint_line_cells_explain_at (widget, x, y);
+
+  if (words)
+    gtk_tooltip_set_text (tooltip, words);
+  return words != NULL;
+}
+
 static void
 on_activate (GtkColumnView *view, guint position, FaintLineTable *self)
 {
@@ -334,6 +345,8 @@ faint_line_table_init (FaintLineTable *self)
                                   _ ("Lines"), -1);
   g_signal_connect (self->selection, "selection-changed", G_CALLBACK (on_selection), self);
   g_signal_connect (self->view, "activate", G_CALLBACK (on_activate), self);
+  gtk_widget_set_has_tooltip (GTK_WIDGET (self->view), TRUE);
+  g_signal_connect (self->view, "query-tooltip", G_CALLBACK (on_query_tooltip), NULL);
 
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), GTK_WIDGET (self->view));
@@ -424,11 +437,13 @@ faint_line_table_get_selected (FaintLineTable *self)
   GArray *ids = g_array_new (FALSE, FALSE, sizeof (guint));
   g_autoptr (GtkBitset) selected
       = gtk_selection_model_get_selection (GTK_SELECTION_MODEL (self->selection));
-  guint n = gtk_bitset_get_size (selected);
+  GtkBitsetIter iter;
+  guint row;
 
-  for (guint i = 0; i < n; i++)
+  for (gboolean more = gtk_bitset_iter_init_first (&iter, selected, &row); more;
+       more = gtk_bitset_iter_next (&iter, &row))
     {
-      guint id = id_at (self, gtk_bitset_get_nth (selected, i));
+      guint id = id_at (self, row);
 
       g_array_append_val (ids, id);
     }

@@ -32,6 +32,9 @@ static const struct
 {
   const char *choice, *words;
 } choice_words[] = {
+  { "power", N_ ("Power transmission") },
+  { "amplitude", N_ ("Field amplitude") },
+  { "field", N_ ("Complex field") },
   { "standing-wave", N_ ("Two mirrors, standing wave") },
   { "ring", N_ ("Ring") },
   { "none", N_ ("No cavity, single pass") },

@@ -354,8 +354,14 @@ test_readout (Fixture *self, gconstpointer unused)
   FaintPlotReadout *readout = FAINT_PLOT_READOUT (find_child (self->plot, FAINT_TYPE_PLOT_READOUT));
   double value = self->data->spectrum->value[2500]; /* at 7785 */
 
-  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), ==, "");
+  /* while the pointer is elsewhere: the range and the selected line */
   faint_session_set_view (self->session, 7780, 7790);
+  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), ==,
+                   "7780.00 cm⁻¹ … 7790.00 cm⁻¹");
+  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_LINE), ==, "");
+  faint_session_set_selected (self->session, 26);
+  g_assert_true (
+      g_str_has_prefix (faint_plot_readout_get (readout, FAINT_READOUT_LINE), "line at 7785.50"));
   faint_session_set_pointer (self->session, 7785.0001);
   /* A pixel is some 0.011 cm-1: two decimals. */
   g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), ==, "7785.00 cm⁻¹");
@@ -373,7 +379,9 @@ test_readout (Fixture *self, gconstpointer unused)
   g_assert_true (
       g_str_has_prefix (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), "233.403"));
   faint_session_set_pointer (self->session, NAN);
-  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), ==, "");
+  g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_SIGNAL), ==, "");
+  g_assert_true (
+      g_str_has_prefix (faint_plot_readout_get (readout, FAINT_READOUT_POSITION), "233.23"));
 }
 
 static void

@@ -259,6 +259,7 @@ main (int argc, char **argv)
   gsl_set_error_handler_off ();
   g_setenv ("XDG_STATE_HOME", state, TRUE);
   gtk_init ();
+  g_set_prgname ("faintline");
   g_set_application_name ("Faintline");
   application = faint_application_new (G_APPLICATION_NON_UNIQUE);
   g_application_register (G_APPLICATION (application), NULL, NULL);

@@ -54,8 +54,10 @@ struct _FaintPlot
   FaintRange marked;        /* cm-1; not valid: none */
   double mark_from;         /* where marking by keys began; NAN */
   FaintFitPreview *preview; /* while a line is shaped; or NULL */
-  double scale_before;      /* of a pinch */
-  guint describe_id;        /* source: the accessible text follows when the view rests */
+  double
+      usual_half_width; /* cm-1, of a line of unknown widths in these data; NAN: not sought yet */
+  double scale_before;  /* of a pinch */
+  guint describe_id;    /* source: the accessible text follows when the view rests */
 };
 
 enum

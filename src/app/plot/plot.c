@@ -69,8 +69,13 @@ faint_plot_pixel (FaintPlot *self)
 double
 faint_plot_usual_half_width (FaintPlot *self)
 {
-  /* Eight samples over a full width: common practice, no source. */
-  return self->data != NULL ? 4 * faint_spectrum_spacing (self->data->spectrum) : NAN;
+  if (self->data == NULL)
+    return NAN;
+  /* Eight samples over a full width: common practice, no source. Of a million samples the distance
+   * is not to be sought in every frame of a drag. */
+  if (isnan (self->usual_half_width))
+    self->usual_half_width = 4 * faint_spectrum_spacing (self->data->spectrum);
+  return self->usual_half_width;
 }
 
 const FaintLine *
@@ -179,6 +184,7 @@ on_selection_changed (FaintPlot *self)
 {
   faint_plot_preview_end (self);
   faint_plot_refresh_marks (self);
+  faint_plot_refresh_readout (self);
   faint_plot_update_actions (self);
   describe_soon (self);
 }
@@ -386,6 +392,7 @@ faint_plot_init (FaintPlot *self)
   self->history = faint_view_history_new ();
   self->pointer_x = self->pointer_y = self->menu_at = self->mark_from = NAN;
   self->marked = (FaintRange){ NAN, NAN };
+  self->usual_half_width = NAN;
 
   self->area = faint_plot_area_new ();
   self->marks = faint_plot_marks_new (FAINT_PLOT_AREA (self->area));
@@ -434,6 +441,8 @@ faint_plot_set_data (FaintPlot *self, FaintFigureData *data)
   /* what an edit would make of the model stands until the fit has made it */
   if (data == NULL || self->data == NULL || data->fit != self->data->fit)
     faint_plot_preview_end (self);
+  if (data == NULL || self->data == NULL || data->spectrum != self->data->spectrum)
+    self->usual_half_width = NAN;
   g_clear_pointer (&self->data, faint_figure_data_unref);
   self->data = data;
   faint_plot_area_set_data (FAINT_PLOT_AREA (self->area), data);

@@ -53,8 +53,10 @@ faint_plot_refresh_readout (FaintPlot *self)
     .pixel = faint_plot_pixel (self),
     .sample = faint_plot_sample_at (self, pointer),
     .line = faint_plot_line_at (self, pointer),
+    .selected = faint_plot_selected_line (self),
   };
 
+  faint_session_get_view (self->session, &what.view.lower, &what.view.upper);
   read_predicted (self, &what);
   faint_plot_readout_show (FAINT_PLOT_READOUT (self->readout), &what);
 }

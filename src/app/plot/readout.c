@@ -15,7 +15,7 @@ struct _FaintPlotReadout
 G_DEFINE_FINAL_TYPE (FaintPlotReadout, faint_plot_readout, GTK_TYPE_WIDGET)
 
 /* Widths in characters, so that nothing moves while numbers change. */
-static const int width_chars[FAINT_READOUT_N] = { 20, 40, 16, 16, 24 };
+static const int width_chars[FAINT_READOUT_N] = { 32, 40, 16, 16, 24 };
 
 static void
 faint_plot_readout_dispose (GObject *object)
@@ -193,6 +193,26 @@ text_of_predicted (const FaintReadout *what)
   return g_string_free (text, FALSE);
 }
 
+/* The pointer is elsewhere. */
+static void
+show_rest (FaintPlotReadout *self, const FaintReadout *what)
+{
+  g_autofree char *line = NULL, *lower = NULL, *upper = NULL, *range = NULL;
+
+  for (int i = 0; i < FAINT_READOUT_N; i++)
+    if (i != FAINT_READOUT_POSITION && i != FAINT_READOUT_LINE)
+      show (self, i, "");
+  if (what->data != NULL && faint_range_is_valid (what->view))
+    {
+      lower = faint_axis_unit_format (&what->unit, what->view.lower, what->pixel);
+      upper = faint_axis_unit_format (&what->unit, what->view.upper, what->pixel);
+      range = g_strdup_printf ("%s … %s", lower, upper);
+    }
+  line = text_of_line (what->data != NULL ? what->selected : NULL, what);
+  show (self, FAINT_READOUT_POSITION, range ? range : "");
+  show (self, FAINT_READOUT_LINE, line);
+}
+
 void
 faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
 {
@@ -202,8 +222,7 @@ faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
   g_return_if_fail (FAINT_IS_PLOT_READOUT (self));
   if (what->data == NULL || isnan (what->wavenumber) || what->sample == G_MAXSIZE)
     {
-      for (int i = 0; i < FAINT_READOUT_N; i++)
-        show (self, i, "");
+      show_rest (self, what);
       return;
     }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The numbers under the pointer, in labels that a screen reader can read.
+ * The numbers under the pointer, in labels that a screen reader can read; while it is elsewhere,
+ * the visible range and the selected line.
  */
 #pragma once
 
@@ -18,6 +19,8 @@ typedef struct
   double pixel;               /* cm-1 of a device pixel: as many digits as it deserves */
   gsize sample;               /* the nearest; G_MAXSIZE: none */
   const FaintLine *line;      /* under the pointer, borrowed; or NULL */
+  FaintRange view;            /* read out while the pointer is elsewhere, with the selected line */
+  const FaintLine *selected;  /* borrowed; or NULL */
   const FaintLine *predicted; /* dashed stick under it, read out in the place of @line; or NULL */
 } FaintReadout;
 
