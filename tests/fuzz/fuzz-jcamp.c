@@ -8,9 +8,9 @@
 #include "fuzz-file.h"
 #include "fuzz-spectrum.h"
 
-/* A count of repeats is digits behind its letter: with so many a few bytes are a million points,
+/* A count of repeats is digits behind its letter: with more a few bytes are thousands of points,
  * which is right, but slow. */
-#define MOST_DIGITS 4
+#define MOST_DIGITS 3
 
 static gboolean
 is_slow (const uint8_t *data, size_t size)

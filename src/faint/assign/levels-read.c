@@ -4,8 +4,8 @@
  */
 #include "faint/assign/levels-private.h"
 
+#include "faint/base/keyed-file.h"
 #include "faint/base/quantity.h"
-#include "faint/base/text.h"
 
 #include <math.h>
 #include <string.h>
@@ -27,69 +27,34 @@ static const char *const column_names[COLUMN_N]
 
 typedef struct
 {
-  const char *path;
-  guint64 line;
   FaintConstants *constants;
   gboolean has_molecule, has_band_l;
   gboolean given[FAINT_CONSTANT_N]; /* of component a */
-  GHashTable *seen;
-  guint place[COLUMN_N]; /* from 1; 0: not there */
+  guint place[COLUMN_N];            /* from 1; 0: not there */
   guint n_columns;
-  FaintLevels *levels; /* of a table, once its columns are known */
+  FaintLevels *levels; /* of a table once its columns are known, at last the result */
 } Reading;
 
 static gboolean
-refuse (const Reading *reading, GError **error, const char *format, ...) G_GNUC_PRINTF (3, 4);
-
-static gboolean
-refuse (const Reading *reading, GError **error, const char *format, ...)
-{
-  g_autofree char *words = NULL;
-  va_list arguments;
-
-  va_start (arguments, format);
-  words = g_strdup_vprintf (format, arguments);
-  va_end (arguments);
-  if (reading->line > 0)
-    g_set_error (error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_FILE,
-                 "%s, line %" G_GUINT64_FORMAT ": %s", reading->path, reading->line, words);
-  else
-    g_set_error (error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_FILE, "%s: %s", reading->path,
-                 words);
-  return FALSE;
-}
-
-static gboolean
-read_count (const Reading *reading, const char *key, const char *text, guint *value, GError **error)
+read_count (const FaintKeyedFile *file, const char *key, const char *text, guint *value,
+            GError **error)
 {
   guint64 number;
 
   if (!g_ascii_string_to_unsigned (text, 10, 0, 500, &number, NULL))
-    return refuse (reading, error, "%s is '%s'; expected a whole number from 0 to 500.", key, text);
+    return faint_keyed_file_refuse (
+        file, error, "%s is '%s'; expected a whole number from 0 to 500.", key, text);
   *value = (guint)number;
   return TRUE;
 }
 
 static gboolean
-read_yes (const Reading *reading, const char *key, const char *text, gboolean *value,
+read_yes (const FaintKeyedFile *file, const char *key, const char *text, gboolean *value,
           GError **error)
 {
   *value = g_str_equal (text, "yes");
   return *value || g_str_equal (text, "no")
-         || refuse (reading, error, "%s is '%s'; expected 'yes' or 'no'.", key, text);
-}
-
-static gboolean
-read_weight (const Reading *reading, const char *key, const char *text, double *weight,
-             GError **error)
-{
-  const char *end = text + strlen (text), *after;
-
-  if (faint_text_number (text, end, weight, &after) && after == end && isfinite (*weight)
-      && *weight >= 0.0)
-    return TRUE;
-  return refuse (reading, error, "%s is '%s'; expected a number, 0 or above, without unit.", key,
-                 text);
+         || faint_keyed_file_refuse (file, error, "%s is '%s'; expected 'yes' or 'no'.", key, text);
 }
 
 /* "B", "u(B)", "B_a": sets *constant and the rest. */
@@ -141,8 +106,9 @@ rounding_of (const char *text)
 }
 
 static gboolean
-read_constant (Reading *reading, const char *key, const char *text, GError **error)
+read_constant (FaintKeyedFile *file, const char *key, const char *text, GError **error)
 {
+  Reading *reading = file->data;
   g_autoptr (GError) why = NULL;
   FaintConstants *constants = reading->constants;
   FaintConstant constant;
@@ -151,14 +117,15 @@ read_constant (Reading *reading, const char *key, const char *text, GError **err
   guint set;
 
   if (!is_constant (key, &constant, &uncertainty, &set))
-    return refuse (reading, error,
-                   "'%s' is not known; docs/formats.md lists the keys of constants and tables of "
-                   "levels.",
-                   key);
+    return faint_keyed_file_refuse (
+        file, error,
+        "'%s' is not known; docs/formats.md lists the keys of constants and tables of "
+        "levels.",
+        key);
   if (!faint_quantity_parse (text, FAINT_DIMENSION_WAVENUMBER, &quantity, &why))
-    return refuse (reading, error, "%s: %s", key, why->message);
+    return faint_keyed_file_refuse (file, error, "%s: %s", key, why->message);
   if (uncertainty && quantity.value < 0.0)
-    return refuse (reading, error, "%s is '%s'; expected 0 or above.", key, text);
+    return faint_keyed_file_refuse (file, error, "%s is '%s'; expected 0 or above.", key, text);
   if (uncertainty)
     constants->u[set][constant] = quantity.value;
   else
@@ -178,8 +145,9 @@ read_constant (Reading *reading, const char *key, const char *text, GError **err
 }
 
 static gboolean
-read_molecule (Reading *reading, const char *text, GError **error)
+read_molecule (FaintKeyedFile *file, const char *text, GError **error)
 {
+  Reading *reading = file->data;
   FaintConstants *constants = reading->constants;
 
   reading->has_molecule = TRUE;
@@ -188,16 +156,18 @@ read_molecule (Reading *reading, const char *text, GError **error)
   else if (g_str_equal (text, "symmetric-top"))
     constants->molecule = FAINT_MOLECULE_SYMMETRIC_TOP;
   else
-    return refuse (reading, error,
-                   "The molecule is '%s'; expected 'linear' or 'symmetric-top'. Levels of another "
-                   "one are given as a table, with '# columns = energy/cm-1 J label'.",
-                   text);
+    return faint_keyed_file_refuse (
+        file, error,
+        "The molecule is '%s'; expected 'linear' or 'symmetric-top'. Levels of another "
+        "one are given as a table, with '# columns = energy/cm-1 J label'.",
+        text);
   return TRUE;
 }
 
 static gboolean
-read_columns (Reading *reading, const char *text, GError **error)
+read_columns (FaintKeyedFile *file, const char *text, GError **error)
 {
+  Reading *reading = file->data;
   g_auto (GStrv) heads = g_regex_split_simple ("[ \t]+", text, 0, 0);
 
   reading->n_columns = g_strv_length (heads);
@@ -208,28 +178,31 @@ read_columns (Reading *reading, const char *text, GError **error)
       while (column < COLUMN_N && !g_str_equal (heads[i], column_names[column]))
         column++;
       if (column == COLUMN_N || reading->place[column] > 0)
-        return refuse (reading, error,
-                       "The column '%s' %s; expected some of energy/cm-1, u(energy)/cm-1, J, K, "
-                       "weight, stack, label, each once.",
-                       heads[i], column == COLUMN_N ? "is not known" : "stands twice");
+        return faint_keyed_file_refuse (
+            file, error,
+            "The column '%s' %s; expected some of energy/cm-1, u(energy)/cm-1, J, K, "
+            "weight, stack, label, each once.",
+            heads[i], column == COLUMN_N ? "is not known" : "stands twice");
       reading->place[column] = i + 1;
     }
   if (reading->place[COLUMN_ENERGY] == 0 || reading->place[COLUMN_J] == 0
       || reading->place[COLUMN_LABEL] == 0)
-    return refuse (reading, error,
-                   "The columns are '%s'; a table of levels needs energy/cm-1, J and label.", text);
+    return faint_keyed_file_refuse (
+        file, error, "The columns are '%s'; a table of levels needs energy/cm-1, J and label.",
+        text);
   reading->constants->molecule = FAINT_MOLECULE_TABLE;
   reading->levels = faint_levels_new_empty (reading->constants);
   return TRUE;
 }
 
 static gboolean
-read_band (Reading *reading, const char *text, GError **error)
+read_band (FaintKeyedFile *file, const char *text, GError **error)
 {
+  Reading *reading = file->data;
   reading->constants->perpendicular = g_str_equal (text, "perpendicular");
   return reading->constants->perpendicular || g_str_equal (text, "parallel")
-         || refuse (reading, error, "The band is '%s'; expected 'parallel' or 'perpendicular'.",
-                    text);
+         || faint_keyed_file_refuse (
+             file, error, "The band is '%s'; expected 'parallel' or 'perpendicular'.", text);
 }
 
 /* Keys with a weight for value; NULL when @key is none of them. */
@@ -256,33 +229,34 @@ weight_of (FaintConstants *constants, const char *key)
 }
 
 static gboolean
-read_key (Reading *reading, const char *key, const char *text, GError **error)
+read_key (FaintKeyedFile *file, const char *key, char *text, GError **error)
 {
+  Reading *reading = file->data;
   FaintConstants *constants = reading->constants;
   double *weight = weight_of (constants, key);
 
   if (g_str_equal (key, "title") || g_str_equal (key, "source") || g_str_equal (key, "vibration"))
     return TRUE;
-  if (!g_hash_table_add (reading->seen, g_strdup (key)))
-    return refuse (reading, error, "%s is stated a second time; leave one of the two.", key);
+  if (!faint_keyed_file_once (file, key, error))
+    return FALSE;
   if (weight != NULL)
-    return read_weight (reading, key, text, weight, error);
+    return faint_keyed_file_weight (file, key, text, weight, error);
   if (g_str_equal (key, "molecule"))
-    return read_molecule (reading, text, error);
+    return read_molecule (file, text, error);
   if (g_str_equal (key, "columns"))
-    return read_columns (reading, text, error);
+    return read_columns (file, text, error);
   if (g_str_equal (key, "band"))
-    return read_band (reading, text, error);
+    return read_band (file, text, error);
   if (g_str_equal (key, "l"))
-    return read_count (reading, key, text, &constants->l, error);
+    return read_count (file, key, text, &constants->l, error);
   if (g_str_equal (key, "upper_l"))
-    return reading->has_band_l = TRUE, read_count (reading, key, text, &constants->upper_l, error);
+    return reading->has_band_l = TRUE, read_count (file, key, text, &constants->upper_l, error);
   if (g_str_equal (key, "J_max"))
-    return read_count (reading, key, text, &constants->j_max, error);
+    return read_count (file, key, text, &constants->j_max, error);
   if (g_str_equal (key, "K_max"))
-    return read_count (reading, key, text, &constants->k_max, error);
+    return read_count (file, key, text, &constants->k_max, error);
   if (g_str_equal (key, "subtract_l"))
-    return read_yes (reading, key, text, &constants->subtract_l, error);
+    return read_yes (file, key, text, &constants->subtract_l, error);
   if (g_str_equal (key, "state") || g_str_equal (key, "upper_state"))
     {
       char **name = g_str_equal (key, "state") ? &constants->state : &constants->upper_state;
@@ -291,27 +265,13 @@ read_key (Reading *reading, const char *key, const char *text, GError **error)
       *name = g_strdup (text);
       return TRUE;
     }
-  return read_constant (reading, key, text, error);
-}
-
-/* "# key = value"; a line whose first word has no '=' after it is a remark. */
-static gboolean
-read_head (Reading *reading, char *text, GError **error)
-{
-  char *equals = strchr (text, '=');
-
-  if (equals == NULL)
-    return TRUE;
-  *equals = '\0';
-  g_strstrip (text);
-  if (*text == '\0' || strpbrk (text, " \t") != NULL)
-    return TRUE;
-  return read_key (reading, text, g_strstrip (equals + 1), error);
+  return read_constant (file, key, text, error);
 }
 
 static gboolean
-cell_number (const Reading *reading, char **cells, Column column, double *value, GError **error)
+cell_number (const FaintKeyedFile *file, char **cells, Column column, double *value, GError **error)
 {
+  const Reading *reading = file->data;
   const char *text, *end, *after;
 
   if (reading->place[column] == 0)
@@ -320,29 +280,31 @@ cell_number (const Reading *reading, char **cells, Column column, double *value,
   end = text + strlen (text);
   if (faint_text_number (text, end, value, &after) && after == end && isfinite (*value))
     return TRUE;
-  return refuse (reading, error, "Column %s: found '%s'; expected a number.", column_names[column],
-                 text);
+  return faint_keyed_file_refuse (file, error, "Column %s: found '%s'; expected a number.",
+                                  column_names[column], text);
 }
 
 static gboolean
-add_row (Reading *reading, char **cells, GError **error)
+add_row (FaintKeyedFile *file, char **cells, GError **error)
 {
+  Reading *reading = file->data;
   double energy = 0.0, u = 0.0, j = 0.0, k = 0.0, weight = 1.0;
   g_autofree char *stack = NULL;
   FaintLevel level = { 0 };
 
-  if (!cell_number (reading, cells, COLUMN_ENERGY, &energy, error)
-      || !cell_number (reading, cells, COLUMN_U, &u, error)
-      || !cell_number (reading, cells, COLUMN_J, &j, error)
-      || !cell_number (reading, cells, COLUMN_K, &k, error)
-      || !cell_number (reading, cells, COLUMN_WEIGHT, &weight, error))
+  if (!cell_number (file, cells, COLUMN_ENERGY, &energy, error)
+      || !cell_number (file, cells, COLUMN_U, &u, error)
+      || !cell_number (file, cells, COLUMN_J, &j, error)
+      || !cell_number (file, cells, COLUMN_K, &k, error)
+      || !cell_number (file, cells, COLUMN_WEIGHT, &weight, error))
     return FALSE;
   if (j != floor (j) || j < 0.0 || j > 500.0 || k != floor (k) || k < 0.0 || k > 500.0 || u < 0.0
       || weight < 0.0)
-    return refuse (reading, error,
-                   "Found J %g, K %g, u %g, weight %g; expected whole J and K from 0 to 500, u and "
-                   "weight not below 0.",
-                   j, k, u, weight);
+    return faint_keyed_file_refuse (
+        file, error,
+        "Found J %g, K %g, u %g, weight %g; expected whole J and K from 0 to 500, u and "
+        "weight not below 0.",
+        j, k, u, weight);
   if (reading->place[COLUMN_STACK] > 0)
     stack = g_strdup (cells[reading->place[COLUMN_STACK] - 1]);
   else
@@ -358,10 +320,11 @@ add_row (Reading *reading, char **cells, GError **error)
       const FaintLevel *other = &g_array_index (reading->levels->levels, FaintLevel, i);
 
       if (other->stack == level.stack && other->numbers.j == level.numbers.j)
-        return refuse (reading, error,
-                       "A second level with J %u%s%s; expected one in each stack. A column 'stack' "
-                       "tells ladders of levels apart.",
-                       level.numbers.j, *stack ? " in stack " : "", stack);
+        return faint_keyed_file_refuse (
+            file, error,
+            "A second level with J %u%s%s; expected one in each stack. A column 'stack' "
+            "tells ladders of levels apart.",
+            level.numbers.j, *stack ? " in stack " : "", stack);
     }
   level.label = g_strdup (cells[reading->place[COLUMN_LABEL] - 1]);
   faint_levels_add (reading->levels, level);
@@ -369,41 +332,22 @@ add_row (Reading *reading, char **cells, GError **error)
 }
 
 static gboolean
-read_row (Reading *reading, const char *text, GError **error)
+read_row (FaintKeyedFile *file, const char *text, GError **error)
 {
+  Reading *reading = file->data;
   g_auto (GStrv) cells = g_regex_split_simple ("[ \t]+", text, 0, 0);
 
   if (reading->levels == NULL)
-    return refuse (reading, error,
-                   "Found '%s' before a line '# columns = energy/cm-1 J label'; a table of levels "
-                   "begins with its columns.",
-                   text);
+    return faint_keyed_file_refuse (
+        file, error,
+        "Found '%s' before a line '# columns = energy/cm-1 J label'; a table of levels "
+        "begins with its columns.",
+        text);
   if (g_strv_length (cells) != reading->n_columns)
-    return refuse (reading, error, "Found %u fields; expected %u, one for each column.",
-                   g_strv_length (cells), reading->n_columns);
-  return add_row (reading, cells, error);
-}
-
-static gboolean
-read_lines (Reading *reading, const FaintText *text, GError **error)
-{
-  FaintLines lines = { .text = text };
-
-  while (faint_text_next_line (&lines))
-    {
-      g_autofree char *line = g_strstrip (g_strndup (lines.line, lines.length));
-      gboolean good = TRUE;
-
-      reading->line = lines.number;
-      if (*line == '#')
-        good = read_head (reading, line + 1, error);
-      else if (*line != '\0')
-        good = read_row (reading, line, error);
-      if (!good)
-        return FALSE;
-    }
-  reading->line = 0;
-  return TRUE;
+    return faint_keyed_file_refuse (file, error,
+                                    "Found %u fields; expected %u, one for each column.",
+                                    g_strv_length (cells), reading->n_columns);
+  return add_row (file, cells, error);
 }
 
 /* What was not stated of component a is as in s. */
@@ -424,56 +368,46 @@ complete (Reading *reading)
     constants->k_max = constants->j_max;
 }
 
-static FaintLevels *
-finish (Reading *reading, GError **error)
+static gboolean
+finish (FaintKeyedFile *file, GError **error)
 {
+  Reading *reading = file->data;
   g_autoptr (GError) why = NULL;
-  FaintLevels *levels;
 
   complete (reading);
   if (reading->levels != NULL && reading->has_molecule)
-    return refuse (reading, error, "It holds a table and constants; expected one of the two."),
-           NULL;
+    return faint_keyed_file_refuse (file, error,
+                                    "It holds a table and constants; expected one of the two.");
   if (reading->levels != NULL && reading->levels->levels->len < 3)
-    return refuse (reading, error, "The table has %u levels; expected three or more.",
-                   reading->levels->levels->len),
-           NULL;
+    return faint_keyed_file_refuse (file, error, "The table has %u levels; expected three or more.",
+                                    reading->levels->levels->len);
   if (reading->levels != NULL)
     {
       faint_constants_free (reading->levels->constants);
       reading->levels->constants = faint_constants_copy (reading->constants);
       faint_levels_settle (reading->levels);
-      return faint_levels_ref (reading->levels);
+      return TRUE;
     }
   if (!reading->has_molecule)
-    return refuse (reading, error,
-                   "Neither constants nor a table of levels; expected '# molecule = linear' or "
-                   "'symmetric-top' with constants, or '# columns = energy/cm-1 J label' with "
-                   "rows."),
-           NULL;
-  levels = faint_levels_new (reading->constants, &why);
-  if (levels == NULL)
-    refuse (reading, error, "%s", why->message);
-  return levels;
+    return faint_keyed_file_refuse (
+        file, error,
+        "Neither constants nor a table of levels; expected '# molecule = linear' or "
+        "'symmetric-top' with constants, or '# columns = energy/cm-1 J label' with "
+        "rows.");
+  reading->levels = faint_levels_new (reading->constants, &why);
+  return reading->levels != NULL || faint_keyed_file_refuse (file, error, "%s", why->message);
 }
 
 FaintLevels *
 faint_levels_read (const char *path, GError **error)
 {
-  g_autoptr (GError) why = NULL;
-  g_autoptr (FaintText) text = faint_text_read (path, &why);
+  const FaintKeyedFileKind kind = {
+    .key = read_key, .row = read_row, .domain = FAINT_LEVELS_ERROR, .code = FAINT_LEVELS_ERROR_FILE
+  };
   g_autoptr (FaintConstants) constants = faint_constants_new ();
-  g_autoptr (GHashTable) seen = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
-  Reading reading = { .path = path, .constants = constants, .seen = seen };
-  FaintLevels *levels = NULL;
+  Reading reading = { .constants = constants };
 
-  if (text == NULL)
-    {
-      g_set_error_literal (error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_FILE, why->message);
-      return NULL;
-    }
-  if (read_lines (&reading, text, error))
-    levels = finish (&reading, error);
-  faint_levels_unref (reading.levels);
-  return levels;
+  if (!faint_keyed_file_read (path, &kind, &reading, finish, error))
+    g_clear_pointer (&reading.levels, faint_levels_unref);
+  return reading.levels;
 }
