@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * A row for each key; every change is checked by the library, whose words stand under the rows.
+ * A row for each key, with a hint under it; every change is checked by the library, whose words
+ * take the place of the hint where an entry is wrong.
  */
 #include "record-export-window.h"
 
@@ -34,9 +35,9 @@ struct _FaintRecordExportWindow
 
   FaintSettings *settings; /* borrowed */
   FaintRecordOptions options;
-  GtkWidget *entries[G_N_ELEMENTS (rows)];
-  GtkWidget *foreign_gas;
-  GtkWidget *why, *button;
+  GtkWidget *entries[G_N_ELEMENTS (rows)], *notes[G_N_ELEMENTS (rows)];
+  GtkWidget *foreign_gas, *button;
+  char *why; /* the first entry that is wrong is so; NULL: all are right */
 };
 
 enum
@@ -63,34 +64,45 @@ is_air (FaintRecordExportWindow *self)
   return gtk_drop_down_get_selected (GTK_DROP_DOWN (self->foreign_gas)) == 1;
 }
 
-/* All entries into the options; the first that is wrong is told. */
+/* One entry into the options. */
+static void
+check_entry (FaintRecordExportWindow *self, gsize row)
+{
+  GtkWidget *entry = self->entries[row], *note = self->notes[row];
+  g_autofree char *text = text_of (self, row);
+  g_autoptr (GError) error = NULL;
+  gboolean right
+      = *text == '\0' || faint_record_options_set (&self->options, rows[row].key, text, &error);
+
+  gtk_label_set_text (GTK_LABEL (note), right ? _ (rows[row].hint) : error->message);
+  if (right)
+    {
+      gtk_widget_remove_css_class (entry, "error");
+      gtk_widget_remove_css_class (note, "error");
+    }
+  else
+    {
+      gtk_widget_add_css_class (entry, "error");
+      gtk_widget_add_css_class (note, "error");
+    }
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               right ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE,
+                               -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                  gtk_label_get_text (GTK_LABEL (note)), -1);
+  if (!right && self->why == NULL)
+    self->why = g_strdup (error->message);
+}
+
 static void
 check (FaintRecordExportWindow *self)
 {
-  g_autoptr (GError) first = NULL;
-
+  g_clear_pointer (&self->why, g_free);
   faint_record_options_init (&self->options);
   for (gsize i = 0; i < G_N_ELEMENTS (rows); i++)
-    {
-      g_autofree char *text = text_of (self, i);
-      g_autoptr (GError) error = NULL;
-      gboolean right
-          = *text == '\0' || faint_record_options_set (&self->options, rows[i].key, text, &error);
-
-      if (right)
-        gtk_widget_remove_css_class (self->entries[i], "error");
-      else
-        gtk_widget_add_css_class (self->entries[i], "error");
-      gtk_accessible_update_state (
-          GTK_ACCESSIBLE (self->entries[i]), GTK_ACCESSIBLE_STATE_INVALID,
-          right ? GTK_ACCESSIBLE_INVALID_FALSE : GTK_ACCESSIBLE_INVALID_TRUE, -1);
-      if (!right && first == NULL)
-        first = g_steal_pointer (&error);
-    }
+    check_entry (self, i);
   self->options.foreign_is_air = is_air (self);
-  gtk_label_set_text (GTK_LABEL (self->why), first ? first->message : "");
-  gtk_widget_set_visible (self->why, first != NULL);
-  gtk_widget_set_sensitive (self->button, first == NULL);
+  gtk_widget_set_sensitive (self->button, self->why == NULL);
 }
 
 /* "molecule_number=4;isotopologue_number=1" */
@@ -163,13 +175,11 @@ add_entry (FaintRecordExportWindow *self, GtkWidget *grid, gsize row)
 
   self->entries[row] = entry;
   gtk_entry_set_activates_default (GTK_ENTRY (entry), TRUE);
-  gtk_widget_set_tooltip_text (entry, _ (rows[row].hint));
   gtk_entry_set_placeholder_text (GTK_ENTRY (entry), _ ("not stated"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ (rows[row].name), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                  _ (rows[row].hint), -1);
+                                  _ (rows[row].name), -1);
   faint_pane_row (grid, _ (rows[row].name), entry);
-  faint_pane_note (grid, _ (rows[row].hint));
+  self->notes[row] = faint_pane_note (grid, _ (rows[row].hint));
   g_signal_connect_swapped (entry, "changed", G_CALLBACK (on_changed), self);
 }
 
@@ -201,8 +211,16 @@ build_header (FaintRecordExportWindow *self)
 }
 
 static void
+faint_record_export_window_finalize (GObject *object)
+{
+  g_free (FAINT_RECORD_EXPORT_WINDOW (object)->why);
+  G_OBJECT_CLASS (faint_record_export_window_parent_class)->finalize (object);
+}
+
+static void
 faint_record_export_window_class_init (FaintRecordExportWindowClass *klass)
 {
+  G_OBJECT_CLASS (klass)->finalize = faint_record_export_window_finalize;
   signals[EXPORT] = g_signal_new ("export", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL,
                                   NULL, NULL, G_TYPE_NONE, 1, G_TYPE_POINTER);
   gtk_widget_class_add_binding_action (GTK_WIDGET_CLASS (klass), GDK_KEY_Escape, 0, "window.close",
@@ -224,8 +242,6 @@ faint_record_export_window_init (FaintRecordExportWindow *self)
   self->foreign_gas = foreign_gas_new (self);
   faint_pane_row (grid, _ ("Foreign gas"), self->foreign_gas);
   faint_pane_note (grid, _ ("Records hold broadening and shift by air alone"));
-  self->why = faint_pane_note (grid, "");
-  gtk_widget_add_css_class (self->why, "error");
   gtk_window_set_child (GTK_WINDOW (self), box);
   gtk_window_set_default_widget (GTK_WINDOW (self), self->button);
   gtk_window_set_title (GTK_WINDOW (self), _ ("Records of 160 Columns"));
@@ -285,7 +301,7 @@ const char *
 faint_record_export_window_get_why (FaintRecordExportWindow *self)
 {
   g_return_val_if_fail (FAINT_IS_RECORD_EXPORT_WINDOW (self), NULL);
-  return gtk_widget_get_visible (self->why) ? gtk_label_get_text (GTK_LABEL (self->why)) : NULL;
+  return self->why;
 }
 
 void

@@ -7,6 +7,7 @@
 #include "faint/base/files.h"
 #include "faint/base/text.h"
 #include "faint/lines/list-file.h"
+#include "faint/spectrum/rows.h"
 #include "faint/strength/partition.h"
 
 #include <stdio.h>
@@ -267,6 +268,29 @@ file_spectrum (const Choices *self, const FaintReadOptions *options, GError **er
   return NULL;
 }
 
+/* Remarks above the rows of a comb table, which are not written again. */
+static void
+say_remarks (const Choices *self)
+{
+  g_autoptr (FaintText) text = faint_text_begins_with (self->inputs[0], "# comb-table")
+                                   ? faint_text_read (self->inputs[0], NULL)
+                                   : NULL;
+  FaintLines lines = { .text = text };
+  guint n = 0;
+
+  while (text != NULL && faint_text_next_line (&lines) && !faint_rows_is_row (&lines))
+    if (lines.number > 1 && memchr (lines.line, '=', lines.length) == NULL)
+      for (gsize i = 0; i < lines.length; i++)
+        if (lines.line[i] != '#' && !g_ascii_isspace (lines.line[i]))
+          {
+            n++;
+            break;
+          }
+  if (n > 0)
+    faint_say ("%s: %u %s of remarks, without '=', %s left out.", self->out, n,
+               n == 1 ? "line" : "lines", n == 1 ? "was" : "were");
+}
+
 /* A spectrum, or 0 in *n and FALSE. */
 static gboolean
 convert_spectrum (const Choices *self, gsize *n, GError **error)
@@ -281,6 +305,7 @@ convert_spectrum (const Choices *self, gsize *n, GError **error)
   if (spectrum == NULL)
     return FALSE;
   faint_say_warnings (spectrum->warnings);
+  say_remarks (self);
   *n = spectrum->n;
   return faint_comb_table_write (spectrum, self->out, error);
 }

@@ -179,7 +179,10 @@ spectra()
     cmp again.comb third.comb &&
     status 0 "teeth, comb" "$batch" convert foreign.txt --to comb --out foreign.comb \
       --set "temperature=296 K" &&
-    grep -q "^# temperature = 296 K" foreign.comb
+    grep -q "^# temperature = 296 K" foreign.comb &&
+    sed '1a # recorded by night' demo.comb > remark.comb &&
+    status 0 "1 line of remarks" "$batch" convert remark.comb --to comb --out no-remark.comb &&
+    cmp no-remark.comb again.comb
 }
 
 # JCAMP-DX: of a compound file the one that is meant; what has no place is said.
