@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "recovery.h"
 #include "window-private.h"
 
 struct _FaintApplication
@@ -87,6 +88,17 @@ faint_application_activate (GApplication *application)
   gtk_window_present (window);
 }
 
+/* The start page offers them, and does not show where a file is opened at once. */
+static void
+tell_of_leftovers (FaintWindow *window)
+{
+  g_autoptr (GPtrArray) leftovers = faint_recovery_find ();
+
+  if (leftovers->len > 0)
+    faint_window_say (window, _ ("Unsaved work of an earlier run is kept"),
+                      _ ("A new window (menu, New Window) offers it."));
+}
+
 /* All files of one call are records of one measurement, or one analysis. */
 static void
 faint_application_open (GApplication *application, GFile **files, int n, const char *hint)
@@ -106,7 +118,10 @@ faint_application_open (GApplication *application, GFile **files, int n, const c
     }
   paths = g_strv_builder_end (builder);
   if (g_strv_length (paths) == (guint)n)
-    faint_window_open (FAINT_WINDOW (window), (const char *const *)paths);
+    {
+      faint_window_open (FAINT_WINDOW (window), (const char *const *)paths);
+      tell_of_leftovers (FAINT_WINDOW (window));
+    }
   else
     faint_window_say (FAINT_WINDOW (window), _ ("This could not be opened"),
                       _ ("One of the files has no path on this computer."));

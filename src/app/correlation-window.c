@@ -253,7 +253,7 @@ build_side (FaintCorrelationWindow *self)
 
   self->strongest = label_new ("numeric");
   gtk_label_set_selectable (GTK_LABEL (self->strongest), TRUE);
-  gtk_widget_set_focusable (self->strongest, FALSE);
+  gtk_widget_set_can_focus (self->strongest, FALSE);
   gtk_label_set_max_width_chars (GTK_LABEL (self->strongest), 30);
   faint_pane_wide (grid, self->strongest);
   self->stale

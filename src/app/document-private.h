@@ -22,6 +22,7 @@ struct _FaintDocument
   guint follow_source; /* the fit that follows an edit, waiting */
   char *recovery_path; /* where unsaved work is kept; NULL: not needed so far */
   guint recovery_source;
+  guint copy_delay; /* s, from a change to its copy there */
 };
 
 /* The current snapshot becomes @analysis (a reference is taken); notifies. @extra is added to what

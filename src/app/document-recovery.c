@@ -9,8 +9,6 @@
 
 #include "recovery.h"
 
-#define KEEP_DELAY 10 /* s */
-
 static void
 keep_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
@@ -61,7 +59,7 @@ _faint_document_keep (FaintDocument *self)
   if (!faint_document_get_modified (self))
     _faint_document_forget (self);
   else if (self->recovery_source == 0)
-    self->recovery_source = g_timeout_add_seconds (KEEP_DELAY, on_keep, self);
+    self->recovery_source = g_timeout_add_seconds (self->copy_delay, on_keep, self);
 }
 
 void
@@ -71,4 +69,11 @@ _faint_document_forget (FaintDocument *self)
   if (self->recovery_path)
     g_unlink (self->recovery_path);
   g_clear_pointer (&self->recovery_path, g_free);
+}
+
+void
+faint_document_set_copy_delay (FaintDocument *self, guint seconds)
+{
+  g_return_if_fail (FAINT_IS_DOCUMENT (self));
+  self->copy_delay = seconds;
 }

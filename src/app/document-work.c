@@ -317,7 +317,7 @@ faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **
   is_recovered = is_analysis && faint_recovery_is_path (work->paths[0]);
   _faint_document_forget (self);
   if (is_recovered)
-    self->recovery_path = g_strdup (work->paths[0]);
+    self->recovery_path = faint_recovery_adopt (work->paths[0]);
   faint_history_begin (self->history, analysis);
   /* a packed one is not written over: saving asks for a name */
   _faint_document_set_path (

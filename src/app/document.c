@@ -238,6 +238,7 @@ static void
 faint_document_init (FaintDocument *self)
 {
   self->history = faint_history_new ();
+  self->copy_delay = 10;
 }
 
 void

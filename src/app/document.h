@@ -45,6 +45,8 @@ G_DECLARE_FINAL_TYPE (FaintDocument, faint_document, FAINT, DOCUMENT, GObject)
  *   "changed" (guint FaintChange)
  *   "failed" (char *heading, char *text): work that nobody waits for did not succeed. */
 FaintDocument *faint_document_new (void);
+/* Unsaved work is copied so many seconds after a change, see recovery.h; 10 from the start. */
+void faint_document_set_copy_delay (FaintDocument *self, guint seconds);
 
 /* Borrowed; NULL while nothing is open. */
 FaintAnalysis *faint_document_get_analysis (FaintDocument *self);

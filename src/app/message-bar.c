@@ -31,7 +31,7 @@ label_new (const char *css_class)
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_selectable (GTK_LABEL (label), TRUE);
-  gtk_widget_set_focusable (label, FALSE);
+  gtk_widget_set_can_focus (label, FALSE);
   gtk_widget_add_css_class (label, css_class);
   return label;
 }

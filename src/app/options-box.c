@@ -278,11 +278,12 @@ build (FaintOptionsBox *self)
   for (guint i = 0; i < N_OPTIONS; i++)
     add_option (self, options[i].further ? further : usual, i);
   gtk_widget_set_margin_top (further, 6);
-  gtk_expander_set_child (GTK_EXPANDER (expander), further);
+  faint_pane_unfolds (expander, further);
   gtk_accessible_update_property (GTK_ACCESSIBLE (expander), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Further options"), -1);
   gtk_box_append (GTK_BOX (self), usual);
   gtk_box_append (GTK_BOX (self), expander);
+  gtk_box_append (GTK_BOX (self), further);
   self->reset = faint_pane_button (_ ("_Usual Options"), NULL);
   gtk_widget_set_halign (self->reset, GTK_ALIGN_START);
   gtk_widget_set_tooltip_text (self->reset,

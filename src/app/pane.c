@@ -105,7 +105,7 @@ faint_pane_value (GtkWidget *grid, const char *name)
   gtk_label_set_max_width_chars (GTK_LABEL (value), 20);
   gtk_widget_add_css_class (value, "numeric");
   /* a read-out is no stop on the way of the Tab key */
-  gtk_widget_set_focusable (value, FALSE);
+  gtk_widget_set_can_focus (value, FALSE);
   g_object_set_data (G_OBJECT (value), NAME_KEY, faint_pane_row (grid, name, value));
   return value;
 }
@@ -117,6 +117,12 @@ faint_pane_show_row (GtkWidget *value, gboolean shown)
 
   gtk_widget_set_visible (value, shown);
   gtk_widget_set_visible (name, shown);
+}
+
+void
+faint_pane_unfolds (GtkWidget *expander, GtkWidget *widget)
+{
+  g_object_bind_property (expander, "expanded", widget, "visible", G_BINDING_SYNC_CREATE);
 }
 
 GtkWidget *

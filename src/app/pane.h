@@ -23,6 +23,9 @@ GtkWidget *faint_pane_value (GtkWidget *grid, const char *name);
 void faint_pane_show_row (GtkWidget *value, gboolean shown);
 /* A paragraph of small text over the whole width. Returns the label. */
 GtkWidget *faint_pane_note (GtkWidget *grid, const char *text);
+/* @expander shows and hides @widget, which stands below it: folded away as its child, GTK 4.8 would
+ * lead the focus into it and complain. */
+void faint_pane_unfolds (GtkWidget *expander, GtkWidget *widget);
 /* A button with words and the action it starts, named for a screen reader without the mnemonic. */
 GtkWidget *faint_pane_button (const char *mnemonic, const char *action);
 

@@ -28,8 +28,24 @@ unit_suffix (FaintQuantity quantity)
   return quantity.unit->dimension == FAINT_DIMENSION_NUMBER ? "" : quantity.unit->name;
 }
 
-char *
-faint_quantity_in_short (FaintQuantity quantity)
+/* @text with @from replaced by @to. */
+static char *
+replaced (const char *text, const char *from, const char *to)
+{
+  g_auto (GStrv) parts = g_strsplit (text, from, -1);
+
+  return g_strjoinv (to, parts);
+}
+
+/* Files say "cm-1", the window says it as it is printed. */
+static char *
+for_the_window (const char *text)
+{
+  return replaced (text, "cm-1", "cm⁻¹");
+}
+
+static char *
+plain_short (FaintQuantity quantity)
 {
   g_autofree char *value = NULL;
 
@@ -41,7 +57,15 @@ faint_quantity_in_short (FaintQuantity quantity)
 }
 
 char *
-faint_quantity_in_words (FaintQuantity quantity)
+faint_quantity_in_short (FaintQuantity quantity)
+{
+  g_autofree char *text = plain_short (quantity);
+
+  return for_the_window (text);
+}
+
+static char *
+plain_words (FaintQuantity quantity)
 {
   g_autofree char *value = NULL, *u = NULL, *text = NULL;
   FaintQuantity again;
@@ -51,7 +75,7 @@ faint_quantity_in_words (FaintQuantity quantity)
   if (!(quantity.u > 0))
     return faint_quantity_to_text (quantity);
 
-  text = faint_quantity_in_short (quantity);
+  text = plain_short (quantity);
   if (faint_quantity_parse (text, quantity.unit->dimension, &again, NULL)
       && fabs (again.value - quantity.value) <= 1e-12 * fabs (quantity.value)
       && fabs (again.u - quantity.u) <= 1e-12 * quantity.u)
@@ -64,11 +88,19 @@ faint_quantity_in_words (FaintQuantity quantity)
   return g_strdup_printf ("%s ± %s", value, u);
 }
 
+char *
+faint_quantity_in_words (FaintQuantity quantity)
+{
+  g_autofree char *text = plain_words (quantity);
+
+  return for_the_window (text);
+}
+
 gboolean
 faint_quantity_from_words (const char *text, FaintDimension dimension, const FaintUnit *unit,
                            FaintQuantity *quantity, GError **error)
 {
-  g_autofree char *trimmed = g_strstrip (g_strdup (text));
+  g_autofree char *trimmed = g_strstrip (replaced (text, "cm⁻¹", "cm-1"));
   g_autofree char *with_unit = NULL;
   FaintQuantity bare;
 

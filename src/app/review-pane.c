@@ -73,7 +73,7 @@ add_paragraph (GtkWidget *box, const char *text, const char *style)
   gtk_label_set_wrap_mode (GTK_LABEL (label), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 36);
   gtk_label_set_selectable (GTK_LABEL (label), TRUE);
-  gtk_widget_set_focusable (label, FALSE);
+  gtk_widget_set_can_focus (label, FALSE);
   if (style)
     gtk_widget_add_css_class (label, style);
   gtk_box_append (GTK_BOX (box), label);

@@ -20,7 +20,7 @@ static const struct
   { "window-width", "1280" },      { "window-height", "860" }, { "window-maximized", "false" },
   { "pane-width", "340" },         { "table-height", "230" },  { "table-shown", "true" },
   { "axis-unit", "'wavenumber'" }, { "last-folder", "''" },    { "table-columns", "''" },
-  { "record-options", "''" },
+  { "record-options", "''" },      { "copy-delay", "10" },
 };
 
 static void

@@ -17,7 +17,7 @@ struct _FaintStartPage
 
   /* template children */
   GtkWidget *scrolled; /* holds the others */
-  GtkWidget *samples, *samples_heading, *leftovers, *leftovers_heading;
+  GtkWidget *open, *samples, *samples_heading, *leftovers, *leftovers_heading;
 };
 
 enum
@@ -36,11 +36,11 @@ on_clicked (GtkButton *button, FaintStartPage *self)
 }
 
 static void
-append_button (FaintStartPage *self, GtkWidget *box, const char *path, const char *words)
+append_button (FaintStartPage *self, GtkWidget *box, const char *path, const char *words,
+               const char *base)
 {
   GtkWidget *button = gtk_button_new ();
   GtkWidget *lines = gtk_box_new (GTK_ORIENTATION_VERTICAL, 2);
-  g_autofree char *base = g_path_get_basename (path);
   GtkWidget *title = gtk_label_new (words);
   GtkWidget *name = gtk_label_new (base);
 
@@ -69,7 +69,9 @@ fill_samples (FaintStartPage *self)
     {
       const FaintSample *sample = g_ptr_array_index (samples, i);
 
-      append_button (self, self->samples, sample->path, sample->title);
+      g_autofree char *base = g_path_get_basename (sample->path);
+
+      append_button (self, self->samples, sample->path, sample->title, base);
     }
 }
 
@@ -85,7 +87,7 @@ fill_leftovers (FaintStartPage *self)
       /* Translators: %s is a date and a time */
       g_autofree char *words = g_strdup_printf (_ ("Analysis of %s"), leftover->when);
 
-      append_button (self, self->leftovers, leftover->path, words);
+      append_button (self, self->leftovers, leftover->path, words, leftover->input);
     }
 }
 
@@ -112,6 +114,8 @@ faint_start_page_class_init (FaintStartPageClass *klass)
   gtk_widget_class_set_template_from_resource (widget_class,
                                                "/org/faintline/Faintline/start-page.ui");
   gtk_widget_class_bind_template_child (widget_class, FaintStartPage, scrolled);
+  gtk_widget_class_bind_template_child_full (widget_class, "empty_open_button", FALSE,
+                                             G_STRUCT_OFFSET (FaintStartPage, open));
   gtk_widget_class_bind_template_child (widget_class, FaintStartPage, samples);
   gtk_widget_class_bind_template_child (widget_class, FaintStartPage, samples_heading);
   gtk_widget_class_bind_template_child (widget_class, FaintStartPage, leftovers);
@@ -124,6 +128,16 @@ faint_start_page_init (FaintStartPage *self)
   gtk_widget_init_template (GTK_WIDGET (self));
   fill_samples (self);
   fill_leftovers (self);
+}
+
+gboolean
+faint_start_page_begin (FaintStartPage *self)
+{
+  GtkWidget *leftover;
+
+  g_return_val_if_fail (FAINT_IS_START_PAGE (self), FALSE);
+  leftover = gtk_widget_get_first_child (self->leftovers);
+  return gtk_widget_grab_focus (leftover ? leftover : self->open);
 }
 
 GtkWidget *

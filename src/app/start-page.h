@@ -14,6 +14,8 @@ G_DECLARE_FINAL_TYPE (FaintStartPage, faint_start_page, FAINT, START_PAGE, GtkWi
 
 /* Signal "open-path" (char *path): a sample or unsaved work was chosen. */
 
+/* Gives the focus to unsaved work, else to the button that opens a file. */
+gboolean faint_start_page_begin (FaintStartPage *self);
 /* Boxes of buttons, one a file. Borrowed. */
 GtkWidget *faint_start_page_get_samples (FaintStartPage *self);
 GtkWidget *faint_start_page_get_leftovers (FaintStartPage *self);

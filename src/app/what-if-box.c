@@ -420,6 +420,7 @@ static void
 faint_what_if_box_dispose (GObject *object)
 {
   FaintWhatIfBox *self = FAINT_WHAT_IF_BOX (object);
+  GtkWidget *child;
 
   if (self->work)
     {
@@ -430,7 +431,8 @@ faint_what_if_box_dispose (GObject *object)
   g_clear_pointer (&self->what, faint_what_if_unref);
   g_clear_pointer (&self->data, faint_figure_data_unref);
   g_clear_pointer (&self->trace, faint_other_trace_unref);
-  g_clear_pointer (&self->expander, gtk_widget_unparent);
+  while ((child = gtk_widget_get_first_child (GTK_WIDGET (self))))
+    gtk_widget_unparent (child);
   g_clear_object (&self->document);
   g_clear_object (&self->session);
   G_OBJECT_CLASS (faint_what_if_box_parent_class)->dispose (object);
@@ -444,7 +446,7 @@ faint_what_if_box_class_init (FaintWhatIfBoxClass *klass)
   G_OBJECT_CLASS (klass)->dispose = faint_what_if_box_dispose;
   signals[TRACE_CHANGED] = g_signal_new ("trace-changed", G_TYPE_FROM_CLASS (klass),
                                          G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
-  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
+  gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BOX_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "whatif");
   gtk_widget_class_set_accessible_role (widget_class, GTK_ACCESSIBLE_ROLE_GROUP);
 }
@@ -460,7 +462,10 @@ faint_what_if_box_init (FaintWhatIfBox *self)
   g_signal_connect (self->work, "outcome", G_CALLBACK (on_outcome), self);
   g_signal_connect (self->work, "failed", G_CALLBACK (on_failed), self);
   self->expander = gtk_expander_new (NULL);
+  gtk_orientable_set_orientation (
+      GTK_ORIENTABLE (gtk_widget_get_layout_manager (GTK_WIDGET (self))), GTK_ORIENTATION_VERTICAL);
   gtk_widget_add_css_class (label, "section");
+  gtk_widget_set_margin_start (label, 6);
   gtk_expander_set_label_widget (GTK_EXPANDER (self->expander), label);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->expander), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("What If"), -1);
@@ -469,8 +474,9 @@ faint_what_if_box_init (FaintWhatIfBox *self)
   gtk_box_append (GTK_BOX (box), self->reason);
   build_content (self);
   gtk_box_append (GTK_BOX (box), self->content);
-  gtk_expander_set_child (GTK_EXPANDER (self->expander), box);
+  faint_pane_unfolds (self->expander, box);
   gtk_widget_set_parent (self->expander, GTK_WIDGET (self));
+  gtk_widget_set_parent (box, GTK_WIDGET (self));
   g_signal_connect (self->expander, "notify::expanded", G_CALLBACK (on_expanded), self);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), key);

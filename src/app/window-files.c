@@ -14,6 +14,7 @@ static const char *const list_endings[] = { "csv", "record", "vot", "xml", "json
 static const char *const figure_endings[] = { "png", "svg", "pdf", NULL };
 
 #define PATH_KEY "faint-path"
+#define HAS_FORMAT_KEY "faint-has-format" /* of a dialog that asks for the format of a list */
 
 /* What to do with the files that were chosen. */
 typedef void (*Chosen) (FaintWindow *self, GListModel *files);
@@ -54,7 +55,9 @@ on_response (GtkNativeDialog *dialog, int response, FaintWindow *self)
   g_autoptr (GListModel) files = NULL;
 
   g_clear_pointer (&self->list_format, g_free);
-  self->list_format = g_strdup (gtk_file_chooser_get_choice (GTK_FILE_CHOOSER (dialog), "format"));
+  if (g_object_get_data (G_OBJECT (dialog), HAS_FORMAT_KEY))
+    self->list_format
+        = g_strdup (gtk_file_chooser_get_choice (GTK_FILE_CHOOSER (dialog), "format"));
   if (response == GTK_RESPONSE_ACCEPT)
     files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
   else
@@ -386,6 +389,7 @@ choose_list (FaintWindow *self)
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), file);
   add_filter (dialog, _ ("Line lists"), list_endings);
   add_filter_for_all (dialog);
+  g_object_set_data (G_OBJECT (dialog), HAS_FORMAT_KEY, GINT_TO_POINTER (TRUE));
   gtk_file_chooser_add_choice (GTK_FILE_CHOOSER (dialog), "format", _ ("Format"), names,
                                (const char **)words);
   gtk_file_chooser_set_choice (GTK_FILE_CHOOSER (dialog), "format", names[FAINT_LIST_CSV]);

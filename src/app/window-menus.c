@@ -69,9 +69,9 @@ work_menu (void)
 {
   GMenu *menu = g_menu_new ();
 
-  g_menu_append (menu, _ ("Find _and Fit"), "win.find-and-fit");
+  g_menu_append (menu, _ ("F_ind and Fit"), "win.find-and-fit");
   g_menu_append (menu, _ ("_Fit These Lines"), "win.fit");
-  g_menu_append (menu, _ ("_Assign Lines"), "win.assign");
+  g_menu_append (menu, _ ("Assi_gn Lines"), "win.assign");
   g_menu_append (menu, _ ("_Correlation of the Parameters"), "win.correlation");
   g_menu_append (menu, _ ("_Quality by Window"), "win.quality");
   g_menu_append (menu, _ ("Record of C_hanges"), "win.record");
@@ -123,7 +123,7 @@ _faint_window_line_menu (void)
   g_menu_append (ties, _ ("Tie _Positions at Present Distance"), "win.tie-positions");
   g_menu_append (ties, _ ("_Release Ties"), "win.release-ties");
   g_menu_append_submenu (line, _ ("Pro_file"), G_MENU_MODEL (profiles));
-  g_menu_append (line, _ ("Sp_lit Line"), "win.split-line");
+  g_menu_append (line, _ ("Spl_it Line"), "win.split-line");
   g_menu_append (line, _ ("Mer_ge Lines"), "win.merge-lines");
   g_menu_append (line, _ ("Re_move"), "win.remove-lines");
   g_menu_append_section (menu, NULL, G_MENU_MODEL (states));
@@ -140,7 +140,7 @@ help_menu (void)
   g_menu_append (menu, _ ("_New Window"), "app.new-window");
   g_menu_append (menu, _ ("_Keyboard Shortcuts"), "win.shortcuts");
   g_menu_append (menu, _ ("_Manual"), "win.help");
-  g_menu_append (menu, _ ("_About Faintline"), "app.about");
+  g_menu_append (menu, _ ("A_bout Faintline"), "app.about");
   return menu;
 }
 

@@ -32,6 +32,7 @@ struct _FaintWindow
   FaintSettings *settings;
   GtkWidget *plot, *overview, *table, *assignment_plots;
   GtkWidget *assignment_button; /* of its stage */
+  GtkWidget *columns_button;    /* of the line table */
   GtkWidget *what_if, *review_pane, *review_table;
   GtkWidget *tables; /* stack of the line table and that of the review */
   gboolean lanes[2]; /* that the stage Assignment hides, as they were */
@@ -69,6 +70,10 @@ void _faint_window_update_actions (FaintWindow *self);
 void _faint_window_set_accels (GtkApplication *application);
 /* The shortcuts window's description, for GtkBuilder. Free with g_free. */
 char *_faint_window_shortcuts_ui (void);
+
+/* window-areas.c */
+void _faint_window_next_area (FaintWindow *self);
+void _faint_window_previous_area (FaintWindow *self);
 
 /* window-lines.c */
 /* Rows selected in the table, else the selected line; guint. Free with g_array_unref. */

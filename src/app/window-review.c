@@ -137,6 +137,7 @@ show_in_table (FaintWindow *self, gboolean review)
 {
   gtk_stack_set_visible_child_name (GTK_STACK (self->tables), review ? "review" : "lines");
   gtk_widget_set_visible (self->filter_box, !review && gtk_widget_get_visible (self->tables));
+  gtk_widget_set_visible (self->columns_button, !review);
   _faint_window_update_count (self);
 }
 

@@ -209,9 +209,20 @@ on_selection (FaintSession *session, FaintWindow *self)
   _faint_window_update_actions (self);
 }
 
+/* Keys that were meant for the window must not go into the first entry of the next pane. */
+static void
+take_focus_from_panes (FaintWindow *self)
+{
+  GtkWidget *focus = gtk_window_get_focus (GTK_WINDOW (self));
+
+  if (focus && gtk_widget_is_ancestor (focus, self->panes))
+    gtk_widget_grab_focus (self->plot);
+}
+
 static void
 on_stage (FaintSession *session, GParamSpec *pspec, FaintWindow *self)
 {
+  take_focus_from_panes (self);
   gtk_stack_set_visible_child_name (GTK_STACK (self->panes),
                                     stages[faint_session_get_stage (session)].name);
   _faint_window_update_assignment (self);
@@ -444,6 +455,7 @@ add_columns (FaintWindow *self)
   GtkWidget *button = gtk_menu_button_new ();
   g_autofree char *text = faint_settings_get_string (self->settings, "table-columns");
 
+  self->columns_button = button;
   gtk_menu_button_set_label (GTK_MENU_BUTTON (button), _ ("Columns"));
   gtk_menu_button_set_menu_model (GTK_MENU_BUTTON (button), faint_line_columns_get_menu (columns));
   gtk_widget_insert_action_group (button, "columns", faint_line_columns_get_actions (columns));
@@ -504,6 +516,8 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   FaintWindow *self = g_object_new (FAINT_TYPE_WINDOW, "application", application, NULL);
 
   self->settings = settings;
+  faint_document_set_copy_delay (self->document,
+                                 (guint)faint_settings_get_int (settings, "copy-delay"));
   gtk_window_set_default_size (GTK_WINDOW (self), faint_settings_get_int (settings, "window-width"),
                                faint_settings_get_int (settings, "window-height"));
   if (faint_settings_get_boolean (settings, "window-maximized"))
@@ -524,6 +538,7 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   update_status (self);
   _faint_window_update_count (self);
   _faint_window_update_history_menu (self);
+  faint_start_page_begin (FAINT_START_PAGE (self->start_page));
   return GTK_WIDGET (self);
 }
 

@@ -111,6 +111,9 @@ test_restored (Fixture *self, gconstpointer data)
   g_assert_cmpuint (got->iterations, ==, want->iterations);
   g_assert_true (got->chi2 == want->chi2 && got->dof == want->dof);
   g_assert_cmpuint (got->n_windows, ==, want->n_windows);
+  for (gsize k = 0; k < want->n_windows; k++)
+    g_assert_cmpuint (got->windows[k].n_used, ==, want->windows[k].n_used);
+  g_assert_cmpuint (want->windows[0].n_used, >, 0);
   for (gsize k = 0; k < want->spectrum->n; k++)
     {
       faint_assert_close (got->model[k], want->model[k], 1e-13, "the same sums, in another order");

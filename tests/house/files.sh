@@ -6,6 +6,7 @@
 set -u
 root=$1
 batch=$(realpath "$2")
+built=$(realpath "$3")
 . "$root/tests/support/tap.sh"
 cd "$root" || exit 1
 
@@ -94,9 +95,22 @@ if command -v man >/dev/null; then
 else
   skip "the manual pages have no errors" "man is not installed"
 fi
-check "the desktop file is valid" desktop-file-validate data/org.faintline.Faintline.desktop
+check "the desktop file is valid" desktop-file-validate "$built"/org.faintline.Faintline.desktop
 check "the metainfo is valid" \
-  appstreamcli validate --no-net data/org.faintline.Faintline.metainfo.xml
+  appstreamcli validate --no-net "$built"/org.faintline.Faintline.metainfo.xml
+# Every language of the window is in both.
+languages_merged()
+{
+  local language bad=0
+  for language in $(grep -v '^#' po/LINGUAS); do
+    grep -q "^Comment\\[$language\\]=" "$built/org.faintline.Faintline.desktop" ||
+      { echo "the desktop file has no Comment in $language"; bad=1; }
+    grep -q "<summary xml:lang=\"$language\">" "$built/org.faintline.Faintline.metainfo.xml" ||
+      { echo "the metainfo has no summary in $language"; bad=1; }
+  done
+  return $bad
+}
+check "desktop file and metainfo speak every language" languages_merged
 check "the media types are well-formed" xmllint --noout data/org.faintline.Faintline.mime.xml
 check "the icons are well-formed" xmllint --noout data/icons/*.svg
 finish

@@ -261,6 +261,7 @@ read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectr
     return faint_analysis_file_refuse (file, group, "first", error,
                                        "the window lies outside the %" G_GSIZE_FORMAT " teeth",
                                        spectrum->n);
+  window->n_used = faint_spectrum_count_used (spectrum, window->first, window->n);
   return read_baseline (file, group, coefficients_of (window, spectrum), coefficients, error);
 }
 

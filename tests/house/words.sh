@@ -1,0 +1,54 @@
+#!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
+#
+# What the window says, in every language: all files with words are in po/POTFILES.in, every
+# catalogue has every word, and a translation keeps its formats and its letter for Alt.
+set -u
+root=$1
+. "$root/tests/support/tap.sh"
+cd "$root" || exit 1
+place=$(mktemp -d)
+trap 'rm -rf "$place"' EXIT
+catalogues=$(grep -v '^#' po/LINGUAS)
+
+files_listed()
+{
+  diff <(grep -v '^#' po/POTFILES.in | sort) \
+    <({ grep -rlE '\b(_|N_|C_|ngettext) \(' --include='*.c' --include='*.h' src
+        grep -rlE 'translatable="yes"' ui
+        grep -lE 'gettext-domain' data/*.gschema.xml
+        ls data/*.desktop.in data/*.metainfo.xml.in 2>/dev/null; } | sort)
+}
+
+complete()
+{
+  local catalogue bad=0
+  for catalogue in $catalogues; do
+    msgmerge -q --no-fuzzy-matching "po/$catalogue.po" "$place/all.pot" -o "$place/merged.po" 2>&1 || bad=1
+    msgattrib --untranslated --no-obsolete --no-wrap "$place/merged.po" >"$place/missing.po"
+    if grep -q '^msgid "..*"' "$place/missing.po"; then
+      echo "$catalogue lacks:"; grep '^msgid "..*"' "$place/missing.po"; bad=1
+    fi
+    msgattrib --only-fuzzy "po/$catalogue.po" | grep '^msgid "..*"' && bad=1
+  done
+  return $bad
+}
+
+formats()
+{
+  local catalogue bad=0
+  for catalogue in $catalogues; do
+    msgfmt --check --check-accelerators=_ -o /dev/null "po/$catalogue.po" || bad=1
+  done
+  return $bad
+}
+
+# xgettext complains of XML that it reads for itstool's rules; the words come out all the same.
+(cd "$root" && xgettext --from-code=UTF-8 --keyword=_ --keyword=N_ --keyword=ngettext:1,2 \
+  --keyword=C_:1c,2 --add-comments=Translators -f <(grep -v '^#' po/POTFILES.in) \
+  -o "$place/all.pot") 2>"$place/said"
+check "there are words" grep -q '^msgid "Strengths"' "$place/all.pot"
+check "every file with words is in po/POTFILES.in" files_listed
+check "every catalogue is complete" complete
+check "formats and letters for Alt agree" formats
+finish

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: GPL-3.0-or-later
+ *
+ * The window in the language of the environment: in every stage no label is cut, no letter after
+ * Alt does two things, and nothing that can be translated is left in English.
+ */
+#include <gsl/gsl_errno.h>
+#include <libintl.h>
+#include <locale.h>
+#include <string.h>
+
+#include "faint-test.h"
+#include "window-test.h"
+
+/* All faults of a test are told, not the first alone. */
+#define complain(...)                                                                              \
+  (g_test_message (__VA_ARGS__), g_test_fail ())
+
+static const char *const stages[]
+    = { "data", "cavity", "lines", "strengths", "assignment", "review" };
+
+static void
+show_stage (FaintWindow *window, const char *stage)
+{
+  g_action_group_change_action_state (G_ACTION_GROUP (window), "stage",
+                                      g_variant_new_string (stage));
+  window_test_linger (200);
+}
+
+typedef void (*WithLabel) (GtkLabel *label, gpointer data);
+
+static void
+for_each_label (GtkWidget *widget, WithLabel act, gpointer data)
+{
+  if (!gtk_widget_get_mapped (widget) || GTK_IS_POPOVER (widget))
+    return;
+  if (GTK_IS_LABEL (widget))
+    act (GTK_LABEL (widget), data);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child;
+       child = gtk_widget_get_next_sibling (child))
+    for_each_label (child, act, data);
+}
+
+/* The whole text of what may be cut, a path or what was typed, is in its tooltip. */
+static gboolean
+is_told_elsewhere (GtkWidget *label)
+{
+  for (guint i = 0; label && i < 3; i++, label = gtk_widget_get_parent (label))
+    if (gtk_widget_get_tooltip_text (label))
+      return TRUE;
+  return FALSE;
+}
+
+static void
+assert_whole (GtkLabel *label, gpointer stage)
+{
+  if (gtk_label_get_ellipsize (label) != PANGO_ELLIPSIZE_NONE
+      && pango_layout_is_ellipsized (gtk_label_get_layout (label))
+      && !is_told_elsewhere (GTK_WIDGET (label)))
+    complain ("%s: “%s” is cut", (const char *)stage, gtk_label_get_text (label));
+}
+
+static void
+test_nothing_is_cut (void)
+{
+  FaintWindow *window = window_test_fitted ();
+
+  faint_session_set_selected (window->session, window_test_line (window, 0)->id);
+  for (guint i = 0; i < G_N_ELEMENTS (stages); i++)
+    {
+      show_stage (window, stages[i]);
+      for_each_label (GTK_WIDGET (window), assert_whole, (gpointer)stages[i]);
+    }
+  window_test_close (window);
+}
+
+static void
+take_mnemonic (GtkLabel *label, gpointer data)
+{
+  GHashTable *taken = data;
+  guint key = gtk_label_get_mnemonic_keyval (label);
+  const char *other = g_hash_table_lookup (taken, GUINT_TO_POINTER (key));
+
+  if (key == GDK_KEY_VoidSymbol)
+    return;
+  if (other)
+    complain ("Alt+%s is of “%s” and of “%s”", gdk_keyval_name (key), other,
+                        gtk_label_get_text (label));
+  g_hash_table_insert (taken, GUINT_TO_POINTER (key), (gpointer)gtk_label_get_text (label));
+}
+
+static void
+test_mnemonics (void)
+{
+  FaintWindow *window = window_test_fitted ();
+
+  faint_session_set_selected (window->session, window_test_line (window, 0)->id);
+  for (guint i = 0; i < G_N_ELEMENTS (stages); i++)
+    {
+      g_autoptr (GHashTable) taken = g_hash_table_new (NULL, NULL);
+
+      show_stage (window, stages[i]);
+      for_each_label (GTK_WIDGET (window), take_mnemonic, taken);
+      g_assert_cmpuint (g_hash_table_size (taken), >, 0);
+    }
+  window_test_close (window);
+}
+
+static gunichar
+mnemonic_of (const char *label)
+{
+  for (const char *p = strchr (label, '_'); p; p = strchr (p + 2, '_'))
+    if (p[1] != '_')
+      return g_unichar_tolower (g_utf8_get_char (p + 1));
+  return 0;
+}
+
+/* Sections belong to the menu that they stand in, a submenu is a menu of its own. */
+static void
+check_menu (GMenuModel *menu, GHashTable *taken)
+{
+  for (int i = 0; i < g_menu_model_get_n_items (menu); i++)
+    {
+      g_autoptr (GMenuModel) section = g_menu_model_get_item_link (menu, i, G_MENU_LINK_SECTION);
+      g_autoptr (GMenuModel) submenu = g_menu_model_get_item_link (menu, i, G_MENU_LINK_SUBMENU);
+      g_autofree char *label = NULL;
+      const char *other;
+      gunichar letter;
+
+      if (section)
+        check_menu (section, taken);
+      if (submenu)
+        {
+          g_autoptr (GHashTable) own = g_hash_table_new_full (NULL, NULL, NULL, g_free);
+
+          check_menu (submenu, own);
+        }
+      if (!g_menu_model_get_item_attribute (menu, i, G_MENU_ATTRIBUTE_LABEL, "s", &label))
+        continue;
+      letter = mnemonic_of (label);
+      other = g_hash_table_lookup (taken, GUINT_TO_POINTER (letter));
+      if (letter && other)
+        complain ("one letter for “%s” and “%s”", other, label);
+      if (letter)
+        g_hash_table_insert (taken, GUINT_TO_POINTER (letter), g_strdup (label));
+    }
+}
+
+static void
+test_menus (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  g_autoptr (GHashTable) taken = g_hash_table_new_full (NULL, NULL, NULL, g_free);
+  g_autoptr (GHashTable) of_lines = g_hash_table_new_full (NULL, NULL, NULL, g_free);
+  g_autoptr (GMenuModel) lines = _faint_window_line_menu ();
+
+  check_menu (gtk_menu_button_get_menu_model (GTK_MENU_BUTTON (window->menu_button)), taken);
+  check_menu (lines, of_lines);
+  g_assert_cmpuint (g_hash_table_size (taken), >, 8);
+  window_test_close (window);
+}
+
+/* The catalogue in use is that of the language asked for. */
+static void
+test_language (void)
+{
+  const char *language = g_getenv ("LANGUAGE");
+  FaintWindow *window = window_test_open ();
+  GtkWidget *first = gtk_widget_get_first_child (window->stages);
+
+  g_assert_cmpstr (gtk_button_get_label (GTK_BUTTON (first)), ==, gettext ("Data"));
+  if (strcmp (language, "en") == 0)
+    g_assert_cmpstr (gettext ("Data"), ==, "Data");
+  else
+    g_assert_cmpstr (gettext ("Data"), !=, "Data");
+  window_test_close (window);
+}
+
+int
+main (int argc, char **argv)
+{
+  int status;
+
+  setlocale (LC_ALL, "");
+  bindtextdomain (GETTEXT_PACKAGE, g_getenv ("FAINTLINE_LOCALE"));
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
+  gsl_set_error_handler_off ();
+  gtk_test_init (&argc, &argv, NULL);
+  g_test_set_nonfatal_assertions ();
+  window_test_begin ();
+
+  g_test_add_func ("/window/words/language", test_language);
+  g_test_add_func ("/window/words/nothing-is-cut", test_nothing_is_cut);
+  g_test_add_func ("/window/words/mnemonics", test_mnemonics);
+  g_test_add_func ("/window/words/menus", test_menus);
+  status = g_test_run ();
+  window_test_end ();
+  return status;
+}
