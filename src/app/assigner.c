@@ -434,13 +434,8 @@ search_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *can
 
   if (result)
     g_task_return_pointer (task, result, (GDestroyNotify)faint_assignment_free);
-  else if (g_error_matches (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED))
-    {
-      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s", error->message);
-      g_error_free (error);
-    }
   else
-    g_task_return_error (task, error);
+    faint_job_return_error (task, error);
 }
 
 void

@@ -122,7 +122,7 @@ faint_assignment_pane_init (FaintAssignmentPane *self)
 static void
 on_sample (GtkButton *button, FaintAssignmentPane *self)
 {
-  faint_assignment_pane_read_levels (self, g_object_get_data (G_OBJECT (button), "faint-path"));
+  faint_assignment_pane_read_levels (self, faint_sample_button_get_path (button));
 }
 
 /* While there are no levels, those that come with the program are one click away. */
@@ -137,16 +137,8 @@ add_samples (FaintAssignmentPane *self)
       /* Translators: the name of a molecule and its vibrational state */
       g_autofree char *words = g_strdup_printf (_ ("Sample: %s"), sample->title);
       g_autofree char *name = g_strdup_printf (_ ("Open the levels of %s"), sample->title);
-      GtkWidget *button = gtk_button_new_with_label (words);
-      GtkWidget *label = gtk_button_get_child (GTK_BUTTON (button));
+      GtkWidget *button = faint_sample_button_new (sample, words, name, name);
 
-      gtk_label_set_xalign (GTK_LABEL (label), 0);
-      gtk_label_set_ellipsize (GTK_LABEL (label), PANGO_ELLIPSIZE_END);
-      gtk_widget_add_css_class (button, "flat");
-      gtk_widget_set_tooltip_text (button, name);
-      gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
-                                      -1);
-      g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
       g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
       gtk_box_append (GTK_BOX (self->samples), button);
     }

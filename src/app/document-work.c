@@ -79,19 +79,6 @@ task_new (FaintDocument *self, Work *work, GAsyncReadyCallback done, gpointer da
   return task;
 }
 
-/* The library has its own word for cancelled; GIO's is the one that callers know. */
-static void
-return_error (GTask *task, GError *error)
-{
-  if (g_error_matches (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED))
-    {
-      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s", error->message);
-      g_error_free (error);
-    }
-  else
-    g_task_return_error (task, error);
-}
-
 static void
 open_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
@@ -111,7 +98,7 @@ open_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
   if (analysis)
     g_task_return_pointer (task, analysis, (GDestroyNotify)faint_analysis_unref);
   else
-    return_error (task, error);
+    faint_job_return_error (task, error);
 }
 
 /* The analysis of @work with a core left free for the window. How many work on a fit is no choice
@@ -135,7 +122,7 @@ run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancel
   g_autoptr (FaintAnalysis) done = faint_analysis_compute (sparing, work->find, &progress, &error);
 
   if (done == NULL)
-    return_error (task, error);
+    faint_job_return_error (task, error);
   else
     g_task_return_pointer (
         task, faint_analysis_with_options (done, faint_analysis_get_options (work->analysis)),

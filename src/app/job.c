@@ -200,3 +200,15 @@ faint_job_progress (FaintJob *self)
                           .is_cancelled = is_cancelled_for_library,
                           .data = self };
 }
+
+void
+faint_job_return_error (GTask *task, GError *error)
+{
+  if (g_error_matches (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED))
+    {
+      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s", error->message);
+      g_error_free (error);
+    }
+  else
+    g_task_return_error (task, error);
+}

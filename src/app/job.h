@@ -30,6 +30,9 @@ void faint_job_cancel (FaintJob *self);
 gboolean faint_job_is_cancelled (FaintJob *self);
 GCancellable *faint_job_get_cancellable (FaintJob *self);
 
+/* Ends @task with @error, taken: work that was stopped is G_IO_ERROR_CANCELLED. */
+void faint_job_return_error (GTask *task, GError *error);
+
 /* The callbacks for a call into the library; valid while the job lives. */
 FaintProgress faint_job_progress (FaintJob *self);
 

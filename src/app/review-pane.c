@@ -311,7 +311,7 @@ on_open (GtkButton *button, FaintReviewPane *self)
 static void
 on_sample (GtkButton *button, FaintReviewPane *self)
 {
-  faint_review_pane_read_claimed (self, g_object_get_data (G_OBJECT (button), "faint-path"));
+  faint_review_pane_read_claimed (self, faint_sample_button_get_path (button));
 }
 
 static void
@@ -323,18 +323,9 @@ add_samples (FaintReviewPane *self, GtkWidget *grid)
   for (guint i = 0; i < samples->len; i++)
     {
       const FaintSample *sample = g_ptr_array_index (samples, i);
-      GtkWidget *button = gtk_button_new (), *label = gtk_label_new (sample->title);
+      GtkWidget *button = faint_sample_button_new (sample, sample->title, NULL,
+                                                   _ ("A sample list, with invented faults"));
 
-      gtk_label_set_wrap (GTK_LABEL (label), TRUE);
-      gtk_label_set_xalign (GTK_LABEL (label), 0);
-      gtk_label_set_width_chars (GTK_LABEL (label), 16);
-      gtk_label_set_max_width_chars (GTK_LABEL (label), 20);
-      gtk_button_set_child (GTK_BUTTON (button), label);
-      gtk_button_set_has_frame (GTK_BUTTON (button), FALSE);
-      gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                      sample->title, -1);
-      gtk_widget_set_tooltip_text (button, _ ("A sample list, with invented faults"));
-      g_object_set_data_full (G_OBJECT (button), "faint-path", g_strdup (sample->path), g_free);
       g_signal_connect (button, "clicked", G_CALLBACK (on_sample), self);
       gtk_box_append (GTK_BOX (self->samples), button);
     }

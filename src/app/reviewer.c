@@ -279,24 +279,6 @@ faint_reviewer_set_options (FaintReviewer *self, const FaintReviewOptions *optio
   put_claims (self, _ ("Change Review"), "review");
 }
 
-/* Hashes, 64 hexadecimal digits at the end of a note, of the files that the list says it comes
- * from. */
-static char **
-sources_of (const FaintListFile *claimed)
-{
-  g_autoptr (GStrvBuilder) sources = g_strv_builder_new ();
-
-  for (guint i = 0; i < claimed->notes->len; i++)
-    {
-      const char *note = g_ptr_array_index (claimed->notes, i), *word = strrchr (note, ' ');
-
-      word = word ? word + 1 : note;
-      if (strlen (word) == 64 && strspn (word, "0123456789abcdef") == 64)
-        g_strv_builder_add (sources, word);
-    }
-  return g_strv_builder_end (sources);
-}
-
 static void
 run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
@@ -309,13 +291,8 @@ run_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancel
 
   if (review)
     g_task_return_pointer (task, review, (GDestroyNotify)faint_review_unref);
-  else if (g_error_matches (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED))
-    {
-      g_task_return_new_error (task, G_IO_ERROR, G_IO_ERROR_CANCELLED, "%s", error->message);
-      g_error_free (error);
-    }
   else
-    g_task_return_error (task, error);
+    faint_job_return_error (task, error);
 }
 
 void
@@ -332,7 +309,7 @@ faint_reviewer_run_async (FaintReviewer *self, GAsyncReadyCallback done, gpointe
   work = g_new0 (Work, 1);
   work->analysis = faint_analysis_ref (faint_document_get_analysis (self->document));
   work->claimed = faint_line_list_ref (self->claimed->lines);
-  work->sources = sources_of (self->claimed);
+  work->sources = faint_list_file_sources (self->claimed);
   work->options = self->options;
   work->job = faint_job_new (_ ("Reviewing the claimed list"));
   task = g_task_new (self, faint_job_get_cancellable (work->job), done, data);

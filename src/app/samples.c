@@ -136,3 +136,30 @@ faint_samples_find_levels (void)
   g_ptr_array_sort (levels, by_title);
   return levels;
 }
+
+#define PATH "faint-path"
+
+GtkWidget *
+faint_sample_button_new (const FaintSample *sample, const char *words, const char *name,
+                         const char *tooltip)
+{
+  GtkWidget *button = gtk_button_new (), *label = gtk_label_new (words);
+
+  gtk_label_set_xalign (GTK_LABEL (label), 0);
+  gtk_label_set_wrap (GTK_LABEL (label), TRUE);
+  gtk_label_set_width_chars (GTK_LABEL (label), 16);
+  gtk_label_set_max_width_chars (GTK_LABEL (label), 20);
+  gtk_button_set_child (GTK_BUTTON (button), label);
+  gtk_button_set_has_frame (GTK_BUTTON (button), FALSE);
+  gtk_widget_set_tooltip_text (button, tooltip ? tooltip : words);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  name ? name : words, -1);
+  g_object_set_data_full (G_OBJECT (button), PATH, g_strdup (sample->path), g_free);
+  return button;
+}
+
+const char *
+faint_sample_button_get_path (GtkButton *button)
+{
+  return g_object_get_data (G_OBJECT (button), PATH);
+}

@@ -4,7 +4,7 @@
  */
 #pragma once
 
-#include <glib.h>
+#include <gtk/gtk.h>
 
 G_BEGIN_DECLS
 
@@ -24,6 +24,12 @@ GPtrArray *faint_samples_find_claimed (void);
 
 /* Levels of lower states in the folder "levels" there, likewise, by title. */
 GPtrArray *faint_samples_find_levels (void);
+
+/* A flat button that opens a sample: @words on it, wrapped; @name for a screen reader, @tooltip;
+ * NULL: the words. The handler of its "clicked" asks for the path. */
+GtkWidget *faint_sample_button_new (const FaintSample *sample, const char *words, const char *name,
+                                    const char *tooltip);
+const char *faint_sample_button_get_path (GtkButton *button); /* borrowed */
 
 /* The header's "title = …" of a comb table or of levels, or NULL. Reads the first lines only. */
 char *faint_sample_title (const char *path);

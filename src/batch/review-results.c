@@ -11,23 +11,6 @@
 
 #define PRINTED_MOST 40
 
-/* A hash is the last word of its entry. */
-char **
-faint_review_sources (const FaintListFile *claims)
-{
-  g_autoptr (GStrvBuilder) sources = g_strv_builder_new ();
-
-  for (guint i = 0; i < claims->notes->len; i++)
-    {
-      const char *note = g_ptr_array_index (claims->notes, i), *word = strrchr (note, ' ');
-
-      word = word != NULL ? word + 1 : note;
-      if (strlen (word) == 64 && strspn (word, "0123456789abcdef") == 64)
-        g_strv_builder_add (sources, word);
-    }
-  return g_strv_builder_end (sources);
-}
-
 /* Takes @text. */
 static gboolean
 write_text (FaintFilesFolder *folder, const char *name, char *text, GError **error)

@@ -9,9 +9,6 @@
 #include "faint/lines/list-file.h"
 #include "faint/review/review.h"
 
-/* Hashes of the files that a list says it comes from: NULL-terminated, free with g_strfreev. */
-char **faint_review_sources (const FaintListFile *claims);
-
 /* Writes review.csv, windows.csv, residuals.csv, lines.csv, analysis.faintline, report.pdf and
  * summary.json
  * into @folder, all or none. */

@@ -179,7 +179,7 @@ run (const Choices *choices, const FaintListFile *claims, const FaintReviewOptio
 {
   g_autoptr (FaintAnalysis) analysis = NULL;
   g_autoptr (FaintReview) done = NULL;
-  g_auto (GStrv) sources = faint_review_sources (claims);
+  g_auto (GStrv) sources = faint_list_file_sources (claims);
   GError *error = NULL;
   int status;
 

@@ -169,10 +169,13 @@ faint_report_correlations (FaintReport *self)
   faint_paper_heading (self->paper, "Larger correlations");
   if (pairs->len == 0)
     {
-      faint_paper_paragraph (self->paper,
-                             "No two parameters of a window are correlated by 0.2 or "
-                             "more, or the result was read from a file, which does not "
-                             "hold the covariance.");
+      faint_paper_paragraph (
+          self->paper,
+          faint_analysis_get_n_spectra (self->analysis) > 1
+                  && faint_analysis_get_joint (self->analysis) == NULL
+              ? "This result of several spectra was read from a file, which does not hold their "
+                "covariance: a fit, which gives the same numbers again, gives it too."
+              : "No two parameters of a window are correlated by 0.2 or more.");
       return;
     }
   g_array_sort (pairs, compare_pairs);

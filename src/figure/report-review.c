@@ -8,7 +8,7 @@
 #include "figure/review-figures.h"
 
 #define PANEL_HEIGHT 150.0
-#define ERRORS_MOST 640.0
+#define PANELS_MOST 4
 #define RESIDUALS_HEIGHT 300.0
 
 typedef struct
@@ -247,10 +247,47 @@ add_values (Work *self)
   faint_paper_table_end (self->report.paper);
 }
 
+/* Panels of the normalised errors that stand on one page. */
+typedef struct
+{
+  FaintReview *review;
+  guint first, n;
+} Errors;
+
 static void
 draw_errors (const FaintCanvas *canvas, FaintRect place, gpointer data)
 {
-  faint_review_errors_draw (data, canvas, place);
+  const Errors *errors = data;
+
+  faint_review_errors_draw_panels (errors->review, canvas, place, errors->first, errors->n);
+}
+
+static void
+release_errors (gpointer data)
+{
+  faint_review_unref (((Errors *)data)->review);
+  g_free (data);
+}
+
+static void
+add_errors (Work *self)
+{
+  guint n = faint_review_errors_panels (self->review, NULL);
+
+  faint_paper_break (self->report.paper);
+  faint_paper_heading (self->report.paper, "Normalised errors");
+  for (guint first = 0; first < n; first += PANELS_MOST)
+    {
+      Errors *errors = g_new (Errors, 1);
+
+      *errors = (Errors){ faint_review_ref (self->review), first, MIN (PANELS_MOST, n - first) };
+      faint_paper_drawing (self->report.paper, errors->n * PANEL_HEIGHT, draw_errors, errors,
+                           release_errors);
+    }
+  faint_paper_note (self->report.paper,
+                    "As claimed. Full symbols differ at the confidence of the review; hollow "
+                    "ones do not. Guides at ±1. What lies beyond the range stands at the "
+                    "border.");
 }
 
 static void
@@ -260,33 +297,19 @@ draw_residuals (const FaintCanvas *canvas, FaintRect place, gpointer data)
 }
 
 static void
-release_review (gpointer data)
-{
-  faint_review_unref (data);
-}
-
-static void
 add_figures (Work *self)
 {
   FaintPaper *paper = self->report.paper;
-  guint n = faint_review_errors_panels (self->review, NULL);
   gboolean series = faint_analysis_get_n_spectra (self->review->refit) > 1;
 
-  faint_paper_break (paper);
-  faint_paper_heading (paper, "Normalised errors");
-  faint_paper_drawing (paper, MIN (n * PANEL_HEIGHT, ERRORS_MOST), draw_errors,
-                       faint_review_ref (self->review), release_review);
-  faint_paper_note (paper,
-                    "As claimed. Full symbols differ at the confidence of the review; hollow "
-                    "ones do not. Guides at ±1. What lies beyond the range stands at the "
-                    "border.");
+  add_errors (self);
   for (gsize k = 0; k < faint_analysis_get_n_spectra (self->review->refit); k++)
     {
       FaintReviewResiduals *residuals = faint_review_residuals_new (self->review, k);
-
       g_autofree char *where = faint_analysis_describe_spectrum (self->review->refit, k);
       g_autofree char *heading
-          = series ? g_strdup_printf ("Residuals: %s", where) : g_strdup ("Residuals");
+          = series ? g_strdup_printf ("Residuals of spectrum %zu: %s", k + 1, where)
+                   : g_strdup ("Residuals");
 
       faint_paper_need (paper, RESIDUALS_HEIGHT + 60.0);
       faint_paper_heading (paper, heading);

@@ -26,6 +26,9 @@ gboolean faint_review_report_write (FaintReview *review, const FaintReviewReport
  * what differs stands out, guides at +-1. */
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place);
+/* The same of @n panels from @first on. */
+void faint_review_errors_draw_panels (const FaintReview *review, const FaintCanvas *canvas,
+                                      FaintRect place, guint first, guint n);
 /* The panels from top to bottom: how many, and which parameters (review/compared.h; @panels has
  * room for FAINT_COMPARED_N, or is NULL). */
 guint faint_review_errors_panels (const FaintReview *review, guint *panels);

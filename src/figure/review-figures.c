@@ -125,13 +125,22 @@ place_of (FaintRect all, guint k, guint n)
 void
 faint_review_errors_draw (const FaintReview *review, const FaintCanvas *canvas, FaintRect place)
 {
-  guint panels[FAINT_COMPARED_N], n = faint_review_errors_panels (review, panels);
+  faint_review_errors_draw_panels (review, canvas, place, 0,
+                                   faint_review_errors_panels (review, NULL));
+}
 
+void
+faint_review_errors_draw_panels (const FaintReview *review, const FaintCanvas *canvas,
+                                 FaintRect place, guint first, guint n)
+{
+  guint panels[FAINT_COMPARED_N];
+
+  faint_review_errors_panels (review, panels);
   for (guint k = 0; k < n; k++)
     {
       g_auto (Panel) panel;
 
-      panel_init (&panel, review, panels[k], place_of (place, k, n), NULL);
+      panel_init (&panel, review, panels[first + k], place_of (place, k, n), NULL);
       faint_scatter_draw (&panel.scatter, canvas, panel.place);
     }
 }

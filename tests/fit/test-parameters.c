@@ -334,7 +334,8 @@ test_restore (void)
   options.fringes = 2;
   fit = run (spectrum, truth, N_LINES, &options);
   again = faint_fit_restore (spectrum, NULL, fit->lines, &options, fit->windows, fit->n_windows,
-                             fit->baseline_coefficients, &fit->instrument, &error);
+                             fit->baseline_coefficients, &fit->instrument, fit->width_mean,
+                             fit->width_spread, &error);
   g_assert_no_error (error);
   faint_assert_close (again->chi2, fit->chi2, 1e-9,
                       "the same numbers, where a common width stood as a parameter before");

@@ -58,7 +58,8 @@ static FaintFit *
 restore (const FaintFit *fit, const FaintFitWindow *windows, gsize n_windows, GError **error)
 {
   return faint_fit_restore (fit->spectrum, fit->start, fit->lines, &fit->options, windows,
-                            n_windows, fit->baseline_coefficients, &fit->instrument, error);
+                            n_windows, fit->baseline_coefficients, &fit->instrument,
+                            fit->width_mean, fit->width_spread, error);
 }
 
 static void
@@ -190,7 +191,7 @@ test_not_finite (void)
   lines = faint_line_list_with_replaced (fit->lines, &line);
   g_assert_null (faint_fit_restore (fit->spectrum, NULL, lines, &fit->options, fit->windows,
                                     fit->n_windows, fit->baseline_coefficients, &fit->instrument,
-                                    &error));
+                                    fit->width_mean, fit->width_spread, &error));
   faint_assert_error_says (error, FAINT_FIT_ERROR, "no finite model");
 }
 

@@ -320,7 +320,12 @@ read_rest (const FaintAnalysisFile *file, const char *group, const FaintFitWindo
                                      &MEMBER (double, fit, fit_numbers[i].offset), error))
       return FALSE;
   for (gsize k = 0; k < fit->n_windows; k++)
-    fit->windows[k] = windows[k];
+    {
+      gsize used = fit->windows[k].n_used; /* follows from the spectrum, and is not written */
+
+      fit->windows[k] = windows[k];
+      fit->windows[k].n_used = used;
+    }
   if (fit->warnings == NULL)
     fit->warnings = faint_warnings_new ();
   g_ptr_array_set_size (fit->warnings, 0);
@@ -376,14 +381,17 @@ faint_analysis_file_fit (const FaintAnalysisFile *file, const char *prefix, Fain
   g_auto (Stored) stored = { .windows = NULL };
   g_autoptr (FaintFit) fit = NULL;
   const FaintFitWindow *windows;
+  double width[2];
 
   if (!g_key_file_has_key (file->keys, group, "verdict", NULL)
-      || !read_stored (file, prefix, spectrum, &stored, error))
+      || !read_stored (file, prefix, spectrum, &stored, error)
+      || !faint_analysis_file_number (file, group, "width_mean", &width[0], error)
+      || !faint_analysis_file_number (file, group, "width_spread", &width[1], error))
     return NULL;
   windows = (const FaintFitWindow *)(const void *)stored.windows->data;
   fit = faint_fit_restore (spectrum, start, lines, &stored.options, windows, stored.windows->len,
                            (const double *)(const void *)stored.coefficients->data,
-                           &stored.instrument, error);
+                           &stored.instrument, width[0], width[1], error);
   if (fit == NULL || !read_rest (file, group, windows, fit, error))
     return NULL;
   return g_steal_pointer (&fit);

@@ -286,6 +286,8 @@ load_part (const FaintAnalysisFile *file, FaintAnalysis *self, gsize i, GError *
     g_propagate_prefixed_error (error, inner, "%s: ", file->path);
   else if (inner != NULL)
     g_propagate_error (error, inner);
+  if (part->fit != NULL && self->n_parts > 1)
+    faint_fit_set_part_of_series (part->fit);
   return inner == NULL;
 }
 

@@ -13,6 +13,7 @@ typedef struct
   FaintModel *model;
   FaintNormalFactor *factor; /* of J^T W J with what is known of widths */
   FaintNormal *inverse;      /* (J^T W J)^-1 within band and border */
+  gboolean partial;          /* of a series of which the rest is not known: no covariances */
   gpointer joint; /* FaintJoint whose part this is, which owns model and equations (factor
                      is NULL then); or NULL */
   gatomicrefcount refs;

@@ -140,20 +140,25 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintFit, faint_fit_unref)
 
 /* The result as it was, from what a file keeps of it: @lines with all their uncertainties,
  * @windows (first, n, degree are used), the baseline coefficients (in the order of the windows) and
- * @instrument (NULL: nothing of it was fitted).
+ * @instrument (NULL: nothing of it was fitted). @width_mean, @width_spread: as in the result. A
+ * parameter that is free and has no uncertainty was held for want of data, and is again.
  * Model, residuals and the statistics of the windows are computed anew; @start may be NULL. The
  * caller sets verdict, iterations, distance and the like. */
-FaintFit *faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
-                             const FaintFitOptions *options, const FaintFitWindow *windows,
-                             gsize n_windows, const double *baseline_coefficients,
-                             const FaintFitInstrument *instrument, GError **error);
+FaintFit *
+faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
+                   const FaintFitOptions *options, const FaintFitWindow *windows, gsize n_windows,
+                   const double *baseline_coefficients, const FaintFitInstrument *instrument,
+                   double width_mean, double width_spread, GError **error);
+/* @self, restored, is one of a series: what its lines have in common with other spectra is not
+ * known to it, so it has neither correlations nor covariances. */
+void faint_fit_set_part_of_series (FaintFit *self);
 
 /* Number of baseline coefficients of all windows together. */
 gsize faint_fit_count_coefficients (const FaintFit *self);
 
 /* Correlation matrix of the free parameters of the lines of window @window (0-based): @names gets
  * n new strings ("7790.220 position"), @matrix n*n values, row by row; free both. NULL when the
- * window has no free parameter. */
+ * window has no free parameter, and of a series that was read from a file. */
 double *faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize *n);
 
 /* Covariance, from noise, of what @self fitted of two lines of its list, library units; that of one

@@ -15,6 +15,32 @@ copy_lines (const FaintLineList *list)
   return lines;
 }
 
+/* What was held for want of data has no uncertainty. */
+static FaintLine *
+lines_as_fitted (const FaintLineList *list)
+{
+  FaintLine *lines = copy_lines (list);
+
+  for (gsize i = 0; i < faint_line_list_get_n (list); i++)
+    for (FaintPlace p = 0; p < FAINT_PLACE_N; p++)
+      {
+        FaintParameter *it = faint_line_parameter (&lines[i], p);
+
+        if (it->state == FAINT_STATE_FREE && isnan (it->u_noise))
+          it->state = FAINT_STATE_FIXED;
+      }
+  return lines;
+}
+
+/* The period of a fringe that was held has no uncertainty either. */
+static void
+set_instrument (FaintModel *model, const FaintFitInstrument *instrument)
+{
+  faint_model_set_instrument (model, instrument);
+  for (guint k = 0; k < G_N_ELEMENTS (model->held_fringe); k++)
+    model->held_fringe[k] = !isfinite (instrument->fringe[k].u_period);
+}
+
 static void
 set_coefficients (FaintModel *model, const double *coefficients)
 {
@@ -45,10 +71,10 @@ FaintFit *
 faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList *lines,
                    const FaintFitOptions *options, const FaintFitWindow *windows, gsize n_windows,
                    const double *baseline_coefficients, const FaintFitInstrument *instrument,
-                   GError **error)
+                   double width_mean, double width_spread, GError **error)
 {
   g_autoptr (FaintFit) fit = NULL;
-  g_autofree FaintLine *plain = copy_lines (lines);
+  g_autofree FaintLine *plain = lines_as_fitted (lines);
   g_autofree double *chi2 = g_new0 (double, n_windows + 1);
   g_autofree double *gradient = NULL;
   FaintLayout *layout;
@@ -70,8 +96,10 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
     return NULL;
   set_coefficients (model, baseline_coefficients);
   gradient = g_new (double, layout->n_parameters);
+  model->width_mean = width_mean;
+  model->width_spread = width_spread;
   if (instrument != NULL)
-    faint_model_set_instrument (model, instrument);
+    set_instrument (model, instrument);
   normal = faint_model_normal_new (model);
   finite = faint_model_evaluate_rows (model->theta, chi2, gradient, normal, model);
   if (finite)
@@ -92,6 +120,12 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
   finite = faint_fit_take_model (fit, work, error);
   faint_fit_work_unref (work);
   return finite ? g_steal_pointer (&fit) : NULL;
+}
+
+void
+faint_fit_set_part_of_series (FaintFit *self)
+{
+  ((FaintFitWork *)self->work)->partial = TRUE;
 }
 
 gboolean

@@ -369,6 +369,9 @@ faint_fit_correlation (const FaintFit *self, gsize window, char ***names, gsize 
   g_autoptr (GPtrArray) text = g_ptr_array_new ();
   double *matrix;
 
+  *n = 0;
+  if (work->partial)
+    return NULL;
   for (gsize i = w->line_first; i < w->line_first + w->n_lines; i++)
     for (int p = 0; p < FAINT_PLACE_N; p++)
       if (work->model->layout->place[i][p] >= 0)
@@ -419,7 +422,7 @@ faint_fit_covariance (const FaintFit *self, guint id_a, FaintPlace place_a, guin
   gsize a = index_in_model (self, id_a), b = index_in_model (self, id_b);
   gssize at_a, at_b;
 
-  if (a == layout->n_lines || b == layout->n_lines)
+  if (work->partial || a == layout->n_lines || b == layout->n_lines)
     return NAN;
   at_a = layout->place[a][place_a];
   at_b = layout->place[b][place_b];

@@ -138,6 +138,22 @@ faint_list_file_free (FaintListFile *self)
   g_free (self);
 }
 
+char **
+faint_list_file_sources (const FaintListFile *self)
+{
+  g_autoptr (GStrvBuilder) sources = g_strv_builder_new ();
+
+  for (guint i = 0; i < self->notes->len; i++)
+    {
+      const char *note = g_ptr_array_index (self->notes, i), *word = strrchr (note, ' ');
+
+      word = word != NULL ? word + 1 : note;
+      if (strlen (word) == 64 && strspn (word, "0123456789abcdef") == 64)
+        g_strv_builder_add (sources, word);
+    }
+  return g_strv_builder_end (sources);
+}
+
 static gboolean
 has_contributions (const FaintLine *line)
 {

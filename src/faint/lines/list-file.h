@@ -44,6 +44,9 @@ FaintListFile *faint_list_file_read (const char *path, GError **error);
 FaintListFile *
 faint_list_file_parse (const char *text, gsize length, const char *path, GError **error);
 void faint_list_file_free (FaintListFile *self);
+/* Hashes, 64 hexadecimal digits at the end of a note, of the files that the list says it comes
+ * from. NULL-terminated; free with g_strfreev. */
+char **faint_list_file_sources (const FaintListFile *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintListFile, faint_list_file_free)
 
 /* The list as text. @about may be NULL. @options (NULL: nothing known) is for records alone; what

@@ -40,7 +40,7 @@ faint_compared_words (guint k)
     [FAINT_COEFFICIENT_SHIFT_SELF] = "self shift",
     [FAINT_COEFFICIENT_SHIFT_FOREIGN] = "foreign shift",
     [FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift of the mixture",
-    [FAINT_COEFFICIENT_WIDTH_EXPONENT] = "temperature exponent of the width",
+    [FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width exponent",
     [FAINT_COEFFICIENT_POSITION_ZERO] = "position at zero pressure",
   };
 

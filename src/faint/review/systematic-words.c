@@ -22,7 +22,7 @@ faint_systematic_name (guint parameter)
     [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_SELF] = "self shift coefficients",
     [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_FOREIGN] = "foreign shift coefficients",
     [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT] = "temperature exponents",
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width exponents",
     [FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO] = "positions at zero pressure",
     [FAINT_COMPARED_STRENGTH_296] = "strengths at 296 K",
     [FAINT_COMPARED_LOWER_ENERGY] = "lower-state energies",
