@@ -517,6 +517,9 @@ faint_line_table_set_filter (FaintLineTable *self, const char *text, GError **er
   g_clear_pointer (&self->conditions, faint_line_filter_free);
   self->conditions = conditions;
   gtk_filter_changed (GTK_FILTER (self->filter), GTK_FILTER_CHANGE_DIFFERENT);
+  /* rows that are hidden now are not selected any more: no edit may reach them */
+  tell_several (self);
+  g_signal_emit (self, signals[ROWS_SELECTED], 0);
   return conditions != NULL;
 }
 

@@ -463,7 +463,7 @@ add_columns (FaintWindow *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Columns"), -1);
   gtk_widget_add_css_class (button, "flat");
-  gtk_box_insert_child_after (GTK_BOX (box), button, self->count_label);
+  gtk_box_append (GTK_BOX (box), button);
   faint_line_columns_set_text (columns, text);
   g_signal_connect_object (columns, "changed", G_CALLBACK (on_columns), self, 0);
 }
