@@ -196,9 +196,10 @@ faint_block_window_init (FaintBlockWindow *self)
 }
 
 gboolean
-faint_block_may_help (const char *path)
+faint_block_may_help (const char *path, const GError *error)
 {
-  return faint_text_begins_with (path, "##");
+  return g_error_matches (error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD)
+         && faint_text_begins_with (path, "##");
 }
 
 GtkWidget *

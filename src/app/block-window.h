@@ -13,8 +13,9 @@ G_BEGIN_DECLS
 #define FAINT_TYPE_BLOCK_WINDOW (faint_block_window_get_type ())
 G_DECLARE_FINAL_TYPE (FaintBlockWindow, faint_block_window, FAINT, BLOCK_WINDOW, GtkWindow)
 
-/* TRUE if @path begins as such a file. Reads its first bytes only. */
-gboolean faint_block_may_help (const char *path);
+/* TRUE if @error, of opening files of which @path is one, can be mended by what is asked here:
+ * reads the first bytes of @path only. */
+gboolean faint_block_may_help (const char *path, const GError *error);
 
 /* Lists the spectra of @path. @columns: a map that was tried, or NULL; @why it did not do, told
  * unless all that was missing is the choice. NULL with @error where the file holds no spectrum.

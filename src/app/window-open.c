@@ -91,19 +91,19 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   opening_free (opening);
 }
 
-/* Asks about the first of the files that labelled records begin, if there is one. */
+/* Asks about the first JCAMP-DX file, if that can mend the error. */
 static gboolean
-ask_for_block (Opening *opening, const char *why)
+ask_for_block (Opening *opening, const GError *error)
 {
   FaintWindow *self = opening->window;
   char **path = opening->paths;
   GtkWidget *question;
 
-  while (*path != NULL && !faint_block_may_help (*path))
+  while (*path != NULL && !faint_block_may_help (*path, error))
     path++;
-  question = *path != NULL
-                 ? faint_block_window_new (GTK_WINDOW (self), *path, opening->columns, why, NULL)
-                 : NULL;
+  question = *path != NULL ? faint_block_window_new (GTK_WINDOW (self), *path, opening->columns,
+                                                     error->message, NULL)
+                           : NULL;
   if (question == NULL)
     return FALSE;
   g_object_set_data_full (G_OBJECT (question), PATHS_KEY, g_strdupv (opening->paths),
@@ -122,7 +122,7 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 
   if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
       || g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL
-      || ask_for_block (opening, error->message))
+      || ask_for_block (opening, error))
     opening_free (opening);
   else if (faint_import_may_help (opening->paths[0]))
     {

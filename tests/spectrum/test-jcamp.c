@@ -250,6 +250,7 @@ test_compound (void)
   g_autoptr (GError) error = NULL;
   g_autoptr (FaintSpectrum) none = jcamp_read (text->str, NULL, &error);
   g_assert_null (none);
+  g_assert_error (error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD);
   g_assert_nonnull (strstr (error->message, "block=2 (invented, 103 points, 7750.25 to 7751.0966 "
                                             "1/CM, line "));
   g_clear_error (&error);
@@ -316,6 +317,9 @@ refuses (const char *old, const char *new, const char *map, const char *expected
   g_autoptr (FaintSpectrum) spectrum = jcamp_read (bad, map, &error);
   g_assert_null (spectrum);
   g_test_message ("%s", error->message);
+  /* what a word of the map can mend is told from the rest */
+  g_assert_cmpint (error->domain == FAINT_JCAMP_ERROR, ==,
+                   strstr (error->message, "--columns ") != NULL);
   if (strstr (error->message, expected) == NULL)
     g_error ("'%s' was expected in: %s", expected, error->message);
 }

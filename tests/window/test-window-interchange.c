@@ -136,6 +136,26 @@ test_damaged_block (void)
   g_string_free (text, TRUE);
 }
 
+/* What no answer can mend is told and not asked. */
+static void
+test_other_unit (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autoptr (GString) text = g_string_new (NULL);
+  g_autofree char *path = window_test_path ("seconds.dx");
+  const char *const paths[] = { path, NULL };
+
+  append_block (text, "in seconds", 50, "TRANSMITTANCE", 50);
+  g_string_replace (text, "1/CM", "SECONDS", 1);
+  g_assert_true (g_file_set_contents (path, text->str, (gssize)text->len, NULL));
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_message_is_shown, "an error in words");
+  g_assert_nonnull (
+      strstr (faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message)), "SECONDS"));
+  g_assert_false (block_is_asked (window));
+  window_test_close (window);
+}
+
 /* ---- gzip */
 
 static char *
@@ -285,6 +305,7 @@ main (int argc, char **argv)
   window_test_begin ();
   g_test_add_func ("/window/interchange/blocks", test_blocks);
   g_test_add_func ("/window/interchange/damaged-block", test_damaged_block);
+  g_test_add_func ("/window/interchange/other-unit", test_other_unit);
   g_test_add_func ("/window/interchange/packed-analysis", test_packed_analysis);
   g_test_add_func ("/window/interchange/record-options", test_record_options);
   g_test_add_func ("/window/interchange/record-partition-sum", test_record_partition_sum);

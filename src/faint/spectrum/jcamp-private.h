@@ -15,6 +15,9 @@ typedef enum
   FAINT_JCAMP_ABSORBANCE,
 } FaintJcampOrdinate;
 
+/* Makes of an error that was set one that a word of the map can mend. FALSE. */
+gboolean faint_jcamp_untold (GError **error);
+
 /* Number, first and last abscissa of the table that @file has chosen: as stated, else by reading
  * pairs; NAN where neither tells. */
 void faint_jcamp_find_span (const FaintJcamp *file, double *first, double *last, double *n);

@@ -59,7 +59,7 @@ static gboolean G_GNUC_PRINTF (4, 5)
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, line, 0,
                     "%s If the table is right all the same, read it with --columns unchecked.",
                     text);
-  return FALSE;
+  return faint_jcamp_untold (error);
 }
 
 static gboolean
@@ -162,11 +162,15 @@ choose_y_unit (Table *self, GError **error)
            && strcmp (unit, "%T") != 0)
     {
       if (record == NULL)
-        return needed_record (self, "YUNITS", error) != NULL;
-      return fail_record (self, record,
-                          "TRANSMITTANCE or ABSORBANCE (or say what it is by --columns "
-                          "transmission or --columns absorbance)",
-                          error);
+        {
+          needed_record (self, "YUNITS", error);
+          return faint_jcamp_untold (error);
+        }
+      fail_record (self, record,
+                   "TRANSMITTANCE or ABSORBANCE (or say what it is by --columns transmission or "
+                   "--columns absorbance)",
+                   error);
+      return faint_jcamp_untold (error);
     }
   if (self->absorbance)
     faint_warnings_add (self->warnings, "from-absorbance",

@@ -6,6 +6,19 @@
 
 #include "faint/spectrum/jcamp-private.h"
 
+G_DEFINE_QUARK (faint_jcamp_error_quark, faint_jcamp_error)
+
+gboolean
+faint_jcamp_untold (GError **error)
+{
+  if (error != NULL && *error != NULL)
+    {
+      (*error)->domain = FAINT_JCAMP_ERROR;
+      (*error)->code = FAINT_JCAMP_ERROR_UNTOLD;
+    }
+  return FALSE;
+}
+
 gboolean
 faint_jcamp_is (const FaintText *text)
 {
@@ -191,7 +204,7 @@ refuse_choice (const FaintJcamp *self, GError **error)
 
   for (guint i = 0; i < summaries->len; i++)
     append_summary (list, g_ptr_array_index (summaries, i));
-  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+  g_set_error (error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD,
                "%s holds %u %s, and which one is meant must be told, like --columns block=1: %s.",
                self->text->path, summaries->len, summaries->len == 1 ? "spectrum" : "spectra",
                list->str);

@@ -22,6 +22,15 @@
 #include "faint/base/text.h"
 #include "faint/spectrum/rows.h"
 
+#define FAINT_JCAMP_ERROR (faint_jcamp_error_quark ())
+GQuark faint_jcamp_error_quark (void);
+/* All other errors are FAINT_TEXT_ERROR. */
+typedef enum
+{
+  FAINT_JCAMP_ERROR_UNTOLD, /* a word of the map can mend it: which block, what the ordinates are,
+                               or to read on */
+} FaintJcampError;
+
 /* TRUE if the text begins with a labelled record. */
 gboolean faint_jcamp_is (const FaintText *text);
 
