@@ -461,11 +461,14 @@ void
 faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label)
 {
   g_autoptr (FaintAnalysis) analysis = NULL;
+  g_autoptr (GError) missing = NULL;
 
   g_return_if_fail (FAINT_IS_DOCUMENT (self));
   g_return_if_fail (self->analysis != NULL);
-  analysis = faint_analysis_with_labels (self->analysis, lines);
+  analysis = faint_analysis_with_labels (self->analysis, lines, &missing);
   edit (self, analysis, label, NULL);
+  if (missing != NULL)
+    _faint_document_fail (self, _ ("No strengths at 296 K"), missing->message);
 }
 
 void

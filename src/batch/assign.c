@@ -97,8 +97,8 @@ check_arguments (const Choices *self)
     faint_wrong_use (verb, "--branch follows a branch without levels; leave --constants, --levels, "
                            "--given and --unlabelled.");
   else if (self->branch == NULL && (self->levels == NULL) == (self->constants == NULL))
-    faint_wrong_use (verb, "One of --constants FILE and --levels FILE is needed: what the lower "
-                           "levels are.");
+    faint_wrong_use (verb, "One of --constants FILE and --levels FILE is needed, what the lower "
+                           "levels are; or --branch POINTS, to follow a branch without them.");
   else if (self->given && self->unlabelled)
     faint_wrong_use (verb, "--given takes the labels that --unlabelled leaves alone; give one of "
                            "the two.");

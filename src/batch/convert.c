@@ -7,9 +7,11 @@
 #include "faint/base/files.h"
 #include "faint/base/text.h"
 #include "faint/lines/list-file.h"
+#include "faint/lines/list-notes.h"
 #include "faint/spectrum/rows.h"
-#include "faint/strength/partition.h"
+#include "faint/strength/budget.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -22,6 +24,8 @@ typedef struct
   FaintListFormat format;
   FaintRecordOptions record;
   char *partition_sums;
+  FaintPartition *sums; /* of that file */
+  FaintQuantity temperature;
 } Choices;
 
 static void
@@ -35,6 +39,7 @@ choices_clear (Choices *self)
   g_strfreev (self->settings);
   g_strfreev (self->inputs);
   g_free (self->partition_sums);
+  g_clear_pointer (&self->sums, faint_partition_free);
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Choices, choices_clear)
 
@@ -50,7 +55,9 @@ describe (void)
   for (const char *const *key = faint_record_option_keys (); *key != NULL; key++)
     g_string_append_printf (text, "  %-19s %s\n", *key, faint_record_option_meaning (*key));
   g_string_append (text,
-                   "  partition_sums      file of Q(T), of which Q(296 K) is taken\n"
+                   "  partition_sums      file of Q(T), of which Q(296 K) is taken; strengths at "
+                   "296 K that a list\n"
+                   "                      lacks are computed where it has lower-state energies\n"
                    "  temperature         of the strengths, where the list does not state it\n"
                    "\nWith --to comb, --set takes the keys of a comb table.\n");
   return g_string_free (text, FALSE);
@@ -96,6 +103,7 @@ set_record (Choices *self, const char *key, const char *value, GError **error)
       if (!faint_quantity_parse (value, FAINT_DIMENSION_TEMPERATURE, &quantity, error))
         return FALSE;
       self->record.temperature = quantity.value;
+      self->temperature = quantity;
       return TRUE;
     }
   return faint_record_options_set (&self->record, key, value, error);
@@ -130,6 +138,7 @@ check_arguments (Choices *self)
   const char *verb = faint_verb_convert.name;
 
   faint_record_options_init (&self->record);
+  self->temperature = FAINT_QUANTITY_UNKNOWN;
   if (self->inputs == NULL || self->inputs[1] != NULL)
     faint_wrong_use (verb, "One input is needed, found %u.",
                      self->inputs != NULL ? g_strv_length (self->inputs) : 0);
@@ -166,20 +175,39 @@ say_losses (const Choices *self, const GPtrArray *losses)
 static gboolean
 read_partition (Choices *self, GError **error)
 {
-  g_autoptr (FaintPartition) sums = NULL;
-
   if (self->partition_sums == NULL)
     return TRUE;
-  sums = faint_partition_read (self->partition_sums, error);
-  return sums != NULL
-         && faint_partition_sum (sums, FAINT_REFERENCE_TEMPERATURE_K, &self->record.partition_sum,
-                                 error);
+  self->sums = faint_partition_read (self->partition_sums, error);
+  return self->sums != NULL
+         && faint_partition_sum (self->sums, FAINT_REFERENCE_TEMPERATURE_K,
+                                 &self->record.partition_sum, error);
+}
+
+/* Where Q(T) was given: strengths at 296 K of lines that got their lower-state energy since they
+ * were fitted. */
+static FaintLineList *
+complete_strengths (const Choices *self, const FaintListFile *file, GError **error)
+{
+  g_autofree char *stated = faint_list_notes_get (file->notes, "temperature");
+  FaintQuantity temperature = self->temperature;
+  GError *inner = NULL;
+
+  if (isnan (temperature.value) && stated != NULL
+      && !faint_quantity_parse (stated, FAINT_DIMENSION_TEMPERATURE, &temperature, &inner))
+    {
+      g_propagate_prefixed_error (error, inner, "%s, temperature '%s': ", file->path, stated);
+      return NULL;
+    }
+  if (self->sums == NULL || !(temperature.value > 0.0))
+    return faint_line_list_ref (file->lines);
+  return faint_budget_complete_list (temperature, self->sums, file->lines, error);
 }
 
 static char *
 list_text (const Choices *self, GPtrArray *losses, gsize *n, GError **error)
 {
   g_autoptr (FaintListFile) file = faint_list_file_read (self->inputs[0], error);
+  g_autoptr (FaintLineList) lines = NULL;
   FaintLineListAbout about = { .chi2_reduced = NAN };
 
   if (file == NULL
@@ -195,10 +223,13 @@ list_text (const Choices *self, GPtrArray *losses, gsize *n, GError **error)
   if (file == NULL)
     return NULL;
   faint_say_warnings (file->warnings);
+  lines = complete_strengths (self, file, error);
+  if (lines == NULL)
+    return NULL;
   *n = faint_line_list_get_n (file->lines);
   g_ptr_array_add (file->notes, NULL);
   about.notes = (const char *const *)file->notes->pdata;
-  return faint_line_list_to_text (file->lines, &about, self->format, &self->record, losses);
+  return faint_line_list_to_text (lines, &about, self->format, &self->record, losses);
 }
 
 static char *

@@ -272,6 +272,24 @@ bad_input()
     status 3 "folder does not exist" "$batch" convert demo.csv --to csv --out none/no && [ ! -e no ]
 }
 
+# Lines of the demo spectrum get their lower-state energies by the assignment; then the strengths at
+# 296 K are the ones that a fit which knows the energies gives.
+strengths_of_assigned()
+{
+  local sums=$root/data/partition/nitrous-oxide.constants
+  "$batch" fit "$root/data/demo/nitrous-oxide.comb" --report none --out found >/dev/null 2>&1 &&
+    "$batch" assign found/lines.csv --constants "$root/data/levels/nitrous-oxide-ground.constants" \
+      --out assigned >/dev/null 2>&1 &&
+    "$batch" convert assigned/lines.csv --to csv --out completed.csv --set partition_sums="$sums" >/dev/null 2>&1 &&
+    "$batch" fit "$root/data/demo/nitrous-oxide.comb" --lines assigned/lines.csv --report none \
+      --out known >/dev/null 2>&1 || return 1
+  for list in completed.csv known/lines.csv; do
+    awk -F, '/^id,/ { for (i = 1; i <= NF; i++) if ($i == "strength_296K/(cm/molecule)") c = i; next }
+      !/^#/ { print $1, $c }' $list
+  done | awk 'NF < 2 { next } $1 in s { n++; d = $2 / s[$1] - 1; if (d < -1e-4 || d > 1e-4) bad++; next } { s[$1] = $2 }
+    END { print n, "compared,", bad + 0, "differ"; exit !(n > 70) || bad > 0 }'
+}
+
 make_list >/dev/null
 check "a list is converted to every format" converts
 check "it comes back from every format" comes_back
@@ -279,6 +297,7 @@ check "records have 160 columns" records_are_160_columns
 check "records hold the list" records_hold_the_list
 check "what is lost is said" losses_are_said
 check "--set completes records" settings
+check "strengths at 296 K of an assigned list" strengths_of_assigned
 if command -v xmllint >/dev/null; then
   check "the VOTable is well-formed" xmllint --noout demo.votable
 else

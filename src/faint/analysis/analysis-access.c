@@ -219,17 +219,6 @@ faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines)
 }
 
 FaintAnalysis *
-faint_analysis_with_labels (const FaintAnalysis *self, FaintLineList *lines)
-{
-  FaintAnalysis *copy = faint_analysis_copy (self);
-
-  faint_analysis_set_lines (&copy->lines, faint_line_list_ref (lines));
-  if (self->fitted != NULL && self->fitted == self->lines)
-    faint_analysis_set_lines (&copy->fitted, faint_line_list_ref (lines));
-  return copy;
-}
-
-FaintAnalysis *
 faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options)
 {
   FaintAnalysis *copy = faint_analysis_copy (self);

@@ -63,6 +63,10 @@ void faint_analysis_settle_title (FaintAnalysis *self);
 
 /* @lines (a new reference), of a series without what an edit has made untrue of coefficients. */
 FaintLineList *faint_analysis_settle_lines (const FaintAnalysis *self, FaintLineList *lines);
+/* @lines, which a fit that began with @start (or NULL) gave, with the labels and lower-state energies
+ * that the present lines have: by id where the fit began with the line, else by position. */
+FaintLineList *faint_analysis_carry_labels (const FaintAnalysis *self, const FaintLineList *start,
+                                            const FaintLineList *lines);
 /* Drops the last result, but not how it came. */
 void faint_analysis_drop_result (FaintAnalysis *self);
 

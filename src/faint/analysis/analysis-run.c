@@ -4,6 +4,7 @@
  */
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/units.h"
+#include "faint/fit/fit-private.h"
 #include "faint/strength/budget.h"
 
 /* Lines to begin with. While nobody touched what the last fit gave, the same kind of fit begins
@@ -34,6 +35,8 @@ faint_analysis_run (const FaintAnalysis *self, gboolean find, const FaintProgres
   FaintSpectrum *spectrum = self->parts[0].spectrum;
   g_autoptr (FaintPartition) partition = NULL;
   g_autoptr (FaintFit) fit = NULL;
+  g_autoptr (FaintFit) labelled = NULL;
+  FaintLineList *start = start_of (self, find);
   FaintFitOptions options = options_for (self, find);
 
   g_return_val_if_fail (self->n_parts == 1, NULL);
@@ -45,10 +48,11 @@ faint_analysis_run (const FaintAnalysis *self, gboolean find, const FaintProgres
       if (partition == NULL)
         return NULL;
     }
-  fit = faint_fit_run (spectrum, start_of (self, find), &options, progress, error);
+  fit = faint_fit_run (spectrum, start, &options, progress, error);
   if (fit == NULL)
     return NULL;
-  return faint_budget_apply (fit, partition, error);
+  labelled = faint_fit_with_lines (fit, faint_analysis_carry_labels (self, start, fit->lines));
+  return faint_budget_apply (labelled, partition, error);
 }
 
 /* Says of which spectrum @error tells. */
@@ -141,6 +145,8 @@ faint_analysis_run_joint (const FaintAnalysis *self, gboolean find, const FaintP
   g_autofree FaintSpectrum **spectra = g_new (FaintSpectrum *, self->n_parts);
   g_auto (Sums) sums = { NULL };
   g_autoptr (FaintJointFit) joint = NULL;
+  g_autoptr (FaintJointFit) labelled = NULL;
+  FaintLineList *start = start_of (self, find);
   FaintFitOptions options = options_for (self, find);
 
   g_return_val_if_fail (self->n_parts > 1, NULL);
@@ -155,9 +161,12 @@ faint_analysis_run_joint (const FaintAnalysis *self, gboolean find, const FaintP
     }
   if (!gather_sums (&sums, self, error))
     return NULL;
-  joint = faint_joint_fit_run (spectra, self->n_parts, start_of (self, find), &options, sums.sums,
-                               progress, error);
-  return joint != NULL ? faint_joint_budget_apply (joint, sums.partition, error) : NULL;
+  joint = faint_joint_fit_run (spectra, self->n_parts, start, &options, sums.sums, progress, error);
+  if (joint == NULL)
+    return NULL;
+  labelled
+      = faint_joint_fit_with_lines (joint, faint_analysis_carry_labels (self, start, joint->lines));
+  return faint_joint_budget_apply (labelled, sums.partition, error);
 }
 
 FaintAnalysis *

@@ -106,8 +106,11 @@ FaintAnalysis *faint_analysis_with_setup_at (const FaintAnalysis *self, gsize i,
 /* Of a series, a line whose width or strength was edited loses the coefficients that came with the
  * former value, so that a fit begins with the edit. */
 FaintAnalysis *faint_analysis_with_lines (const FaintAnalysis *self, FaintLineList *lines);
-/* @lines are the present ones with other labels: a fit that is current stays so. */
-FaintAnalysis *faint_analysis_with_labels (const FaintAnalysis *self, FaintLineList *lines);
+/* @lines are the present ones with other labels and lower-state energies: a fit that is current stays
+ * so, and its strengths at 296 K follow. Where the partition sums cannot be read there are none, and
+ * @missing says why. */
+FaintAnalysis *faint_analysis_with_labels (const FaintAnalysis *self, FaintLineList *lines,
+                                           GError **missing);
 FaintAnalysis *
 faint_analysis_with_options (const FaintAnalysis *self, const FaintFitOptions *options);
 /* Takes the result: lines become the fitted ones. */
@@ -131,7 +134,8 @@ char *faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAn
 /* Computes: finds lines (only if @find) and fits, applies the uncertainty budget. Without @find
  * the current lines are the start. While the lines are those that the last run of the same kind
  * gave, it begins where that one began, and so gives the same again; an edited list is its own
- * start. Needs a complete setup (faint_setup_check). */
+ * start. Labels and lower-state energies of the current lines stay with them in either case, those
+ * that are found again at the same place too. Needs a complete setup (faint_setup_check). */
 FaintFit *faint_analysis_run (const FaintAnalysis *self, gboolean find,
                               const FaintProgress *progress, GError **error);
 /* The same of a series; faint_analysis_run() is for a single spectrum. */

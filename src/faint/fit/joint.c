@@ -419,3 +419,19 @@ faint_joint_fit_run (FaintSpectrum *const *spectra, gsize n, FaintLineList *star
     return NULL;
   return result_of (joint, start, error);
 }
+
+FaintJointFit *
+faint_joint_fit_with_lines (FaintJointFit *fit, FaintLineList *lines)
+{
+  FaintJointFit *copy = g_memdup2 (fit, sizeof *fit);
+
+  g_atomic_ref_count_init (&copy->refs);
+  copy->parts = g_new (FaintFit *, fit->n);
+  for (gsize s = 0; s < fit->n; s++)
+    copy->parts[s] = faint_fit_ref (fit->parts[s]);
+  copy->lines = lines;
+  copy->start = fit->start != NULL ? faint_line_list_ref (fit->start) : NULL;
+  copy->warnings = faint_warnings_copy (fit->warnings);
+  copy->work = faint_joint_ref (fit->work);
+  return copy;
+}

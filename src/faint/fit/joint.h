@@ -50,6 +50,8 @@ typedef struct
 FaintJointFit *faint_joint_fit_run (FaintSpectrum *const *spectra, gsize n, FaintLineList *start,
                                     const FaintFitOptions *options, const double *partition_sums,
                                     const FaintProgress *progress, GError **error);
+/* A result that shares all with @fit but has other lines (taken). */
+FaintJointFit *faint_joint_fit_with_lines (FaintJointFit *fit, FaintLineList *lines);
 FaintJointFit *faint_joint_fit_ref (FaintJointFit *self);
 void faint_joint_fit_unref (FaintJointFit *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintJointFit, faint_joint_fit_unref)

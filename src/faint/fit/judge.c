@@ -140,11 +140,17 @@ faint_search_hold_undetermined (FaintSearch *self)
       if (!search->free_position && !search->free_lorentz)
         continue;
       if (search->free_position)
-        line->position.value = search->found_at;
+        {
+          line->position.value = search->found_at;
+          line->position.state = FAINT_STATE_FIXED;
+        }
+      /* a tie stays: it may be what the data need */
       if (search->free_lorentz)
-        line->lorentz.value
-            = self->lorentz_ratio * self->doppler_per_wavenumber * line->position.value;
-      line->position.state = line->lorentz.state = FAINT_STATE_FIXED;
+        {
+          line->lorentz.value
+              = self->lorentz_ratio * self->doppler_per_wavenumber * line->position.value;
+          line->lorentz.state = FAINT_STATE_FIXED;
+        }
       held++;
     }
   return held;

@@ -353,22 +353,6 @@ index_of (const FaintJoint *joint, guint id)
   g_return_val_if_reached (0);
 }
 
-static FaintJointFit *
-with_lines (FaintJointFit *fit, FaintLineList *lines)
-{
-  FaintJointFit *copy = g_memdup2 (fit, sizeof *fit);
-
-  g_atomic_ref_count_init (&copy->refs);
-  copy->parts = g_new (FaintFit *, fit->n);
-  for (gsize s = 0; s < fit->n; s++)
-    copy->parts[s] = faint_fit_ref (fit->parts[s]);
-  copy->lines = lines;
-  copy->start = fit->start != NULL ? faint_line_list_ref (fit->start) : NULL;
-  copy->warnings = faint_warnings_copy (fit->warnings);
-  copy->work = faint_joint_ref (fit->work);
-  return copy;
-}
-
 FaintJointFit *
 faint_joint_budget_apply (FaintJointFit *fit, const FaintPartition *partition, GError **error)
 {
@@ -388,5 +372,5 @@ faint_joint_budget_apply (FaintJointFit *fit, const FaintPartition *partition, G
     }
   filled = fill_budget (&budget, partition, error);
   g_free (budget.square);
-  return filled ? with_lines (fit, faint_line_list_new (lines, n)) : NULL;
+  return filled ? faint_joint_fit_with_lines (fit, faint_line_list_new (lines, n)) : NULL;
 }

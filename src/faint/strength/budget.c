@@ -303,6 +303,48 @@ faint_budget_convert_line (const FaintSetup *setup, const FaintPartition *partit
   return TRUE;
 }
 
+FaintLineList *
+faint_budget_convert_list (const FaintSetup *setup, const FaintPartition *partition,
+                           FaintLineList *lines, GError **error)
+{
+  gsize n = faint_line_list_get_n (lines);
+  g_autofree FaintLine *converted = g_new (FaintLine, MAX (n, 1));
+
+  for (gsize i = 0; i < n; i++)
+    {
+      converted[i] = *faint_line_list_get (lines, i);
+      converted[i].strength_296 = converted[i].u_strength_296 = NAN;
+      if (!faint_budget_convert_line (setup, partition, &converted[i], error))
+        return NULL;
+    }
+  return faint_line_list_new (converted, n);
+}
+
+FaintLineList *
+faint_budget_complete_list (FaintQuantity temperature, const FaintPartition *partition,
+                            FaintLineList *lines, GError **error)
+{
+  gsize n = faint_line_list_get_n (lines);
+  g_autofree FaintLine *completed = g_new (FaintLine, MAX (n, 1));
+  g_autoptr (FaintSetup) setup = faint_setup_new ();
+
+  setup->temperature = temperature;
+  for (gsize i = 0; i < n; i++)
+    {
+      FaintLine line = *faint_line_list_get (lines, i);
+
+      completed[i] = line;
+      if (isfinite (line.strength_296))
+        continue;
+      line.strength_from[FAINT_SOURCE_TEMPERATURE] = 0.0;
+      if (!faint_budget_convert_line (setup, partition, &line, error))
+        return NULL;
+      completed[i].strength_296 = line.strength_296;
+      completed[i].u_strength_296 = line.u_strength_296;
+    }
+  return faint_line_list_new (completed, n);
+}
+
 static gboolean
 fill_budget (Budget *budget, const FaintPartition *partition, GError **error)
 {

@@ -15,7 +15,20 @@
  * Shares all else with @fit. */
 FaintFit *faint_budget_apply (FaintFit *fit, const FaintPartition *partition, GError **error);
 
-/* The same for several spectra: each of their inputs acts on its own record alone, through the
+/* @lines, whose strengths and contributions are those of a fit under @setup, with the strengths at
+ * 296 K anew: for lines that got another lower-state energy since. NAN where energy or Q(T) is not
+ * known. */
+FaintLineList *faint_budget_convert_list (const FaintSetup *setup, const FaintPartition *partition,
+                                          FaintLineList *lines, GError **error);
+
+/* @lines of a list that only states the @temperature of its strengths: strengths at 296 K where they
+ * are missing and lower-state energy and Q(T) are known. What the temperature contributed to the
+ * strengths themselves is not known then, and u(T) counts for the conversion alone. */
+FaintLineList *faint_budget_complete_list (FaintQuantity temperature,
+                                           const FaintPartition *partition, FaintLineList *lines,
+                                           GError **error);
+
+/* As faint_budget_apply(), for several spectra: each of their inputs acts on its own record alone, through the
  * joint equations; those of one kind are taken as common to all spectra (one gauge, one
  * thermometer, one cavity) and add with their signs. Coefficients, lower-state energies and
  * strengths at 296 K get their combined uncertainty too. */
