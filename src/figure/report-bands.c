@@ -81,7 +81,7 @@ static const FaintPaperColumn columns[] = {
   { "constant", 1.0, FAINT_PAPER_LEFT },
   { "value/cm⁻¹", 1.6, FAINT_PAPER_POINT },
   { "u/cm⁻¹", 1.0, FAINT_PAPER_POINT },
-  { "of it from the lower state", 1.4, FAINT_PAPER_POINT },
+  { "u from the lower state/cm⁻¹", 1.4, FAINT_PAPER_POINT },
 };
 
 static void
@@ -103,17 +103,20 @@ faint_report_bands (FaintReport *self)
     {
       const Band *band = g_ptr_array_index (self->bands, i);
       g_autofree char *name = faint_paper_escape (band->name);
-      g_autofree char *heading = g_strdup_printf ("Band constants: %s", name);
+      g_autofree char *heading = g_strdup_printf ("Constants of the band %s", name);
       g_autofree char *chi2 = faint_report_plain (band->chi2_reduced, 3);
       g_autofree char *scale = faint_report_plain (band->scale, 3);
       g_autofree char *words = g_strdup_printf (
           "Weighted linear least squares on %zu of %zu positions, %u lines assigned; reduced "
-          "chi-square %s. Uncertainties are scaled by %s, the scatter of the lines. Lines left out "
-          "are marked in the table of the assignment, none is dropped in silence.",
+          "chi-square %s. Uncertainties are scaled by %s, the scatter of the lines.",
           band->n_kept, band->n, band->n_lines, chi2, scale);
 
       faint_paper_heading (self->paper, heading);
       faint_paper_note (self->paper, words);
+      if (band->n > band->n_kept)
+        faint_paper_note (self->paper,
+                          "Lines were left out that lie further off the fit than their scatter "
+                          "allows: obs. − calc. of the assignment shows them.");
       faint_paper_table (self->paper, columns, G_N_ELEMENTS (columns));
       for (guint k = 0; k < band->constants->len; k++)
         add_constant (self, &g_array_index (band->constants, Constant, k));

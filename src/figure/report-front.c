@@ -250,7 +250,8 @@ add_search (FaintReport *self)
     faint_report_pair (self, "search", "threshold %g standard deviations%s", fit->options.threshold,
                        false_finds);
   else
-    faint_report_pair (self, "search", "none: the lines were given");
+    faint_report_pair (self, "search",
+                       "none in this fit: it began with lines that were there already");
 }
 
 static void

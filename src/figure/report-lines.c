@@ -131,6 +131,52 @@ add_row (FaintReport *self, const FaintLine *line, gboolean assigned)
   faint_paper_row (self->paper, cells);
 }
 
+static const FaintPaperColumn reference_columns[] = {
+  { "id", 0.7, 1.0 },
+  { "position/cm⁻¹", 1.8, FAINT_PAPER_POINT },
+  { "S(296 K)/(cm/molecule)", 2.6, FAINT_PAPER_POINT },
+  { "E″/cm⁻¹", 1.8, FAINT_PAPER_POINT },
+  { "γ<sub>D</sub>/cm⁻¹", 2.0, FAINT_PAPER_POINT },
+  { "assignment", 2.6, 0.0 },
+};
+
+/* What lower-state energies add to the lines of a single spectrum; a series has a table of its own.
+ */
+static void
+add_reference_strengths (FaintReport *self)
+{
+  gsize n = faint_line_list_get_n (self->lines), known = 0;
+
+  for (gsize i = 0; i < n; i++)
+    known += isfinite (faint_line_list_get (self->lines, i)->lower_energy);
+  if (known == 0 || faint_analysis_get_n_spectra (self->analysis) > 1)
+    return;
+  faint_paper_heading (self->paper, "Strengths at 296 K");
+  faint_paper_note (
+      self->paper, "Of the lines whose lower-state energy is known, by the equation under Method.");
+  faint_paper_table (self->paper, reference_columns, G_N_ELEMENTS (reference_columns));
+  for (gsize i = 0; i < n; i++)
+    {
+      const FaintLine *line = faint_line_list_get (self->lines, i);
+      char **cells;
+
+      if (!isfinite (line->lower_energy))
+        continue;
+      cells = g_new0 (char *, G_N_ELEMENTS (reference_columns));
+      cells[0] = g_strdup_printf ("%u", line->id);
+      cells[1] = decimal (line->position.value, "%.4f");
+      cells[2] = faint_report_number (line->strength_296, line->u_strength_296);
+      cells[3] = isfinite (line->u_lower_energy)
+                     ? faint_report_number (line->lower_energy, line->u_lower_energy)
+                     : decimal (line->lower_energy, "%.4f");
+      cells[4] = isfinite (line->doppler.u) ? parameter_text (line->doppler)
+                                            : decimal (line->doppler.value, "%.6f");
+      cells[5] = assignment_text (line);
+      faint_paper_row (self->paper, cells);
+    }
+  faint_paper_table_end (self->paper);
+}
+
 void
 faint_report_lines (FaintReport *self)
 {
@@ -179,4 +225,5 @@ faint_report_lines (FaintReport *self)
   for (gsize i = 0; i < n; i++)
     add_row (self, faint_line_list_get (self->lines, i), assigned);
   faint_paper_table_end (self->paper);
+  add_reference_strengths (self);
 }

@@ -4,6 +4,8 @@
  */
 #include "figure/report-private.h"
 
+#include "faint/base/text.h"
+
 static void
 add_input (FaintReport *self, const char *path, const char *sha256, gboolean changed)
 {
@@ -73,6 +75,27 @@ faint_report_header (FaintReport *self)
   faint_paper_pair (self->paper, "conditions as entered", markup);
 }
 
+/* Of the first spectrum that states them; a series has one file for all. */
+static void
+add_partition_sums (FaintReport *self)
+{
+  const char *path = self->setup->partition_sums;
+  g_autoptr (FaintText) text = NULL;
+  g_autoptr (GError) error = NULL;
+  g_autofree char *base = NULL, *name = NULL, *value = NULL;
+
+  if (path == NULL || path[0] == '\0')
+    return;
+  text = faint_text_read (path, &error);
+  base = g_path_get_basename (path);
+  name = faint_paper_escape (base);
+  value = text != NULL ? g_strdup_printf (
+              "%s\n<span font_family=\"monospace\" size=\"82%%\">SHA-256 %s</span>", name,
+              text->sha256)
+                       : g_strdup_printf ("%s   (cannot be read now)", name);
+  faint_paper_pair (self->paper, "partition sums", value);
+}
+
 static void
 add_start (FaintReport *self)
 {
@@ -102,6 +125,7 @@ faint_report_provenance (FaintReport *self)
     add_input (self, inputs[i].path, inputs[i].sha256, inputs[i].changed);
   if (n == 0)
     faint_paper_pair (self->paper, "input", "a spectrum in memory, from no file");
+  add_partition_sums (self);
   add_start (self);
   add_settings (self);
   faint_report_header (self);
