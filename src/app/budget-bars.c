@@ -78,6 +78,7 @@ add_row (FaintBudgetBars *self, int row, FaintUncertaintySource source, const ch
   gtk_label_set_xalign (GTK_LABEL (value), 1);
   gtk_widget_add_css_class (name, "row-name");
   gtk_widget_add_css_class (value, "numeric");
+  gtk_widget_set_direction (value, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   gtk_grid_attach (GTK_GRID (self->grid), name, 0, row, 1, 1);
   gtk_grid_attach (GTK_GRID (self->grid), bar, 1, row, 1, 1);
   gtk_grid_attach (GTK_GRID (self->grid), value, 2, row, 1, 1);

@@ -160,7 +160,7 @@ static gboolean
 is_block (const char *line)
 {
   return g_str_has_prefix (line, "    ") || *line == '#' || *line == '\0' || *line == '|'
-         || g_str_has_prefix (line, "- ");
+         || g_str_has_prefix (line, "- ") || g_str_has_prefix (line, "![");
 }
 
 static void
@@ -188,6 +188,8 @@ fill (FaintHelpWindow *self, const char *manual)
           insert (self, line, -1, "verbatim", NULL);
           insert (self, "\n", 1, "verbatim", NULL);
         }
+      else if (g_str_has_prefix (line, "!["))
+        continue; /* a picture of the window, which stands beside this */
       else if (*line == '#')
         insert_heading (self, line);
       else if (*line == '|')

@@ -35,6 +35,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
   else
     gtk_label_set_xalign (GTK_LABEL (label), 1);
   gtk_widget_add_css_class (label, "numeric");
+  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   g_object_set_data (G_OBJECT (label), ITEM_KEY, item);
   g_object_set_data (G_OBJECT (label), COLUMN_KEY, GUINT_TO_POINTER (column));
   gtk_list_item_set_child (item, label);

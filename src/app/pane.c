@@ -104,6 +104,10 @@ faint_pane_value (GtkWidget *grid, const char *name)
   gtk_label_set_wrap_mode (GTK_LABEL (value), PANGO_WRAP_WORD_CHAR);
   gtk_label_set_max_width_chars (GTK_LABEL (value), 20);
   gtk_widget_add_css_class (value, "numeric");
+  /* "0.41542(75)" keeps its order where words run from right to left, and its side */
+  gtk_widget_set_direction (value, GTK_TEXT_DIR_LTR);
+  if (gtk_widget_get_default_direction () == GTK_TEXT_DIR_RTL)
+    gtk_label_set_xalign (GTK_LABEL (value), 1);
   /* a read-out is no stop on the way of the Tab key */
   gtk_widget_set_can_focus (value, FALSE);
   g_object_set_data (G_OBJECT (value), NAME_KEY, faint_pane_row (grid, name, value));

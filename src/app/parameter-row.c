@@ -383,6 +383,7 @@ build_tie (FaintParameterRow *self, const char *name)
   self->target = gtk_spin_button_new_with_range (1, 2, 1);
   self->where = gtk_label_new (NULL);
   gtk_widget_add_css_class (self->where, "numeric");
+  gtk_widget_set_direction (self->where, GTK_TEXT_DIR_LTR);
   name_widget (self->target, _ ("%s: number of the line it follows"), name);
   self->amount = faint_quantity_entry_new (
       is_distance ? _ ("Distance from the line it follows") : _ ("Ratio to the line it follows"),

@@ -159,6 +159,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
 
   gtk_label_set_xalign (GTK_LABEL (label), column == COLUMN_REMARKS ? 0 : 1);
   gtk_widget_add_css_class (label, "numeric");
+  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   gtk_list_item_set_child (item, label);
 }
 

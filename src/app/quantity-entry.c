@@ -114,6 +114,10 @@ faint_quantity_entry_init (FaintQuantityEntry *self)
   gtk_widget_set_hexpand (self->entry, TRUE);
   gtk_editable_set_width_chars (GTK_EDITABLE (self->entry), 12);
   gtk_widget_add_css_class (self->entry, "numeric");
+  /* a bare number has no direction of its own: "12000(60)" would turn round among words that run
+   * from right to left */
+  gtk_widget_set_direction (GTK_WIDGET (gtk_editable_get_delegate (GTK_EDITABLE (self->entry))),
+                            GTK_TEXT_DIR_LTR);
   gtk_widget_set_parent (self->entry, GTK_WIDGET (self));
   g_signal_connect (self->entry, "activate", G_CALLBACK (on_activate), self);
   g_signal_connect (focus, "leave", G_CALLBACK (on_leave), self);

@@ -150,6 +150,7 @@ on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
 
   gtk_label_set_xalign (GTK_LABEL (label), columns[column].format ? 1 : 0);
   gtk_widget_add_css_class (label, "numeric");
+  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   gtk_list_item_set_child (item, label);
 }
 

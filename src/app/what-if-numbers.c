@@ -33,6 +33,7 @@ cell (GtkWidget *grid, const char *text, int column, int row)
   gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_add_css_class (label, row == 0 || column == 0 ? "row-name" : "numeric");
+  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   gtk_grid_attach (GTK_GRID (grid), label, column, row, 1, 1);
   return label;
 }

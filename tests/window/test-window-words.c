@@ -12,8 +12,7 @@
 #include "window-test.h"
 
 /* All faults of a test are told, not the first alone. */
-#define complain(...)                                                                              \
-  (g_test_message (__VA_ARGS__), g_test_fail ())
+#define complain(...) (g_test_message (__VA_ARGS__), g_test_fail ())
 
 static const char *const stages[]
     = { "data", "cavity", "lines", "strengths", "assignment", "review" };
@@ -84,7 +83,7 @@ take_mnemonic (GtkLabel *label, gpointer data)
     return;
   if (other)
     complain ("Alt+%s is of “%s” and of “%s”", gdk_keyval_name (key), other,
-                        gtk_label_get_text (label));
+              gtk_label_get_text (label));
   g_hash_table_insert (taken, GUINT_TO_POINTER (key), (gpointer)gtk_label_get_text (label));
 }
 
@@ -159,6 +158,41 @@ test_menus (void)
   window_test_close (window);
 }
 
+static void
+assert_left_to_right (GtkLabel *label, gpointer n)
+{
+  const char *text = gtk_label_get_text (label);
+
+  if (!g_ascii_isdigit (*text))
+    return;
+  /* a letter gives the text a direction of its own */
+  for (const char *p = text; *p; p = g_utf8_next_char (p))
+    if (g_unichar_isalpha (g_utf8_get_char (p)))
+      return;
+  (*(guint *)n)++;
+  if (gtk_widget_get_direction (GTK_WIDGET (label)) != GTK_TEXT_DIR_LTR)
+    complain ("“%s” turns round", gtk_label_get_text (label));
+}
+
+/* Where words run from right to left "12000(60)" would become "(60)12000". */
+static void
+test_mirrored (void)
+{
+  FaintWindow *window;
+  guint n = 0;
+
+  gtk_widget_set_default_direction (GTK_TEXT_DIR_RTL);
+  window = window_test_fitted ();
+  for (guint i = 0; i < G_N_ELEMENTS (stages); i++)
+    {
+      show_stage (window, stages[i]);
+      for_each_label (GTK_WIDGET (window), assert_left_to_right, &n);
+    }
+  g_assert_cmpuint (n, >, 100);
+  window_test_close (window);
+  gtk_widget_set_default_direction (GTK_TEXT_DIR_LTR);
+}
+
 /* The catalogue in use is that of the language asked for. */
 static void
 test_language (void)
@@ -193,6 +227,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/words/nothing-is-cut", test_nothing_is_cut);
   g_test_add_func ("/window/words/mnemonics", test_mnemonics);
   g_test_add_func ("/window/words/menus", test_menus);
+  g_test_add_func ("/window/words/mirrored", test_mirrored);
   status = g_test_run ();
   window_test_end ();
   return status;

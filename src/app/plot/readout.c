@@ -54,6 +54,7 @@ faint_plot_readout_init (FaintPlotReadout *self)
       gtk_label_set_max_width_chars (GTK_LABEL (label), width_chars[i]);
       gtk_label_set_single_line_mode (GTK_LABEL (label), TRUE);
       gtk_widget_add_css_class (label, "numeric");
+      gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
       gtk_widget_set_hexpand (label, i == FAINT_READOUT_LINE);
       gtk_widget_set_parent (label, GTK_WIDGET (self));
       self->label[i] = label;
