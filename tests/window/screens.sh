@@ -142,6 +142,7 @@ choose()
 # Start page with work that a crash left behind; help, keys, about.
 walk_start()
 {
+  make_leftover
   start
   shot start
   keys F10; shot start-menu
@@ -271,7 +272,6 @@ picture()
   make_home
   start_display
   make_analysis
-  make_leftover
   for walk in $walks; do "walk_$walk"; done
   end_display
 }
