@@ -102,7 +102,9 @@ faint_plot_line_in_words (FaintAssigner *self, const FaintPlotRows *rows, const 
   g_autofree char *position = faint_format_concise (line->position.value, line->position.u);
   char shift[G_ASCII_DTOSTR_BUF_SIZE];
 
-  g_ascii_formatd (shift, sizeof shift, "%+.4f", offset);
+  /* no zero has a sign */
+  g_ascii_formatd (shift, sizeof shift, fabs (offset) < 0.5e-4 ? "%.4f" : "%+.4f",
+                   fabs (offset) < 0.5e-4 ? 0.0 : offset);
   /* Translators: of a line: position, what it is, number of its row, offset in it */
   return g_strdup_printf (_ ("%s cm⁻¹, %s; row %d, offset %s cm⁻¹"), position, identity, row,
                           shift);

@@ -52,8 +52,9 @@ words_of (FaintAssignmentPlots *self, guint id, int row)
   if (id == faint_session_get_selected (self->session)
       && !faint_loomis_wood_view_get_row (view, &row))
     row = nearest;
-  if (row != nearest && faint_loomis_wood_row (plot, row) >= 0)
-    offset = line->position.value - faint_loomis_wood_centre (plot, row);
+  /* a row that does not hold the line is not its row */
+  if (!faint_loomis_wood_place_in (plot, id, row, &offset))
+    row = nearest;
   return faint_plot_line_in_words (self->assigner, chosen (self), line, row, offset);
 }
 

@@ -8,6 +8,7 @@
 
 #include "faint/cavity/finesse.h"
 #include "faint/cavity/response.h"
+#include "needed-conditions.h"
 #include "pane.h"
 #include "setup-field.h"
 #include "what-if-box.h"
@@ -47,25 +48,13 @@ struct _FaintCavityPane
   GtkWidget *face;       /* GtkDropDown */
   GtkWidget *face_stack; /* GtkStack of setup fields, named by key */
   GtkWidget *length_name, *mirrors_section, *detuning_section;
+  GtkWidget *coupling, *coupling_name;
   GtkWidget *numbers[N_NUMBERS], *strongest;
+  GtkWidget *single; /* says that a single pass has none of them */
   GtkWidget *reason; /* why nothing follows */
 };
 
 G_DEFINE_FINAL_TYPE (FaintCavityPane, faint_cavity_pane, GTK_TYPE_BOX)
-
-static const char *
-length_name (FaintGeometry geometry)
-{
-  switch (geometry)
-    {
-    case FAINT_GEOMETRY_RING:
-      return _ ("Round-trip length");
-    case FAINT_GEOMETRY_NONE:
-      return _ ("Path length");
-    default:
-      return _ ("Mirror spacing");
-    }
-}
 
 static void
 numbers_from_loss (const FaintSetup *setup, double loss, double numbers[N_NUMBERS])
@@ -191,19 +180,26 @@ update (FaintCavityPane *self)
     return;
   setup = faint_document_get_setup (self->document);
   has_cavity = setup->geometry != FAINT_GEOMETRY_NONE;
-  gtk_label_set_text (GTK_LABEL (self->length_name), length_name (setup->geometry));
+  gtk_label_set_text (GTK_LABEL (self->length_name),
+                      faint_cavity_length_in_words (setup->geometry));
   gtk_widget_set_visible (self->mirrors_section, has_cavity);
   gtk_widget_set_visible (self->detuning_section,
                           has_cavity && setup->coupling == FAINT_COUPLING_LOCKED);
+  /* one that contradicts the single pass stays where it can be changed */
+  gtk_widget_set_visible (self->coupling, has_cavity || setup->coupling != FAINT_COUPLING_LOCKED);
+  gtk_widget_set_visible (self->coupling_name, gtk_widget_get_visible (self->coupling));
+  gtk_widget_set_visible (self->single, !has_cavity);
+  for (guint i = 0; i < N_NUMBERS; i++)
+    faint_pane_show_row (self->numbers[i], has_cavity);
   update_strongest (self, analysis);
   show_numbers (self, NULL, NULL);
   if (!has_cavity)
-    gtk_label_set_text (GTK_LABEL (self->reason), _ ("A single pass has no finesse."));
+    gtk_label_set_text (GTK_LABEL (self->reason), "");
   else if (numbers_at_centre (faint_document_get_spectrum (self->document), numbers, u, &error))
     show_numbers (self, numbers, u);
   else
     gtk_label_set_text (GTK_LABEL (self->reason), error->message);
-  gtk_widget_set_visible (self->reason, !has_cavity || error != NULL);
+  gtk_widget_set_visible (self->reason, error != NULL);
 }
 
 static void
@@ -237,7 +233,8 @@ build_cavity (FaintCavityPane *self)
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Cavity"));
 
   add_field (self, grid, "cavity", _ ("Geometry"));
-  add_field (self, grid, "coupling", _ ("Coupling"));
+  self->coupling = faint_setup_field_new (self->document, "coupling", _ ("Coupling"));
+  self->coupling_name = faint_pane_row (grid, _ ("Coupling"), self->coupling);
   self->length_name = faint_pane_row (
       grid, _ ("Mirror spacing"),
       faint_setup_field_new (self->document, "cavity_length", _ ("Cavity length")));
@@ -285,6 +282,8 @@ build_numbers (FaintCavityPane *self)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("In the middle of the span"));
 
+  self->single = faint_pane_note (
+      grid, _ ("A single pass has neither finesse nor enhancement; its path is the path length."));
   self->reason = faint_pane_note (grid, "");
   gtk_widget_add_css_class (self->reason, "error");
   self->numbers[NUMBER_FINESSE] = faint_pane_value (grid, _ ("Finesse"));
@@ -292,11 +291,15 @@ build_numbers (FaintCavityPane *self)
   self->numbers[NUMBER_RING_DOWN] = faint_pane_value (grid, _ ("Ring-down time"));
   self->numbers[NUMBER_LINEWIDTH] = faint_pane_value (grid, _ ("Mode width"));
   self->numbers[NUMBER_SPECTRAL_RANGE] = faint_pane_value (grid, _ ("Free spectral range"));
-  self->numbers[NUMBER_ENHANCEMENT] = faint_pane_value (grid, _ ("Enhancement"));
+  self->numbers[NUMBER_ENHANCEMENT] = faint_pane_value (grid, _ ("Enhancement of a round trip"));
   self->numbers[NUMBER_PATH] = faint_pane_value (grid, _ ("Effective path"));
   self->strongest = faint_pane_value (grid, _ ("Largest absorption"));
   gtk_widget_set_tooltip_text (self->numbers[NUMBER_ENHANCEMENT],
-                               _ ("Of the absorber in one round trip, in the weak limit"));
+                               _ ("Path over the absorber of one round trip, for faint absorption: "
+                                  "finesse/π with a locked comb, half of that with a swept one"));
+  gtk_widget_set_tooltip_text (self->numbers[NUMBER_PATH],
+                               _ ("Enhancement times the absorber of one round trip, which between "
+                                  "two mirrors is passed twice"));
 }
 
 static void

@@ -5,6 +5,7 @@
 #include "data-pane.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "excluded-list.h"
 #include "pane.h"
@@ -84,6 +85,27 @@ append_text (GtkWidget *box, const char *text)
   return label;
 }
 
+/* Teeth nearer than the repetition rate come from records that were shifted against each other. */
+static void
+show_spacing (FaintDataPane *self, const FaintSetup *setup, double spacing)
+{
+  double ratio = faint_quantity_is_known (setup->repetition_rate)
+                     ? setup->repetition_rate.value / (spacing * 1e6)
+                     : NAN;
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *text = NULL;
+
+  if (!(round (ratio) > 1 && fabs (ratio - round (ratio)) < 0.01 * ratio))
+    {
+      faint_pane_set_number (self->spacing, "%.6g", spacing, "MHz");
+      return;
+    }
+  g_ascii_formatd (number, sizeof number, "%.6g", spacing);
+  /* Translators: a frequency in MHz; a number above 1 */
+  text = g_strdup_printf (_ ("%s MHz, %u interleaved records"), number, (guint)round (ratio));
+  faint_pane_set_value (self->spacing, text);
+}
+
 static void
 update_spectrum (FaintDataPane *self, const FaintSpectrum *spectrum)
 {
@@ -99,7 +121,7 @@ update_spectrum (FaintDataPane *self, const FaintSpectrum *spectrum)
   g_ascii_formatd (b, sizeof b, "%.4f", upper);
   span = g_strdup_printf ("%s – %s cm⁻¹", a, b);
   faint_pane_set_value (self->span, span);
-  faint_pane_set_number (self->spacing, "%.6g", spacing * MHZ_OF_WAVENUMBER, "MHz");
+  show_spacing (self, spectrum->setup, spacing * MHZ_OF_WAVENUMBER);
   faint_pane_set_value (self->axis, axis_in_words (spectrum->axis));
   faint_pane_set_value (self->uncertainty, spectrum->u_estimated ? _ ("Estimated from the scatter")
                                                                  : _ ("As stated in the file"));

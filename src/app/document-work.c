@@ -12,6 +12,7 @@
 #include "faint/spectrum/comb-table.h"
 #include "figure/report.h"
 #include "file-names.h"
+#include "needed-conditions.h"
 #include "recovery.h"
 
 /* An edit is followed by a fit after this long without another edit, ms. */
@@ -228,7 +229,15 @@ on_followed (GObject *source, GAsyncResult *result, gpointer data)
 
   if (!faint_document_run_finish (self, result, &error)
       && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
-    _faint_document_fail (self, _ ("The fit after the edit did not succeed"), error->message);
+    {
+      g_autofree char *missing
+          = g_error_matches (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING)
+                ? faint_needed_in_words (self->analysis)
+                : NULL;
+
+      _faint_document_fail (self, _ ("The fit after the edit did not succeed"),
+                            missing ? missing : error->message);
+    }
 }
 
 static gboolean
@@ -358,7 +367,7 @@ faint_document_run_finish (FaintDocument *self, GAsyncResult *result, GError **e
       return FALSE;
     }
   if (work->follows && faint_history_amend (self->history, work->analysis, analysis))
-    _faint_document_take (self, analysis, 0);
+    _faint_document_take (self, analysis, FAINT_CHANGE_REFITTED);
   else
     {
       g_autoptr (FaintAnalysis) recorded = with_run (analysis, work->find);

@@ -21,9 +21,10 @@ typedef enum
   FAINT_CHANGE_LINES = 1 << 2,
   FAINT_CHANGE_FIT = 1 << 3,
   FAINT_CHANGE_OPTIONS = 1 << 4,
-  FAINT_CHANGE_OPENED = 1 << 5, /* another document altogether */
-  FAINT_CHANGE_CLAIMS = 1 << 7, /* the claimed list of the review, and how it is held */
-  FAINT_CHANGE_LEVELS = 1 << 6, /* of the lower state, or which constants of the band are free */
+  FAINT_CHANGE_OPENED = 1 << 5,   /* another document altogether */
+  FAINT_CHANGE_CLAIMS = 1 << 7,   /* the claimed list of the review, and how it is held */
+  FAINT_CHANGE_REFITTED = 1 << 8, /* with FIT: it followed an edit by itself */
+  FAINT_CHANGE_LEVELS = 1 << 6,   /* of the lower state, or which constants of the band are free */
 } FaintChange;
 
 typedef enum
@@ -72,8 +73,8 @@ FaintJob *faint_document_get_job (FaintDocument *self);
  * for foreign text, or NULL. What was open stays until the new one is there. */
 void faint_document_open_async (FaintDocument *self, const char *const *paths, const char *columns,
                                 GAsyncReadyCallback done, gpointer data);
-/* The same with conditions that the records do not state, as settings of FaintReadOptions (or NULL);
- * they are part of the analysis. */
+/* The same with conditions that the records do not state, as settings of FaintReadOptions (or
+ * NULL); they are part of the analysis. */
 void faint_document_open_stated_async (FaintDocument *self, const char *const *paths,
                                        const char *columns, const char *const *settings,
                                        GAsyncReadyCallback done, gpointer data);
@@ -118,8 +119,8 @@ FaintSetup *faint_document_copy_setup (FaintDocument *self);
 /* Fit options by key (faint_fit_options_set); does not start a fit. */
 gboolean faint_document_set_option (FaintDocument *self, const char *key, const char *text,
                                     const char *label, GError **error);
-/* All options but the range of the fit as they are when nothing is said; does not start a fit. FALSE:
- * they are so already. */
+/* All options but the range of the fit as they are when nothing is said; does not start a fit.
+ * FALSE: they are so already. */
 gboolean faint_document_reset_options (FaintDocument *self, const char *label);
 /* A new line at @wavenumber with the widths of its neighbours; its id, or 0 while nothing is open.
  */

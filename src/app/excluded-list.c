@@ -147,7 +147,10 @@ on_activate (GtkEntry *entry, FaintExcludedList *self)
   g_autofree char *text = g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry)));
 
   if (faint_excluded_list_add (self, text))
-    gtk_editable_set_text (GTK_EDITABLE (entry), "");
+    {
+      gtk_editable_set_text (GTK_EDITABLE (entry), "");
+      faint_pane_forget_typing (GTK_WIDGET (entry));
+    }
 }
 
 static void

@@ -71,6 +71,27 @@ on_stop (GtkSearchEntry *entry, FaintFilterBox *self)
   g_signal_emit (self, signals[LEAVE], 0);
 }
 
+/* In a filter they undo what was typed, and never a step of the analysis. */
+static gboolean
+on_undo_key (GtkWidget *entry, GVariant *arguments, gpointer data)
+{
+  return GDK_EVENT_STOP;
+}
+
+static void
+keep_undo (GtkWidget *entry)
+{
+  GtkEventController *keys = gtk_shortcut_controller_new ();
+  static const char *const triggers[] = { "<Control>z", "<Control><Shift>z" };
+
+  for (guint i = 0; i < G_N_ELEMENTS (triggers); i++)
+    gtk_shortcut_controller_add_shortcut (
+        GTK_SHORTCUT_CONTROLLER (keys),
+        gtk_shortcut_new (gtk_shortcut_trigger_parse_string (triggers[i]),
+                          gtk_callback_action_new (on_undo_key, NULL, NULL)));
+  gtk_widget_add_controller (entry, keys);
+}
+
 static FaintLineColumn
 chosen_column (FaintFilterBox *self)
 {
@@ -289,6 +310,7 @@ faint_filter_box_init (FaintFilterBox *self)
   name (self->entry, _ ("Filter of the table"));
   g_signal_connect_swapped (self->entry, "search-changed", G_CALLBACK (apply), self);
   g_signal_connect (self->entry, "stop-search", G_CALLBACK (on_stop), self);
+  keep_undo (self->entry);
   gtk_box_append (GTK_BOX (self), self->entry);
 
   self->button = gtk_menu_button_new ();

@@ -140,6 +140,7 @@ set_text (GtkWidget *entry, const char *text)
 {
   if (!g_str_equal (gtk_editable_get_text (GTK_EDITABLE (entry)), text))
     gtk_editable_set_text (GTK_EDITABLE (entry), text);
+  faint_pane_forget_typing (entry);
 }
 
 static void

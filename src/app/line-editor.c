@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "blend-sum.h"
 #include "line-model.h"
 #include "line-shape.h"
 #include "line-words.h"
@@ -23,6 +24,7 @@ struct _FaintLineEditor
   GtkWidget *profile;  /* GtkDropDown: FaintProfile */
   GtkWidget *several;  /* says that edits hold for all selected lines */
   GtkWidget *flags;
+  GtkWidget *blend; /* sum of the strengths of a blend */
   GtkWidget *rows[FAINT_PLACE_N];
   GtkWidget *excluded;
   gboolean filling;
@@ -53,6 +55,27 @@ update_flags (FaintLineEditor *self, const FaintLine *line)
   g_autofree char *flags = faint_line_flags_in_words (line->flags);
 
   faint_pane_set_value (self->flags, flags);
+}
+
+/* Where the fit shares a strength out among neighbours only poorly, it knows their sum. */
+static void
+update_blend (FaintLineEditor *self, const FaintLine *line)
+{
+  FaintFit *fit = faint_document_get_fit (self->document);
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  FaintBlendSum sum;
+  g_autofree char *number = NULL, *text = NULL;
+  gboolean known = fit && faint_analysis_fit_is_current (analysis)
+                   && faint_analysis_get_n_spectra (analysis) == 1
+                   && faint_blend_sum (fit, line, &sum);
+
+  faint_pane_show_row (self->blend, known);
+  if (!known)
+    return;
+  number = faint_format_concise (sum.value, sum.u);
+  /* Translators: a strength in cm/molecule; a number of lines, 2 or more */
+  text = g_strdup_printf (_ ("%s cm/molecule for %u lines together"), number, sum.n);
+  faint_pane_set_value (self->blend, text);
 }
 
 static void
@@ -86,13 +109,14 @@ update (FaintLineEditor *self)
   gtk_check_button_set_active (GTK_CHECK_BUTTON (self->excluded),
                                (found->flags & FAINT_LINE_EXCLUDED) != 0);
   update_flags (self, found);
+  update_blend (self, found);
   self->filling = FALSE;
 }
 
 static void
 on_changed (FaintDocument *document, guint change, FaintLineEditor *self)
 {
-  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_OPENED))
+  if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_FIT | FAINT_CHANGE_OPTIONS | FAINT_CHANGE_OPENED))
     update (self);
 }
 
@@ -100,6 +124,19 @@ static void
 on_selection (FaintSession *session, FaintLineEditor *self)
 {
   update (self);
+}
+
+/* What is in the hand is shown as it would be; let go, the line is as the document has it. */
+static void
+on_dragged (FaintSession *session, const FaintLine *line, FaintLineEditor *self)
+{
+  const FaintPlace moving[] = { FAINT_PLACE_POSITION, FAINT_PLACE_LORENTZ };
+
+  if (line == NULL)
+    update (self);
+  else if (line->id == faint_session_get_selected (session))
+    for (guint i = 0; i < G_N_ELEMENTS (moving); i++)
+      faint_parameter_row_update (FAINT_PARAMETER_ROW (self->rows[moving[i]]), line);
 }
 
 static void
@@ -199,6 +236,10 @@ build (FaintLineEditor *self)
   g_signal_connect (self->excluded, "toggled", G_CALLBACK (on_excluded), self);
   faint_pane_wide (grid, self->excluded);
   self->flags = faint_pane_value (grid, _ ("Remarks"));
+  self->blend = faint_pane_value (grid, _ ("Strength of the blend"));
+  gtk_widget_set_tooltip_text (self->blend,
+                               _ ("The sum of the strengths of lines that the data do not tell "
+                                  "apart, with the covariances of the fit"));
 }
 
 GtkWidget *
@@ -211,6 +252,7 @@ faint_line_editor_new (FaintDocument *document, FaintSession *session)
   build (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_selection), self, 0);
+  g_signal_connect_object (session, "line-dragged", G_CALLBACK (on_dragged), self, 0);
   g_signal_connect_object (session, "several-changed", G_CALLBACK (update_several), self,
                            G_CONNECT_SWAPPED);
   update (self);

@@ -158,19 +158,28 @@ pop_up (FaintLineTable *self, double x, double y)
   gtk_popover_popup (GTK_POPOVER (self->menu));
 }
 
-/* A row outside of the selection is selected alone. */
-static void
-select_at (FaintLineTable *self, double x, double y)
+/* The widget of the row there, or NULL, and its number. */
+static GtkWidget *
+row_at (FaintLineTable *self, double x, double y, guint *row)
 {
   GtkWidget *widget = gtk_widget_pick (GTK_WIDGET (self), x, y, GTK_PICK_DEFAULT);
   GtkListItem *item;
-  guint row;
 
   while (widget && widget != GTK_WIDGET (self)
          && strcmp (gtk_widget_get_css_name (widget), "row") != 0)
     widget = gtk_widget_get_parent (widget);
   item = widget && widget != GTK_WIDGET (self) ? faint_line_cell_below (widget) : NULL;
-  row = item ? gtk_list_item_get_position (item) : GTK_INVALID_LIST_POSITION;
+  *row = item ? gtk_list_item_get_position (item) : GTK_INVALID_LIST_POSITION;
+  return item ? widget : NULL;
+}
+
+/* A row outside of the selection is selected alone. */
+static void
+select_at (FaintLineTable *self, double x, double y)
+{
+  guint row;
+
+  row_at (self, x, y, &row);
   if (row != GTK_INVALID_LIST_POSITION
       && !gtk_selection_model_is_selected (GTK_SELECTION_MODEL (self->selection), row))
     gtk_selection_model_select_item (GTK_SELECTION_MODEL (self->selection), row, TRUE);
@@ -182,6 +191,27 @@ on_right_click (GtkGestureClick *gesture, int n_press, double x, double y, Faint
   gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
   select_at (self, x, y);
   pop_up (self, x, y);
+}
+
+/* Ctrl and a click take a row into the selection, or out of it. Left to the toolkit, the cell and
+ * the row both do so, one after the other, and nothing changes (GTK 4.8). */
+static void
+on_click (GtkGestureClick *gesture, int n_press, double x, double y, FaintLineTable *self)
+{
+  GdkModifierType state
+      = gtk_event_controller_get_current_event_state (GTK_EVENT_CONTROLLER (gesture));
+  guint row;
+  GtkWidget *widget = row_at (self, x, y, &row);
+
+  if (!(state & GDK_CONTROL_MASK) || (state & GDK_SHIFT_MASK) || widget == NULL)
+    {
+      gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_DENIED);
+      return;
+    }
+  gtk_gesture_set_state (GTK_GESTURE (gesture), GTK_EVENT_SEQUENCE_CLAIMED);
+  gtk_widget_grab_focus (widget);
+  /* of the list in the view: position, toggles, extends */
+  gtk_widget_activate_action (widget, "list.select-item", "(ubb)", row, TRUE, FALSE);
 }
 
 /* At the row with the focus. */
@@ -315,6 +345,7 @@ static void
 faint_line_table_init (FaintLineTable *self)
 {
   GtkSortListModel *sorted;
+  GtkGesture *click = gtk_gesture_click_new ();
 
   self->view = GTK_COLUMN_VIEW (gtk_column_view_new (NULL));
   self->lines = faint_line_model_new ();
@@ -348,6 +379,9 @@ faint_line_table_init (FaintLineTable *self)
   gtk_widget_set_has_tooltip (GTK_WIDGET (self->view), TRUE);
   g_signal_connect (self->view, "query-tooltip", G_CALLBACK (on_query_tooltip), NULL);
 
+  gtk_event_controller_set_propagation_phase (GTK_EVENT_CONTROLLER (click), GTK_PHASE_CAPTURE);
+  g_signal_connect (click, "pressed", G_CALLBACK (on_click), self);
+  gtk_widget_add_controller (GTK_WIDGET (self), GTK_EVENT_CONTROLLER (click));
   self->scrolled = gtk_scrolled_window_new ();
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (self->scrolled), GTK_WIDGET (self->view));
   gtk_widget_set_vexpand (GTK_WIDGET (self), TRUE);

@@ -241,7 +241,8 @@ faint_loomis_wood_view_set (FaintLoomisWoodView *self, FaintLoomisWood *plot, gb
   g_clear_pointer (&self->plot, faint_loomis_wood_free);
   self->plot = plot;
   self->hover = (FaintLoomisWoodPick){ 0, 0 };
-  if (plot && self->selected && !keep)
+  if (plot && self->selected
+      && (!keep || !faint_loomis_wood_place_in (plot, self->selected, self->row, &offset)))
     faint_loomis_wood_place (plot, self->selected, &self->row, &offset);
   if (!keep)
     g_array_set_size (self->trace, 0);
@@ -368,7 +369,8 @@ faint_loomis_wood_view_get_row (FaintLoomisWoodView *self, int *row)
   if (self->plot == NULL || self->selected == 0
       || !faint_loomis_wood_place (self->plot, self->selected, &nearest, &offset))
     return FALSE;
-  *row = faint_loomis_wood_row (self->plot, self->row) >= 0 ? self->row : nearest;
+  *row = faint_loomis_wood_place_in (self->plot, self->selected, self->row, &offset) ? self->row
+                                                                                     : nearest;
   return TRUE;
 }
 

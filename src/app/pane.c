@@ -9,7 +9,8 @@
 #include "faint/base/quantity.h"
 
 #define ROW_KEY "faint-rows"
-#define NAME_KEY "faint-name" /* label of a read-out */
+#define TAKEN_KEY "faint-taken" /* text of an entry that is no longer typing */
+#define NAME_KEY "faint-name"   /* label of a read-out */
 
 static int
 next_row (GtkWidget *grid)
@@ -47,6 +48,41 @@ faint_pane_box_new (void)
 
   faint_pane_prepare (GTK_BOX (box));
   return box;
+}
+
+/* While nothing is typed that was not taken the keys of undo and redo belong to the window: the
+ * entry of the toolkit (GTK 4.8) keeps them even where it has nothing to undo. */
+static gboolean
+on_undo_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModifierType state,
+             gpointer data)
+{
+  GtkWidget *entry = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  const char *taken = g_object_get_data (G_OBJECT (entry), TAKEN_KEY);
+  gboolean redo = (state & GDK_SHIFT_MASK) != 0;
+
+  if (!(state & GDK_CONTROL_MASK) || gdk_keyval_to_lower (keyval) != GDK_KEY_z
+      || g_strcmp0 (taken, gtk_editable_get_text (GTK_EDITABLE (entry))) != 0)
+    return GDK_EVENT_PROPAGATE;
+  gtk_widget_activate_action (entry, redo ? "win.redo" : "win.undo", NULL);
+  return GDK_EVENT_STOP;
+}
+
+void
+faint_pane_forget_typing (GtkWidget *entry)
+{
+  if (g_object_get_data (G_OBJECT (entry), TAKEN_KEY) == NULL)
+    {
+      GtkEventController *keys = gtk_event_controller_key_new ();
+
+      gtk_event_controller_set_propagation_phase (keys, GTK_PHASE_CAPTURE);
+      g_signal_connect (keys, "key-pressed", G_CALLBACK (on_undo_key), NULL);
+      gtk_widget_add_controller (entry, keys);
+    }
+  g_object_set_data_full (G_OBJECT (entry), TAKEN_KEY,
+                          g_strdup (gtk_editable_get_text (GTK_EDITABLE (entry))), g_free);
+  /* the toolkit forgets what could be undone when nothing is to be undone */
+  gtk_editable_set_enable_undo (GTK_EDITABLE (entry), FALSE);
+  gtk_editable_set_enable_undo (GTK_EDITABLE (entry), TRUE);
 }
 
 GtkWidget *
@@ -112,6 +148,12 @@ faint_pane_value (GtkWidget *grid, const char *name)
   gtk_widget_set_can_focus (value, FALSE);
   g_object_set_data (G_OBJECT (value), NAME_KEY, faint_pane_row (grid, name, value));
   return value;
+}
+
+void
+faint_pane_set_name (GtkWidget *value, const char *name)
+{
+  gtk_label_set_text (GTK_LABEL (g_object_get_data (G_OBJECT (value), NAME_KEY)), name);
 }
 
 void

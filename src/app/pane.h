@@ -11,6 +11,8 @@ G_BEGIN_DECLS
 /* Makes @box a vertical one with the margins of a pane; and a new box of that kind. */
 void faint_pane_prepare (GtkBox *box);
 GtkWidget *faint_pane_box_new (void);
+/* What was typed into @entry is taken: Ctrl+Z there then undoes the step, not the typing. */
+void faint_pane_forget_typing (GtkWidget *entry);
 /* A section is a grid under a heading, added to @box. Returns the grid. */
 GtkWidget *faint_pane_section (GtkWidget *box, const char *heading);
 /* A row: @name at the left, @widget at the right. @name labels @widget. Returns the label. */
@@ -19,6 +21,8 @@ GtkWidget *faint_pane_row (GtkWidget *grid, const char *name, GtkWidget *widget)
 void faint_pane_wide (GtkWidget *grid, GtkWidget *widget);
 /* A row with a read-out, a label whose text can be selected. Returns it. */
 GtkWidget *faint_pane_value (GtkWidget *grid, const char *name);
+/* Another name for the row of a read-out. */
+void faint_pane_set_name (GtkWidget *value, const char *name);
 /* Shows or hides a read-out with its name. */
 void faint_pane_show_row (GtkWidget *value, gboolean shown);
 /* A paragraph of small text over the whole width. Returns the label. */

@@ -57,6 +57,7 @@ struct _FaintParameterRow
   FaintPlace place;
   GtkWidget *state; /* GtkDropDown: Choice */
   GtkWidget *entry;
+  GtkWidget *doubt;          /* says that the data do not determine it */
   GtkWidget *tie;            /* the box of the three below */
   GtkWidget *target, *where; /* number and position of the line that is followed */
   GtkWidget *amount;         /* ratio or distance */
@@ -171,6 +172,27 @@ update_words (FaintParameterRow *self)
     gtk_string_list_splice (words, 0, 1, first);
 }
 
+/* What the fit was to find and could not is no number to read digits from. Others of unknown
+ * uncertainty, computed ones, show what they are good for. */
+static void
+update_doubt (FaintParameterRow *self, const FaintLine *line, const FaintParameter *parameter)
+{
+  gboolean lost = (line->flags & FAINT_LINE_NOT_DETERMINED) && !isfinite (parameter->u)
+                  && parameter->state == FAINT_STATE_FREE && isfinite (parameter->value);
+  gboolean is_position = self->place == FAINT_PLACE_POSITION;
+  FaintQuantityEntry *entry = FAINT_QUANTITY_ENTRY (self->entry);
+
+  gtk_widget_set_visible (self->doubt, lost);
+  if (lost)
+    gtk_widget_add_css_class (self->entry, "dim");
+  else
+    gtk_widget_remove_css_class (self->entry, "dim");
+  if (lost)
+    faint_quantity_entry_set_digits (entry, is_position ? 7 : 2, is_position ? 7 : 2);
+  else
+    faint_quantity_entry_set_digits (entry, is_position ? 12 : 9, is_position ? 11 : 6);
+}
+
 void
 faint_parameter_row_update (FaintParameterRow *self, const FaintLine *line)
 {
@@ -179,6 +201,7 @@ faint_parameter_row_update (FaintParameterRow *self, const FaintLine *line)
   g_return_if_fail (FAINT_IS_PARAMETER_ROW (self));
   self->filling = TRUE;
   gtk_widget_set_visible (GTK_WIDGET (self), faint_profile_has (line->profile, self->place));
+  update_doubt (self, line, parameter);
   faint_quantity_entry_set (
       FAINT_QUANTITY_ENTRY (self->entry),
       faint_quantity (places[self->place].dimension, parameter->value, parameter->u));
@@ -416,6 +439,11 @@ faint_parameter_row_new (FaintDocument *document, FaintSession *session, FaintPl
   faint_quantity_entry_set_short (FAINT_QUANTITY_ENTRY (self->entry), TRUE);
   g_signal_connect (self->entry, "committed", G_CALLBACK (on_committed), self);
   gtk_box_append (GTK_BOX (self), self->entry);
+  self->doubt = gtk_label_new (_ ("Not determined by the data"));
+  gtk_label_set_xalign (GTK_LABEL (self->doubt), 0);
+  gtk_widget_add_css_class (self->doubt, "note");
+  gtk_widget_set_visible (self->doubt, FALSE);
+  gtk_box_append (GTK_BOX (self), self->doubt);
   build_tie (self, name);
   return GTK_WIDGET (self);
 }

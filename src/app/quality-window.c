@@ -7,8 +7,9 @@
 #include <glib/gi18n.h>
 #include <gsl/gsl_cdf.h>
 
-#define SIGNIFICANT 3.0 /* standard deviations */
-#define RARE 0.01       /* expected number of residuals as large as the largest */
+#define SIGNIFICANT 3.0  /* standard deviations */
+#define RARE_WINDOW 1e-3 /* chance of a chi-square as large */
+#define RARE 0.01        /* expected number of residuals as large as the largest */
 
 /* One row. */
 #define FAINT_TYPE_QUALITY_ITEM (faint_quality_item_get_type ())
@@ -33,7 +34,7 @@ struct _FaintQualityWindow
   GListStore *windows;
   GtkSingleSelection *selection; /* owned by the view */
   GtkColumnView *view;
-  GtkWidget *stack, *stale;
+  GtkWidget *stack, *stale, *summary;
 };
 
 G_DEFINE_FINAL_TYPE (FaintQualityWindow, faint_quality_window, GTK_TYPE_WINDOW)
@@ -43,6 +44,7 @@ typedef enum
   COLUMN_RANGE,
   COLUMN_LINES,
   COLUMN_CHI2,
+  COLUMN_LARGER,
   COLUMN_RUNS,
   COLUMN_LAG1,
   COLUMN_LARGEST,
@@ -54,9 +56,13 @@ static const struct
 {
   const char *title, *format;
 } columns[N_COLUMNS] = {
-  [COLUMN_RANGE] = { N_ ("Window/cm⁻¹"), NULL }, [COLUMN_LINES] = { N_ ("Lines"), "%.0f" },
-  [COLUMN_CHI2] = { N_ ("χ²/ν"), "%.3f" },       [COLUMN_RUNS] = { N_ ("Runs"), "%.2f" },
-  [COLUMN_LAG1] = { N_ ("Lag 1"), "%.3f" },      [COLUMN_LARGEST] = { N_ ("Largest"), "%.1f" },
+  [COLUMN_RANGE] = { N_ ("Window/cm⁻¹"), NULL },
+  [COLUMN_LINES] = { N_ ("Lines"), "%.0f" },
+  [COLUMN_CHI2] = { N_ ("χ²/ν"), "%.3f" },
+  [COLUMN_LARGER] = { N_ ("Chance of larger"), "%.3g" },
+  [COLUMN_RUNS] = { N_ ("Runs"), "%.2f" },
+  [COLUMN_LAG1] = { N_ ("Lag 1"), "%.3f" },
+  [COLUMN_LARGEST] = { N_ ("Largest"), "%.1f" },
   [COLUMN_REMARKS] = { N_ ("Remarks"), NULL },
 };
 
@@ -75,6 +81,44 @@ static double
 excess (const FaintFitWindow *window)
 {
   return (window->chi2 - window->dof) / sqrt (2 * window->dof);
+}
+
+double
+faint_quality_chance (const FaintFitWindow *window)
+{
+  return window->dof > 0 && window->chi2 >= 0 ? gsl_cdf_chisq_Q (window->chi2, window->dof) : NAN;
+}
+
+char *
+faint_quality_of_all_in_words (const FaintFitWindow *windows, gsize n)
+{
+  guint n_worse = 0, n_better = 0;
+  char expected[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *worse = NULL;
+
+  for (gsize i = 0; i < n; i++)
+    {
+      double chance = faint_quality_chance (&windows[i]);
+
+      n_worse += chance < RARE_WINDOW;
+      n_better += chance > 1 - RARE_WINDOW;
+    }
+  g_ascii_formatd (expected, sizeof expected, "%.2g", RARE_WINDOW * (double)n);
+  if (n_worse + n_better == 0)
+    return g_strdup_printf (ngettext ("%u window, as expected from the noise.",
+                                      "All %u windows are as expected from the noise.", n),
+                            (guint)n);
+  /* Translators: two numbers of windows, and how many of them chance makes so */
+  worse = g_strdup_printf (ngettext ("%u of %u window is worse than 1 in 1000; %s expected.",
+                                     "%u of %u windows are worse than 1 in 1000; %s expected.", n),
+                           n_worse, (guint)n, expected);
+  if (n_better == 0)
+    return g_steal_pointer (&worse);
+  /* Translators: the sentence above, and a number of windows */
+  return g_strdup_printf (
+      ngettext ("%s %u is better than 1 in 1000: stated uncertainties too large?",
+                "%s %u are better than 1 in 1000: stated uncertainties too large?", n_better),
+      worse, n_better);
 }
 
 char *
@@ -111,6 +155,8 @@ number_of (const FaintFitWindow *window, Column column)
       return (double)window->n_lines;
     case COLUMN_CHI2:
       return window->chi2_reduced;
+    case COLUMN_LARGER:
+      return faint_quality_chance (window);
     case COLUMN_RUNS:
       return window->runs_z;
     case COLUMN_LAG1:
@@ -194,6 +240,7 @@ fill (FaintQualityWindow *self, FaintFit *fit)
 {
   gsize n = fit ? fit->n_windows : 0;
   g_autoptr (GPtrArray) items = g_ptr_array_new_with_free_func (g_object_unref);
+  g_autofree char *summary = NULL;
 
   for (gsize i = 0; i < n; i++)
     {
@@ -205,6 +252,9 @@ fill (FaintQualityWindow *self, FaintFit *fit)
   g_list_store_splice (self->windows, 0, g_list_model_get_n_items (G_LIST_MODEL (self->windows)),
                        items->pdata, items->len);
   gtk_stack_set_visible_child_name (GTK_STACK (self->stack), n > 0 ? "table" : "empty");
+  summary = fit ? faint_quality_of_all_in_words (fit->windows, n) : NULL;
+  gtk_label_set_text (GTK_LABEL (self->summary), summary ? summary : "");
+  gtk_widget_set_visible (self->summary, n > 0);
 }
 
 static void
@@ -314,11 +364,14 @@ faint_quality_window_init (FaintQualityWindow *self)
   gtk_stack_add_named (GTK_STACK (self->stack), build_table (self), "table");
   gtk_stack_add_named (GTK_STACK (self->stack),
                        gtk_label_new (_ ("Fit lines to see how good the fit is.")), "empty");
+  self->summary = note_new (NULL);
+  gtk_box_append (GTK_BOX (box), self->summary);
   self->stale = note_new (_ ("Lines, conditions or options were changed after this fit."));
   gtk_box_append (GTK_BOX (box), self->stack);
   gtk_box_append (GTK_BOX (box), self->stale);
   gtk_box_append (GTK_BOX (box),
-                  note_new (_ ("Runs test on the signs of the residuals, in standard deviations: "
+                  note_new (_ ("Chance of a larger χ²/ν from noise alone. Runs test on the signs "
+                               "of the residuals, in standard deviations: "
                                "negative where they stay on one side. Lag 1: correlation of "
                                "neighbours. Largest residual in standard uncertainties. A double "
                                "click or Enter shows the window in the plots.")));

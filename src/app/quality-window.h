@@ -24,6 +24,11 @@ const FaintFitWindow *faint_quality_window_get (FaintQualityWindow *self, guint 
 /* As a double click or Enter. */
 void faint_quality_window_activate (FaintQualityWindow *self, guint row);
 
+/* The chance that noise alone gives a chi-square larger than that of @window; NAN without degrees
+ * of freedom. */
+double faint_quality_chance (const FaintFitWindow *window);
+/* How many windows are out of the ordinary, and how many are expected to be. Free with g_free. */
+char *faint_quality_of_all_in_words (const FaintFitWindow *windows, gsize n);
 /* What is out of the ordinary in a window whose residuals should be independent and of unit
  * variance, "χ² too large, residuals not random"; "" where nothing is. A statistic counts beyond
  * three standard deviations, a residual where one as large is expected in fewer than a hundredth of

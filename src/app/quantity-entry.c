@@ -4,7 +4,10 @@
  */
 #include "quantity-entry.h"
 
+#include "pane.h"
 #include "quantity-text.h"
+
+#include <math.h>
 
 struct _FaintQuantityEntry
 {
@@ -12,6 +15,7 @@ struct _FaintQuantityEntry
 
   FaintDimension dimension;
   gboolean in_short;
+  guint most, shown;      /* digits where the uncertainty is not known */
   FaintQuantity quantity; /* as set by the owner */
   FaintQuantity entered;  /* as last committed */
   GtkWidget *entry;
@@ -36,6 +40,9 @@ shown_text (FaintQuantityEntry *self)
 static char *
 text_of_quantity (FaintQuantityEntry *self)
 {
+  if (self->most > 0 && faint_quantity_is_known (self->quantity)
+      && !(self->quantity.u > 0 && isfinite (self->quantity.u)))
+    return faint_quantity_in_digits (self->quantity, self->most, self->shown);
   return self->in_short ? faint_quantity_in_short (self->quantity)
                         : faint_quantity_in_words (self->quantity);
 }
@@ -47,6 +54,7 @@ show_quantity (FaintQuantityEntry *self)
 
   if (g_strcmp0 (text, shown_text (self)) != 0)
     gtk_editable_set_text (GTK_EDITABLE (self->entry), text);
+  faint_pane_forget_typing (self->entry);
 }
 
 static void
@@ -156,6 +164,17 @@ faint_quantity_entry_set_short (FaintQuantityEntry *self, gboolean in_short)
 }
 
 void
+faint_quantity_entry_set_digits (FaintQuantityEntry *self, guint most, guint shown)
+{
+  g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
+  if (most == self->most && shown == self->shown)
+    return;
+  self->most = most;
+  self->shown = shown;
+  show_quantity (self);
+}
+
+void
 faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity)
 {
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
@@ -229,5 +248,6 @@ faint_quantity_entry_commit (FaintQuantityEntry *self)
       return;
     }
   self->entered = quantity;
+  faint_pane_forget_typing (self->entry);
   g_signal_emit (self, signals[COMMITTED], 0);
 }

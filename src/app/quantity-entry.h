@@ -2,6 +2,7 @@
  *
  * An entry for one quantity: value, uncertainty and unit in one text, "1.30(1) hPa". What cannot be
  * read is said under the entry, in words. Enter or leaving the entry commits, Escape takes back.
+ * Ctrl+Z undoes what was typed and not committed; after that it is the window's.
  */
 #pragma once
 
@@ -23,6 +24,11 @@ GtkWidget *faint_quantity_entry_new (const char *name, FaintDimension dimension)
  * full. FALSE at first: every digit is shown. */
 void faint_quantity_entry_set_short (FaintQuantityEntry *self, gboolean in_short);
 
+/* Where the uncertainty is not known a number of more than @most significant digits, which nobody
+ * typed, is shown with @shown of them; it keeps all while it is not edited. 0: every digit, at
+ * first.
+ */
+void faint_quantity_entry_set_digits (FaintQuantityEntry *self, guint most, guint shown);
 /* Shows @quantity and forgets what was typed. */
 void faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity);
 /* What was last set or committed. */

@@ -96,6 +96,38 @@ faint_quantity_in_words (FaintQuantity quantity)
   return for_the_window (text);
 }
 
+static guint
+count_digits (const char *number)
+{
+  guint n = 0;
+
+  for (; *number && *number != 'e'; number++)
+    if (g_ascii_isdigit (*number) && (n > 0 || *number != '0'))
+      n++;
+  return n;
+}
+
+char *
+faint_quantity_in_digits (FaintQuantity quantity, guint most, guint shown)
+{
+  g_autofree char *number = NULL, *text = NULL;
+  char rounded[G_ASCII_DTOSTR_BUF_SIZE], format[16];
+  double value;
+
+  if (!faint_quantity_is_known (quantity))
+    return g_strdup ("");
+  value = (quantity.value - quantity.unit->offset) / quantity.unit->scale;
+  number = faint_format_double (value);
+  if (count_digits (number) > most)
+    {
+      g_snprintf (format, sizeof format, "%%.%ug", shown);
+      g_free (number);
+      number = g_strdup (g_ascii_formatd (rounded, sizeof rounded, format, value));
+    }
+  text = g_strchomp (g_strdup_printf ("%s %s", number, unit_suffix (quantity)));
+  return for_the_window (text);
+}
+
 gboolean
 faint_quantity_from_words (const char *text, FaintDimension dimension, const FaintUnit *unit,
                            FaintQuantity *quantity, GError **error)

@@ -15,6 +15,10 @@ char *faint_quantity_in_words (FaintQuantity quantity);
 /* The short notation always, whose digits are those that the uncertainty deserves. */
 char *faint_quantity_in_short (FaintQuantity quantity);
 
+/* The value alone: as it is where it has no more than @most significant digits, else with @shown of
+ * them. "" when unknown. */
+char *faint_quantity_in_digits (FaintQuantity quantity, guint most, guint shown);
+
 /* Reads what faint_quantity_parse() reads and, besides, a number without unit, which is taken in
  * @unit (may be NULL: then the unit is needed). Empty text gives FAINT_QUANTITY_UNKNOWN. */
 gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,

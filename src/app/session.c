@@ -42,6 +42,7 @@ enum
   VIEW_CHANGED,
   SELECTION_CHANGED,
   SEVERAL_CHANGED,
+  LINE_DRAGGED,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -187,6 +188,9 @@ faint_session_class_init (FaintSessionClass *klass)
   signals[SELECTION_CHANGED]
       = g_signal_new ("selection-changed", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL,
                       NULL, NULL, G_TYPE_NONE, 0);
+  signals[LINE_DRAGGED]
+      = g_signal_new ("line-dragged", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL, NULL,
+                      NULL, G_TYPE_NONE, 1, G_TYPE_POINTER);
   signals[SEVERAL_CHANGED] = g_signal_new ("several-changed", G_TYPE_FROM_CLASS (klass),
                                            G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
@@ -353,6 +357,13 @@ faint_session_set_several (FaintSession *self, const guint *ids, gsize n)
   g_array_set_size (self->several, 0);
   g_array_append_vals (self->several, ids, (guint)n);
   g_signal_emit (self, signals[SEVERAL_CHANGED], 0);
+}
+
+void
+faint_session_set_dragged (FaintSession *self, gconstpointer line)
+{
+  g_return_if_fail (FAINT_IS_SESSION (self));
+  g_signal_emit (self, signals[LINE_DRAGGED], 0, line);
 }
 
 guint

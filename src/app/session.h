@@ -38,7 +38,8 @@ G_DECLARE_FINAL_TYPE (FaintSession, faint_session, FAINT, SESSION, GObject)
  *   mode         guint, FaintMode    stage      guint, FaintStage
  *   pointer      double, cm-1 under the pointer, NAN: outside the plots
  *   origin       double, cm-1, zero of an axis in MHz from an origin, NAN: the middle of the span
- * Signals: "view-changed" (visible range or limits), "selection-changed", "several-changed". */
+ * Signals: "view-changed" (visible range or limits), "selection-changed", "several-changed",
+ * "line-dragged" (gpointer). */
 FaintSession *faint_session_new (void);
 
 /* The whole span of the data. The visible range is kept where it lies within, else shows all. */
@@ -67,6 +68,10 @@ void faint_session_set_selected (FaintSession *self, guint id);
  * Borrowed until they change. */
 const guint *faint_session_get_several (FaintSession *self, gsize *n);
 void faint_session_set_several (FaintSession *self, const guint *ids, gsize n);
+
+/* A line that is in the hand, as it is there now (a FaintLine); NULL: it was let go. Signal
+ * "line-dragged" with it. */
+void faint_session_set_dragged (FaintSession *self, gconstpointer line);
 
 guint faint_session_get_axis_unit (FaintSession *self);
 void faint_session_set_axis_unit (FaintSession *self, guint unit);

@@ -6,6 +6,8 @@
 
 #include <glib/gi18n.h>
 
+#include "needed-conditions.h"
+#include "pane.h"
 #include "quantity-entry.h"
 
 #define MAX_CHOICES 8
@@ -35,6 +37,7 @@ static const struct
   { "power", N_ ("Power transmission") },
   { "amplitude", N_ ("Field amplitude") },
   { "field", N_ ("Complex field") },
+  { "", N_ ("Not stated") },
   { "standing-wave", N_ ("Two mirrors, standing wave") },
   { "ring", N_ ("Ring") },
   { "none", N_ ("No cavity, single pass") },
@@ -90,8 +93,8 @@ show_choice (FaintSetupField *self, const char *text)
 {
   guint position = GTK_INVALID_LIST_POSITION;
 
-  for (guint i = 0; text && self->choices[i]; i++)
-    if (strcmp (self->choices[i], text) == 0)
+  for (guint i = 0; self->choices[i]; i++)
+    if (strcmp (self->choices[i], text ? text : "") == 0)
       position = i;
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->control), position);
 }
@@ -104,6 +107,23 @@ show_file (FaintSetupField *self, const char *text)
   gtk_button_set_label (GTK_BUTTON (self->control), base ? base : _ ("Choose a File…"));
   gtk_widget_set_tooltip_text (self->control, text);
   gtk_widget_set_visible (self->clear, base != NULL);
+}
+
+/* What a fit needs and nobody has stated. */
+static void
+mark_needed (FaintSetupField *self, const FaintSetup *setup)
+{
+  gboolean needed = setup && faint_condition_is_missing (setup, self->key->key);
+
+  if (needed)
+    gtk_widget_add_css_class (GTK_WIDGET (self), "needed");
+  else
+    gtk_widget_remove_css_class (GTK_WIDGET (self), "needed");
+  if (FAINT_IS_QUANTITY_ENTRY (self->control))
+    gtk_entry_set_placeholder_text (
+        GTK_ENTRY (faint_quantity_entry_get_entry (FAINT_QUANTITY_ENTRY (self->control))),
+        /* Translators: in an empty entry, whose quantity a fit needs */
+        needed ? _ ("needed for a fit") : NULL);
 }
 
 static void
@@ -124,7 +144,9 @@ update_control (FaintSetupField *self)
       break;
     case FAINT_SETUP_KIND_TEXT:
     case FAINT_SETUP_KIND_RANGES:
-      gtk_editable_set_text (GTK_EDITABLE (self->control), text ? text : "");
+      if (g_strcmp0 (gtk_editable_get_text (GTK_EDITABLE (self->control)), text ? text : "") != 0)
+        gtk_editable_set_text (GTK_EDITABLE (self->control), text ? text : "");
+      faint_pane_forget_typing (self->control);
       break;
     case FAINT_SETUP_KIND_FILE:
       show_file (self, text);
@@ -132,6 +154,7 @@ update_control (FaintSetupField *self)
     }
   self->filling = FALSE;
   show_error (self, NULL);
+  mark_needed (self, setup);
 }
 
 /* Sets key and, for a quantity, its uncertainty, in a copy of the setup; hands it over. */
@@ -252,7 +275,12 @@ drop_down_new (FaintSetupField *self)
   const char *words[MAX_CHOICES + 1] = { NULL };
   GtkWidget *drop_down;
 
-  self->choices = g_strsplit (self->key->choices, "|", MAX_CHOICES);
+  /* of the geometry nothing is assumed; the others have a usual choice */
+  g_autofree char *choices = g_str_equal (self->key->key, "cavity")
+                                 ? g_strconcat ("|", self->key->choices, NULL)
+                                 : g_strdup (self->key->choices);
+
+  self->choices = g_strsplit (choices, "|", MAX_CHOICES);
   for (guint i = 0; self->choices[i]; i++)
     words[i] = faint_setup_choice_in_words (g_strstrip (self->choices[i]));
   drop_down = gtk_drop_down_new_from_strings (words);

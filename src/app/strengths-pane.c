@@ -192,6 +192,25 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
   update_budget (self, line);
 }
 
+/* Of one spectrum a strength is that at its temperature; of a series the list says which. */
+static void
+name_strength (FaintStrengthsPane *self, const FaintAnalysis *analysis)
+{
+  double temperature = faint_analysis_get_setup (analysis)->temperature.value;
+  char kelvin[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *name = NULL;
+
+  if (faint_analysis_get_n_spectra (analysis) > 1 || isnan (temperature))
+    name = g_strdup (_ ("Strength"));
+  else
+    {
+      g_ascii_formatd (kelvin, sizeof kelvin, "%.6g", temperature);
+      /* Translators: a temperature, in kelvin */
+      name = g_strdup_printf (_ ("Strength at %s K"), kelvin);
+    }
+  faint_pane_set_name (self->strength, name);
+}
+
 static void
 update (FaintStrengthsPane *self)
 {
@@ -200,6 +219,7 @@ update (FaintStrengthsPane *self)
   if (analysis == NULL)
     return;
   update_gas (self, faint_analysis_get_setup (analysis));
+  name_strength (self, analysis);
   update_line (
       self, faint_document_get_line (self->document, faint_session_get_selected (self->session)));
 }
@@ -277,6 +297,7 @@ build_line (FaintStrengthsPane *self)
       grid, _ ("Needs the lower-state energy, and the partition sums of stage Data."));
   self->lower_energy
       = faint_quantity_entry_new (_ ("Lower-state energy"), FAINT_DIMENSION_WAVENUMBER);
+  faint_quantity_entry_set_digits (FAINT_QUANTITY_ENTRY (self->lower_energy), 10, 8);
   g_signal_connect (self->lower_energy, "committed", G_CALLBACK (on_lower_energy), self);
   faint_pane_row (grid, _ ("Lower-state energy"), self->lower_energy);
   for (guint i = 0; i < FAINT_COEFFICIENT_N; i++)

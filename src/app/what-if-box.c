@@ -394,7 +394,7 @@ note_new (void)
 static void
 build_content (FaintWhatIfBox *self)
 {
-  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  GtkWidget *buttons = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6), *held;
 
   self->content = gtk_box_new (GTK_ORIENTATION_VERTICAL, 8);
   for (guint i = 0; i < FAINT_WHAT_IF_N; i++)
@@ -405,6 +405,12 @@ build_content (FaintWhatIfBox *self)
     }
   self->numbers = faint_what_if_numbers_new ();
   gtk_box_append (GTK_BOX (self->content), self->numbers);
+  held = note_new ();
+  gtk_label_set_text (GTK_LABEL (held),
+                      _ ("With all lines and the baseline held as they are: a fit "
+                         "under these values could come closer."));
+  gtk_widget_set_visible (held, TRUE);
+  gtk_box_append (GTK_BOX (self->content), held);
   self->kept = note_new ();
   gtk_box_append (GTK_BOX (self->content), self->kept);
   gtk_box_append (GTK_BOX (self->content), buttons);

@@ -15,7 +15,9 @@ static const struct
   [FAINT_WHAT_IF_NUMBER_DEEPEST]
   = { N_ ("Deepest in view, %"), N_ ("Share of the light that the deepest line takes") },
   [FAINT_WHAT_IF_NUMBER_ENHANCEMENT]
-  = { N_ ("Enhancement"), N_ ("Of the absorber in one round trip, in the weak limit") },
+  = { N_ ("Enhancement of a round trip"),
+      N_ ("Path over the absorber of one round trip, for faint absorption: finesse/π with a locked "
+          "comb, half of that with a swept one") },
 };
 
 /* Four digits, without a power of ten. */

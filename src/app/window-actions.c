@@ -65,7 +65,7 @@ on_run (GObject *source, GAsyncResult *result, gpointer data)
 
   if (!faint_document_run_finish (FAINT_DOCUMENT (source), result, &error)
       && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
-    faint_window_say (self, _ ("The fit did not succeed"), error->message);
+    _faint_window_say_failure (self, _ ("The fit did not succeed"), error);
 }
 
 static void
@@ -456,6 +456,71 @@ _faint_window_update_actions (FaintWindow *self)
       g_variant_new_boolean (faint_session_get_mode (self->session) == FAINT_MODE_MARK));
 }
 
+char *
+_faint_window_why_not (FaintWindow *self, const char *action)
+{
+  static const struct
+  {
+    guint need;
+    const char *words;
+  } reasons[] = {
+    { NEEDS_ANALYSIS, N_ ("open a spectrum first") },
+    { NEEDS_LINES, N_ ("there are no lines yet") },
+    { NEEDS_SELECTION, N_ ("no line is selected") },
+    { NEEDS_SEVERAL, N_ ("select two lines or more first, by Ctrl and click in table or plot") },
+    { NEEDS_TIES, N_ ("none of the selected lines is tied") },
+    { NEEDS_LEVELS, N_ ("open levels of the lower state first (stage Assignment)") },
+    { NEEDS_CLAIMED, N_ ("open a claimed list first (stage Review)") },
+    { NEEDS_REVIEW, N_ ("review the claimed list first") },
+    { NEEDS_UNDO, N_ ("there is nothing to undo") },
+    { NEEDS_REDO, N_ ("there is nothing to redo") },
+  };
+  const guint of_lines = NEEDS_SELECTION | NEEDS_SEVERAL | NEEDS_TIES;
+  guint missing = 0;
+  const char *name = NULL, *reason = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    if (g_strcmp0 (actions[i].name, action) == 0 && actions[i].words)
+      {
+        missing = actions[i].needs & ~what_is_there (self);
+        name = _ (actions[i].words);
+      }
+  for (guint i = 0; i < G_N_ELEMENTS (reasons) && reason == NULL; i++)
+    if (missing & reasons[i].need)
+      reason = (missing & of_lines) && _faint_window_shows_review (self)
+                   ? _ ("not while a review is shown")
+                   : _ (reasons[i].words);
+  /* Translators: a command, and what it waits for */
+  return reason ? g_strdup_printf (_ ("%s: %s"), name, reason) : NULL;
+}
+
+/* A key whose action is not possible says why. */
+static gboolean
+on_impossible (GtkWidget *widget, GVariant *arguments, gpointer action)
+{
+  g_autofree char *text = _faint_window_why_not (FAINT_WINDOW (widget), action);
+
+  if (text == NULL)
+    return GDK_EVENT_PROPAGATE;
+  _faint_window_tell (FAINT_WINDOW (widget), text);
+  return GDK_EVENT_STOP;
+}
+
+static void
+add_impossible_keys (FaintWindow *self)
+{
+  GtkEventController *controller = gtk_shortcut_controller_new ();
+
+  for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
+    if (actions[i].keys && actions[i].needs)
+      gtk_shortcut_controller_add_shortcut (
+          GTK_SHORTCUT_CONTROLLER (controller),
+          gtk_shortcut_new (
+              gtk_shortcut_trigger_parse_string (actions[i].keys),
+              gtk_callback_action_new (on_impossible, (gpointer)actions[i].name, NULL)));
+  gtk_widget_add_controller (GTK_WIDGET (self), controller);
+}
+
 /* Keys that an entry with the focus may want first. */
 static void
 add_local_keys (FaintWindow *self)
@@ -502,6 +567,7 @@ _faint_window_add_actions (FaintWindow *self)
       g_action_map_add_action (G_ACTION_MAP (self), G_ACTION (action));
     }
   g_action_map_add_action_entries (G_ACTION_MAP (self), stateful, G_N_ELEMENTS (stateful), self);
+  add_impossible_keys (self); /* what is added later comes first */
   add_local_keys (self);
   _faint_window_build_menu (self);
 }

@@ -24,8 +24,12 @@ on_assigned (GObject *source, GAsyncResult *result, gpointer data)
   g_autoptr (FaintWindow) self = data;
   g_autoptr (GError) error = NULL;
 
-  if (!faint_assigner_search_finish (FAINT_ASSIGNER (source), result, &error)
-      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
+  if (faint_assigner_search_finish (FAINT_ASSIGNER (source), result, &error))
+    {
+      if (self->document)
+        _faint_window_tell_assigned (self);
+    }
+  else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
     faint_window_say (self, _ ("No lines were assigned"), error->message);
 }
 

@@ -151,6 +151,7 @@ on_saved (GObject *source, GAsyncResult *result, gpointer data)
   if (self->document == NULL)
     return;
   _faint_window_remember (self, faint_document_get_path (self->document));
+  _faint_window_tell_saved (self);
   if (close)
     gtk_window_close (GTK_WINDOW (self));
 }
@@ -300,20 +301,38 @@ _faint_window_choose_lines (FaintWindow *self)
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 
+typedef struct
+{
+  FaintWindow *window;
+  FaintExport what;
+  char *path;
+} Export;
+
 static void
 on_exported (GObject *source, GAsyncResult *result, gpointer data)
 {
-  g_autoptr (FaintWindow) self = data;
+  g_autofree Export *done = data;
+  g_autoptr (FaintWindow) self = done->window;
+  g_autofree char *path = done->path;
   g_autoptr (GError) error = NULL;
 
   if (faint_document_export_finish (FAINT_DOCUMENT (source), result, &error))
     {
       if (self->document)
-        gtk_label_set_text (GTK_LABEL (self->status_label), _ ("Exported"));
+        _faint_window_tell_exported (self, done->what, path);
       say_remarks (self, _ ("Exported, but not all of it has a place in this format"), result);
     }
   else if (!was_cancelled (error) && self->document)
     faint_window_say (self, _ ("Nothing was exported"), error->message);
+}
+
+void
+_faint_window_export (FaintWindow *self, FaintExport what, const char *path)
+{
+  Export *job = g_new (Export, 1);
+
+  *job = (Export){ g_object_ref (self), what, g_strdup (path) };
+  faint_document_export_async (self->document, what, path, on_exported, job);
 }
 
 static void
@@ -322,14 +341,13 @@ export_chosen (FaintWindow *self, GListModel *files, FaintExport what, const cha
   g_autofree char *path = chosen_path (self, files, ending, NULL);
 
   if (path != NULL)
-    faint_document_export_async (self->document, what, path, on_exported, g_object_ref (self));
+    _faint_window_export (self, what, path);
 }
 
 static void
 export_list (FaintWindow *self, const char *path)
 {
-  faint_document_export_async (self->document, FAINT_EXPORT_LINES, path, on_exported,
-                               g_object_ref (self));
+  _faint_window_export (self, FAINT_EXPORT_LINES, path);
 }
 
 static void
@@ -426,7 +444,11 @@ figure_chosen (FaintWindow *self, GListModel *files)
   g_autofree char *path = chosen_path (self, files, "pdf", figure_endings);
   g_autoptr (GError) error = NULL;
 
-  if (path != NULL && !_faint_window_write_figure (self, path, &error))
+  if (path == NULL)
+    return;
+  if (_faint_window_write_figure (self, path, &error))
+    _faint_window_tell_figure (self, path);
+  else
     faint_window_say (self, _ ("Nothing was exported"), error->message);
 }
 

@@ -186,6 +186,22 @@ newer (gconstpointer a, gconstpointer b)
                               gtk_recent_info_get_modified ((GtkRecentInfo *)a));
 }
 
+/* "run-14.comb  (~/spectra/may)": files of one name are told apart. */
+static char *
+name_and_folder (const char *path)
+{
+  g_autofree char *name = g_filename_display_basename (path);
+  g_autofree char *folder = g_path_get_dirname (path);
+  g_autofree char *shown = NULL;
+  const char *home = g_get_home_dir ();
+
+  if (g_str_has_prefix (folder, home) && (folder[strlen (home)] == '/' || !folder[strlen (home)]))
+    shown = g_strconcat ("~", folder + strlen (home), NULL);
+  else
+    shown = g_strdup (folder);
+  return g_strdup_printf ("%s  (%s)", name, shown);
+}
+
 void
 _faint_window_fill_recent (FaintWindow *self)
 {
@@ -199,6 +215,7 @@ _faint_window_fill_recent (FaintWindow *self)
       g_autofree char *path = NULL;
       g_autoptr (GMenuItem) item = NULL;
       g_autofree char *label = NULL;
+      g_autofree char *shown = NULL;
       g_auto (GStrv) parts = NULL;
 
       if (!is_ours (l->data))
@@ -207,7 +224,8 @@ _faint_window_fill_recent (FaintWindow *self)
       if (path == NULL)
         continue;
       /* an underscore in a name is no mnemonic */
-      parts = g_strsplit (gtk_recent_info_get_display_name (l->data), "_", -1);
+      shown = name_and_folder (path);
+      parts = g_strsplit (shown, "_", -1);
       label = g_strjoinv ("__", parts);
       item = g_menu_item_new (label, NULL);
       g_menu_item_set_action_and_target (item, "win.open-path", "s", path);

@@ -24,6 +24,7 @@ struct _FaintWindow
   FaintSession *session;
   GtkFileChooserNative *dialog;         /* the one that is open, or NULL */
   char *list_format;                    /* chosen in it for a line list, or NULL */
+  char *missing;                        /* said of fields that are empty, or NULL */
   GMenu *history_menu;                  /* undo and redo, with their labels */
   GCancellable *figure_work;            /* of the figure data being made, or NULL */
   GCancellable *review_work;            /* the same of a review */
@@ -65,6 +66,9 @@ typedef struct
 const FaintWindowAction *_faint_window_actions (guint *n);
 void _faint_window_add_actions (FaintWindow *self);
 void _faint_window_update_actions (FaintWindow *self);
+/* What @action, which is not possible now, waits for; NULL where there is nothing to say. Free with
+ * g_free. */
+char *_faint_window_why_not (FaintWindow *self, const char *action);
 /* window-keys.c */
 /* Keys of the whole application. */
 void _faint_window_set_accels (GtkApplication *application);
@@ -149,6 +153,7 @@ void _faint_window_choose_export (FaintWindow *self, FaintExport what);
 /* Writes the lines in the format that the ending of @path says; before records it asks what they
  * state beside the lines. */
 void _faint_window_export_list (FaintWindow *self, const char *path);
+void _faint_window_export (FaintWindow *self, FaintExport what, const char *path);
 void _faint_window_choose_figure (FaintWindow *self);
 gboolean _faint_window_may_close (FaintWindow *self);
 
@@ -181,6 +186,18 @@ void _faint_window_copy_figure (FaintWindow *self);
 void _faint_window_show_record (FaintWindow *self);
 /* Constants of the assignment for a report; free with g_ptr_array_unref. */
 GPtrArray *_faint_window_bands (FaintWindow *self);
+
+/* window-status.c */
+/* Says in the status bar how the fit stands; @change as of the document's "changed". */
+void _faint_window_update_status (FaintWindow *self, guint change);
+/* What was done just now; it stays until something else is changed. */
+void _faint_window_tell (FaintWindow *self, const char *text);
+void _faint_window_tell_saved (FaintWindow *self);
+void _faint_window_tell_exported (FaintWindow *self, FaintExport what, const char *path);
+void _faint_window_tell_figure (FaintWindow *self, const char *path);
+void _faint_window_tell_assigned (FaintWindow *self);
+/* The words of @error in the window, or the fields that are missing. */
+void _faint_window_say_failure (FaintWindow *self, const char *heading, const GError *error);
 
 /* window-job.c */
 void _faint_window_on_job (FaintDocument *document, GParamSpec *pspec, FaintWindow *self);

@@ -11,6 +11,7 @@
 #include "data-pane.h"
 #include "figure/axis-unit.h"
 #include "lines-pane.h"
+#include "needed-conditions.h"
 #include "review-pane.h"
 #include "strengths-pane.h"
 
@@ -47,39 +48,6 @@ update_title (FaintWindow *self)
   gtk_window_set_title (GTK_WINDOW (self), shown);
   gtk_label_set_text (GTK_LABEL (self->title_label), shown);
   gtk_widget_set_tooltip_text (self->title_label, faint_document_get_path (self->document));
-}
-
-static void
-update_status (FaintWindow *self)
-{
-  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
-  FaintAnalysisResult result;
-  char chi2[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *text = NULL;
-  gsize n;
-
-  if (analysis == NULL)
-    text = g_strdup (_ ("Nothing is open"));
-  else if (!faint_analysis_get_result (analysis, &result))
-    text = g_strdup (_ ("Not fitted yet"));
-  else if (!faint_analysis_fit_is_current (analysis))
-    text = g_strdup (_ ("Changed since the last fit"));
-  else
-    {
-      n = faint_line_list_get_n (faint_analysis_get_lines (analysis));
-      g_ascii_formatd (chi2, sizeof chi2, "%.3f", result.chi2_reduced);
-      /* Translators: the number of lines and the reduced chi-square of the fit */
-      text = g_strdup_printf (ngettext ("%u line fitted, χ²/ν %s", "%u lines fitted, χ²/ν %s", n),
-                              (guint)n, chi2);
-      if (result.verdict != FAINT_VERDICT_CONVERGED)
-        {
-          g_autofree char *plain = g_steal_pointer (&text);
-
-          /* Translators: the number of lines and the reduced chi-square, as above */
-          text = g_strdup_printf (_ ("%s, but not converged"), plain);
-        }
-    }
-  gtk_label_set_text (GTK_LABEL (self->status_label), text);
 }
 
 void
@@ -173,14 +141,19 @@ on_changed (FaintDocument *document, guint change, FaintWindow *self)
   _faint_window_update_assignment (self);
   _faint_window_update_figure (self, change);
   update_title (self);
-  update_status (self);
+  _faint_window_update_status (self, change);
   _faint_window_update_actions (self);
 }
 
 static void
 on_failed (FaintDocument *document, const char *heading, const char *text, FaintWindow *self)
 {
+  FaintAnalysis *analysis = faint_document_get_analysis (document);
+  g_autofree char *missing = analysis ? faint_needed_in_words (analysis) : NULL;
+
   faint_window_say (self, heading, text);
+  g_free (self->missing);
+  self->missing = g_strcmp0 (missing, text) == 0 ? g_steal_pointer (&missing) : NULL;
 }
 
 static void
@@ -325,6 +298,7 @@ faint_window_dispose (GObject *object)
   g_clear_object (&self->figure_work);
   g_clear_object (&self->dialog);
   g_clear_pointer (&self->list_format, g_free);
+  g_clear_pointer (&self->missing, g_free);
   g_clear_object (&self->history_menu);
   gtk_widget_dispose_template (GTK_WIDGET (self), FAINT_TYPE_WINDOW);
   g_clear_object (&self->document);
@@ -535,7 +509,7 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   gtk_widget_set_visible (self->stages, FALSE);
   on_stage (self->session, NULL, self);
   update_title (self);
-  update_status (self);
+  _faint_window_update_status (self, 0);
   _faint_window_update_count (self);
   _faint_window_update_history_menu (self);
   faint_start_page_begin (FAINT_START_PAGE (self->start_page));

@@ -196,6 +196,21 @@ faint_loomis_wood_place (const FaintLoomisWood *self, guint id, int *number, dou
   return isfinite (best);
 }
 
+gboolean
+faint_loomis_wood_place_in (const FaintLoomisWood *self, guint id, int number, double *offset)
+{
+  const FaintLoomisWoodLine *line = find (self, id);
+  double here;
+
+  if (line == NULL || faint_loomis_wood_row (self, number) < 0)
+    return FALSE;
+  here = line->position - faint_loomis_wood_centre (self, number);
+  if (!(fabs (here) <= self->half))
+    return FALSE;
+  *offset = here;
+  return TRUE;
+}
+
 FaintView
 faint_loomis_wood_all (const FaintLoomisWood *self)
 {

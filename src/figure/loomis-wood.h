@@ -54,6 +54,9 @@ double faint_loomis_wood_centre (const FaintLoomisWood *self, int number);
 /* The row where a line lies nearest to a centre; FALSE if it lies in none. */
 gboolean
 faint_loomis_wood_place (const FaintLoomisWood *self, guint id, int *number, double *offset);
+/* The offset of a line in the row @number; FALSE where that row does not hold it. */
+gboolean
+faint_loomis_wood_place_in (const FaintLoomisWood *self, guint id, int number, double *offset);
 /* A view of everything; place is not set. */
 FaintView faint_loomis_wood_all (const FaintLoomisWood *self);
 /* Where in @place the plot lies. */

@@ -11,6 +11,7 @@
 #include "app/assignment-plots.h"
 #include "app/differences-view.h"
 #include "app/line-assignment.h"
+#include "app/loomis-wood-view.h"
 #include "app/trace-assignment.h"
 #include "assignment-demo.h"
 #include "faint-test.h"
@@ -28,6 +29,43 @@ test_needs_lines (void)
   window_test_close (window);
 }
 
+static gboolean
+is_read_out (GtkWidget *widget, gconstpointer data)
+{
+  return GTK_IS_LABEL (widget) && strstr (gtk_label_get_text (GTK_LABEL (widget)), "; row ");
+}
+
+/* Entered with a line selected, the plots say its row, which is that of the plot. */
+static void
+test_row_at_first (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  FaintLoomisWood *plot;
+  GtkWidget *label;
+  const char *text;
+  guint id = window_test_line (window, window_test_n_lines (window) - 1)->id;
+  g_autofree char *words = NULL;
+  double offset, read;
+  int row;
+
+  faint_session_set_selected (window->session, id);
+  faint_session_set_stage (window->session, FAINT_STAGE_ASSIGNMENT);
+  window_test_linger (300);
+  plot = faint_loomis_wood_view_get (demo_part (window, FAINT_TYPE_LOOMIS_WOOD_VIEW));
+  g_assert_nonnull (plot);
+  g_assert_true (faint_loomis_wood_place (plot, id, &row, &offset));
+  g_assert_cmpint (row, !=, 0);
+  label = window_test_find (window->assignment_plots, is_read_out, NULL);
+  g_assert_nonnull (label);
+  text = gtk_label_get_text (GTK_LABEL (label));
+  words = g_strdup_printf ("; row %d, offset ", row);
+  g_assert_nonnull (strstr (text, words));
+  read = g_ascii_strtod (strstr (text, "offset ") + strlen ("offset "), NULL);
+  g_assert_cmpfloat_with_epsilon (read, offset, 1e-4);
+  g_assert_null (strstr (text, "-0.0000"));
+  window_test_close (window);
+}
+
 static void
 test_search (void)
 {
@@ -41,6 +79,8 @@ test_search (void)
   g_assert_true (g_action_group_get_action_enabled (G_ACTION_GROUP (window), "assign"));
   demo_search (window);
   g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Assign Lines");
+  g_assert_cmpstr (gtk_label_get_text (GTK_LABEL (window->status_label)), ==,
+                   "76 of 80 lines assigned");
   for (gsize i = 0; i < N_LINES; i++)
     demo_assert_truth (window, i);
   g_assert_cmpuint (demo_n_labelled (window), ==, N_LABELLED);
@@ -314,6 +354,7 @@ main (int argc, char **argv)
   gtk_test_init (&argc, &argv, NULL);
   gsl_set_error_handler_off ();
   window_test_begin ();
+  g_test_add_func ("/window/assignment/row-at-first", test_row_at_first);
   g_test_add_func ("/window/assignment/needs-lines", test_needs_lines);
   g_test_add_func ("/window/assignment/search", test_search);
   g_test_add_func ("/window/assignment/save-and-load", test_save_and_load);

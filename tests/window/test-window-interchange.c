@@ -218,7 +218,7 @@ test_packed_analysis (void)
 static gboolean
 is_exported (FaintWindow *window)
 {
-  return strcmp (gtk_label_get_text (GTK_LABEL (window->status_label)), "Exported") == 0;
+  return strstr (gtk_label_get_text (GTK_LABEL (window->status_label)), " written to ") != NULL;
 }
 
 /* Numbers of molecule and isotopologue stand in every record, by the columns of Rothman et al., J.

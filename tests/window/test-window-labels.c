@@ -56,7 +56,8 @@ test_sample_levels (void)
   g_setenv ("FAINTLINE_DATA", g_getenv ("FAINT_TEST_DATA"), TRUE);
   window = demo_open (FALSE);
   g_setenv ("FAINTLINE_DATA", before, TRUE);
-  button = window_test_find (GTK_WIDGET (window), has_label, "Sample: 14N2 16O, 00 0 0");
+  button
+      = window_test_find (GTK_WIDGET (window), has_label, "Sample: 14N2 16O, ground state 00 0 0");
   g_assert_nonnull (button);
   g_signal_emit_by_name (button, "clicked");
   g_assert_nonnull (faint_assigner_get_levels (demo_assigner (window)));
@@ -76,9 +77,18 @@ batch (const char *name, const char *free_constants)
   g_autofree char *list = demo_make_list (), *levels = demo_levels_path ();
   g_autofree char *folder = window_test_path ("batch"), *path = NULL;
   char *text = NULL;
-  const char *arguments[]
-      = { g_getenv ("FAINT_TEST_BATCH"), "assign", list,     "--constants",  levels, "--out", folder,
-          "--temperature",          "296 K",  "--free", free_constants, NULL };
+  const char *arguments[] = { g_getenv ("FAINT_TEST_BATCH"),
+                              "assign",
+                              list,
+                              "--constants",
+                              levels,
+                              "--out",
+                              folder,
+                              "--temperature",
+                              "296 K",
+                              "--free",
+                              free_constants,
+                              NULL };
   g_autoptr (GError) error = NULL;
   int status;
 

@@ -134,6 +134,8 @@ faint_plot_drag_cancel (FaintPlot *self)
 {
   if (self->drag.kind == FAINT_DRAG_NONE)
     return;
+  if (is_shaping (self))
+    faint_session_set_dragged (self->session, NULL);
   self->drag = (FaintDrag){ 0 };
   faint_plot_preview_end (self);
   update_cursor (self);

@@ -7,6 +7,8 @@
 
 #include <math.h>
 
+#define PROFILE_REACH 2.0 /* half widths: a Voigt profile is seen that far, common practice */
+
 gsize
 faint_plot_sample_at (FaintPlot *self, double wavenumber)
 {
@@ -25,10 +27,32 @@ stick_at (FaintPlot *self, const FaintLineList *lines, double wavenumber)
   return faint_hit_line (lines, &view, faint_view_x (&view, wavenumber), FAINT_HIT_REACH);
 }
 
+/* What is drawn of the profile belongs to the line, too: far zoomed in, it is wider than the reach
+ * of a pointer. */
+static const FaintLine *
+profile_at (FaintPlot *self, const FaintLineList *lines, double wavenumber)
+{
+  gsize nearest = lines != NULL ? faint_line_list_nearest (lines, wavenumber) : G_MAXSIZE;
+  const FaintLine *line;
+
+  if (nearest == G_MAXSIZE)
+    return NULL;
+  line = faint_line_list_get (lines, nearest);
+  return fabs (line->position.value - wavenumber)
+                 <= PROFILE_REACH * faint_hit_half_width (line, faint_plot_usual_half_width (self))
+             ? line
+             : NULL;
+}
+
 const FaintLine *
 faint_plot_line_at (FaintPlot *self, double wavenumber)
 {
-  return self->data != NULL ? stick_at (self, self->data->lines, wavenumber) : NULL;
+  const FaintLine *line;
+
+  if (self->data == NULL || isnan (wavenumber))
+    return NULL;
+  line = stick_at (self, self->data->lines, wavenumber);
+  return line != NULL ? line : profile_at (self, self->data->lines, wavenumber);
 }
 
 /* A line that was not found is read out where it is nearer than one that was. */

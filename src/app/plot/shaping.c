@@ -153,13 +153,16 @@ faint_plot_shape_update (FaintPlot *self, double wavenumber)
                              self->data->across.upper);
       faint_session_set_pointer (self->session, self->drag.at);
     }
-  if (edited_line (self, &line))
-    faint_plot_preview_line (self, &line);
+  if (!edited_line (self, &line))
+    return;
+  faint_plot_preview_line (self, &line);
+  faint_session_set_dragged (self->session, &line);
 }
 
 void
 faint_plot_shape_end (FaintPlot *self, const FaintDrag *drag)
 {
+  faint_session_set_dragged (self->session, NULL);
   if (drag->kind == FAINT_DRAG_WIDTH)
     g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_WIDENED], 0, drag->line, drag->lorentz);
   else
