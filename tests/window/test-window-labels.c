@@ -41,8 +41,9 @@ line_of (FaintWindow *window, guint id)
 static gboolean
 has_label (GtkWidget *widget, gconstpointer text)
 {
-  return GTK_IS_BUTTON (widget)
-         && g_strcmp0 (gtk_button_get_label (GTK_BUTTON (widget)), text) == 0;
+  GtkWidget *child = GTK_IS_BUTTON (widget) ? gtk_button_get_child (GTK_BUTTON (widget)) : NULL;
+
+  return GTK_IS_LABEL (child) && g_strcmp0 (gtk_label_get_text (GTK_LABEL (child)), text) == 0;
 }
 
 /* Levels that come with the program are one click away, and the click is a step of the history. */
