@@ -522,11 +522,11 @@ build (FaintAssignmentPlots *self)
   GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
 
   self->view = faint_loomis_wood_view_new ();
-  gtk_widget_set_size_request (self->view, 300, 150);
+  gtk_widget_set_size_request (self->view, 300, 115);
   gtk_widget_set_hexpand (self->view, TRUE);
   gtk_widget_set_vexpand (self->view, TRUE);
   self->differences = faint_differences_view_new ();
-  gtk_widget_set_size_request (self->differences, 220, 120);
+  gtk_widget_set_size_request (self->differences, 220, 100);
   gtk_paned_set_start_child (GTK_PANED (paned), self->view);
   gtk_paned_set_end_child (GTK_PANED (paned), self->differences);
   gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);

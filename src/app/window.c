@@ -400,6 +400,7 @@ add_plots (FaintWindow *self)
   gtk_box_append (GTK_BOX (self->plots), self->overview);
   _faint_window_add_assignment (self);
   self->tables = gtk_stack_new ();
+  gtk_stack_set_vhomogeneous (GTK_STACK (self->tables), FALSE);
   gtk_stack_add_named (GTK_STACK (self->tables), self->table, "lines");
   gtk_box_append (GTK_BOX (self->table_box), self->tables);
   _faint_window_follow_plot (self);

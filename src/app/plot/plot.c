@@ -402,7 +402,7 @@ faint_plot_init (FaintPlot *self)
   gtk_widget_set_parent (self->overlay, GTK_WIDGET (self));
   self->readout = faint_plot_readout_new ();
   gtk_widget_set_parent (self->readout, GTK_WIDGET (self));
-  gtk_widget_set_size_request (self->area, 240, 160);
+  gtk_widget_set_size_request (self->area, 240, 130);
   gtk_widget_set_focusable (GTK_WIDGET (self), TRUE);
   faint_plot_add_gestures (self);
 }
