@@ -167,6 +167,23 @@ update_further (FaintStrengthsPane *self, const FaintLine *line)
     }
 }
 
+/* What is missing for a strength at 296 K. */
+static void
+show_why_not (FaintStrengthsPane *self, const FaintLine *line)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  gboolean sums = faint_analysis_get_setup (analysis)->partition_sums != NULL;
+  gboolean energy = isfinite (line->lower_energy);
+
+  gtk_label_set_text (
+      GTK_LABEL (self->why_not),
+      !energy && !sums ? _ ("Needs the lower-state energy, and the partition sums of stage Data.")
+      : !energy        ? _ ("Needs the lower-state energy, by hand or by an assignment.")
+      : !sums          ? _ ("Needs the partition sums of stage Data.")
+                       : _ ("Comes with the next fit."));
+  gtk_widget_set_visible (self->why_not, isnan (line->strength_296));
+}
+
 static void
 update_line (FaintStrengthsPane *self, const FaintLine *line)
 {
@@ -180,7 +197,7 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
   faint_pane_set_measured (self->strength, line->strength.value, line->strength.u, "cm/molecule");
   faint_pane_set_measured (self->strength_296, line->strength_296, line->u_strength_296,
                            "cm/molecule");
-  gtk_widget_set_visible (self->why_not, isnan (line->strength_296));
+  show_why_not (self, line);
   faint_quantity_entry_set (
       FAINT_QUANTITY_ENTRY (self->lower_energy),
       faint_quantity (FAINT_DIMENSION_WAVENUMBER, line->lower_energy, line->u_lower_energy));
@@ -293,8 +310,7 @@ build_line (FaintStrengthsPane *self)
   for (FaintPlace place = FAINT_PLACE_SPEED_WIDTH; place < FAINT_PLACE_N; place++)
     self->further[place] = faint_pane_value (grid, _ (further_names[place]));
   self->strength_296 = faint_pane_value (grid, _ ("Strength at 296 K"));
-  self->why_not = faint_pane_note (
-      grid, _ ("Needs the lower-state energy, and the partition sums of stage Data."));
+  self->why_not = faint_pane_note (grid, "");
   self->lower_energy
       = faint_quantity_entry_new (_ ("Lower-state energy"), FAINT_DIMENSION_WAVENUMBER);
   faint_quantity_entry_set_digits (FAINT_QUANTITY_ENTRY (self->lower_energy), 10, 8);

@@ -94,29 +94,41 @@ faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value)
   return value;
 }
 
-char *
-faint_axis_unit_label (const FaintAxisUnit *unit)
+const char *
+faint_axis_unit_quantity (FaintAxisUnitKind kind)
 {
-  switch (unit->kind)
+  switch (kind)
     {
     case FAINT_AXIS_UNIT_THZ:
     case FAINT_AXIS_UNIT_GHZ:
     case FAINT_AXIS_UNIT_MHZ:
-      if (origin_of (unit) != 0.0)
-        {
-          g_autofree char *origin = faint_format_double (unit->origin);
-          return g_strdup_printf ("(frequency − c·%s cm⁻¹)/%s", origin, units[unit->kind].symbol);
-        }
-      return g_strdup_printf ("frequency/%s", units[unit->kind].symbol);
+      return "frequency";
     case FAINT_AXIS_UNIT_WAVELENGTH:
-      return g_strdup ("vacuum wavelength/nm");
+      return "vacuum wavelength";
     case FAINT_AXIS_UNIT_TOOTH:
-      return g_strdup ("tooth number");
+      return "tooth number";
     case FAINT_AXIS_UNIT_WAVENUMBER:
     case FAINT_AXIS_UNIT_N:
       break;
     }
-  return g_strdup ("wavenumber/cm⁻¹");
+  return "wavenumber";
+}
+
+char *
+faint_axis_unit_label (const FaintAxisUnit *unit, const char *quantity)
+{
+  const char *symbol = unit->kind < FAINT_AXIS_UNIT_N ? units[unit->kind].symbol : "cm⁻¹";
+
+  if (quantity == NULL)
+    quantity = faint_axis_unit_quantity (unit->kind);
+  if (symbol[0] == '\0')
+    return g_strdup (quantity);
+  if (origin_of (unit) != 0.0)
+    {
+      g_autofree char *origin = faint_format_double (unit->origin);
+      return g_strdup_printf ("(%s − c·%s cm⁻¹)/%s", quantity, origin, symbol);
+    }
+  return g_strdup_printf ("%s/%s", quantity, symbol);
 }
 
 char *

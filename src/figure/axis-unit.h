@@ -40,9 +40,13 @@ const char *faint_axis_unit_symbol (FaintAxisUnitKind kind);
 double faint_axis_unit_value (const FaintAxisUnit *unit, double wavenumber);
 double faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value);
 
+/* What is counted along the axis: "wavenumber", "frequency", "vacuum wavelength", "tooth number".
+ * Static, English. */
+const char *faint_axis_unit_quantity (FaintAxisUnitKind kind);
 /* Label of the axis in quantity calculus: "wavenumber/cm⁻¹", "(frequency − c·7790 cm⁻¹)/MHz",
- * "vacuum wavelength/nm", "tooth number". Free with g_free. */
-char *faint_axis_unit_label (const FaintAxisUnit *unit);
+ * "vacuum wavelength/nm", "tooth number"; @quantity is what is counted in another language, or
+ * NULL. Free with g_free. */
+char *faint_axis_unit_label (const FaintAxisUnit *unit, const char *quantity);
 
 /* Displayed value of @wavenumber with the digits that tell two places apart that lie @distance
  * (cm-1, above 0) from each other, and its unit: "7790.2203 cm⁻¹". Give the width of a pixel.

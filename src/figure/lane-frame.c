@@ -199,7 +199,7 @@ draw_labels_across (const FaintCanvas *canvas, const FaintView *view, const Fain
       double half = 0.5 * faint_canvas_text_width (canvas, label);
       faint_canvas_text (canvas, FAINT_PART_TEXT, label, MIN (x, limit - half), top, 0.5, 0.0);
     }
-  g_autofree char *label = faint_axis_unit_label (&frame->unit);
+  g_autofree char *label = faint_axis_unit_label (&frame->unit, frame->across);
   faint_canvas_text (canvas, FAINT_PART_TEXT, label, place.x + 0.5 * place.width,
                      place.y + place.height + faint_frame_bottom (canvas)
                          - 0.15 * faint_canvas_text_height (canvas),

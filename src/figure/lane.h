@@ -14,6 +14,7 @@ typedef struct
 {
   FaintAxisUnit unit;    /* of the shared axis */
   gboolean ticks_across; /* tick labels and the axis label below the lane (else ticks only) */
+  const char *across;    /* what the shared axis counts, "wavenumber"; NULL: in English */
   const char *label;     /* of the values, "power transmission", turned upwards; or NULL */
   const char *brief; /* symbol of the quantity, "α", for a lane too short for the label; or NULL */
   const char *symbol;   /* of the unit of the values, "cm⁻¹"; NULL for a number */

@@ -55,12 +55,12 @@ test_labels (void)
   for (int kind = 0; kind < FAINT_AXIS_UNIT_N; kind++)
     {
       FaintAxisUnit unit = { .kind = kind, .origin = 7790.25 };
-      g_autofree char *label = faint_axis_unit_label (&unit);
+      g_autofree char *label = faint_axis_unit_label (&unit, NULL);
       g_assert_cmpstr (label, ==, labels[kind]);
       g_assert_cmpint (faint_axis_unit_from_name (faint_axis_unit_name (kind)), ==, kind);
     }
   FaintAxisUnit absolute = { .kind = FAINT_AXIS_UNIT_MHZ };
-  g_autofree char *label = faint_axis_unit_label (&absolute);
+  g_autofree char *label = faint_axis_unit_label (&absolute, NULL);
   g_assert_cmpstr (label, ==, "frequency/MHz");
   g_assert_cmpint (faint_axis_unit_from_name ("furlong"), ==, FAINT_AXIS_UNIT_N);
   g_assert_cmpint (faint_axis_unit_from_name (NULL), ==, FAINT_AXIS_UNIT_N);

@@ -224,6 +224,10 @@ last_lane (const FaintFigureLayout *layout)
   return FAINT_LANE_N;
 }
 
+/* What faint_axis_unit_quantity() says, for the catalogues. */
+static G_GNUC_UNUSED const char *const quantities[]
+    = { N_ ("wavenumber"), N_ ("frequency"), N_ ("vacuum wavelength"), N_ ("tooth number") };
+
 static FaintFrame
 frame_of (FaintDrawing *self, FaintLaneKind lane)
 {
@@ -231,6 +235,7 @@ frame_of (FaintDrawing *self, FaintLaneKind lane)
 
   return (FaintFrame){
     .unit = self->figure->unit,
+    .across = _ (faint_axis_unit_quantity (self->figure->unit.kind)),
     .ticks_across = lane == last_lane (self->layout),
     .label = label,
     .brief = faint_spectrum_figure_symbol (self->data, lane),
