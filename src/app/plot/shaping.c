@@ -211,6 +211,9 @@ faint_plot_shape_marks (FaintPlot *self, FaintMarks *marks)
   marks->cross = marks->cross_y = NAN;
 }
 
+/* A step in half widths at most, so that no step carries a line away where all is in view. */
+#define KEY_STEP 0.1
+
 /* Keys do what a drag by so many pixels would, one step each. */
 static const FaintLine *
 line_for_keys (FaintPlot *self)
@@ -218,6 +221,13 @@ line_for_keys (FaintPlot *self)
   if (self->fixed || !(faint_plot_pixel (self) > 0))
     return NULL;
   return faint_plot_selected_line (self);
+}
+
+static double
+key_step (FaintPlot *self, const FaintLine *line)
+{
+  return MIN (faint_plot_pixel (self),
+              KEY_STEP * faint_hit_half_width (line, faint_plot_usual_half_width (self)));
 }
 
 void
@@ -231,7 +241,7 @@ faint_plot_act_move_line (GtkWidget *widget, const char *name, GVariant *pixels)
     return;
   line = *found;
   line.position.value
-      = CLAMP (line.position.value + g_variant_get_int32 (pixels) * faint_plot_pixel (self),
+      = CLAMP (line.position.value + g_variant_get_int32 (pixels) * key_step (self, found),
                self->data->across.lower, self->data->across.upper);
   line.position.state = FAINT_STATE_FREE;
   faint_plot_preview_line (self, &line);
@@ -250,8 +260,8 @@ faint_plot_act_widen_line (GtkWidget *widget, const char *name, GVariant *pixels
     return;
   line = *found;
   half = faint_hit_half_width (found, faint_plot_usual_half_width (self))
-         + g_variant_get_int32 (pixels) * faint_plot_pixel (self);
-  line.lorentz.value = faint_hit_lorentz (found, MAX (half, faint_plot_pixel (self)));
+         + g_variant_get_int32 (pixels) * key_step (self, found);
+  line.lorentz.value = faint_hit_lorentz (found, MAX (half, key_step (self, found)));
   line.lorentz.state = FAINT_STATE_FREE;
   faint_plot_preview_line (self, &line);
   g_signal_emit (self, faint_plot_signals[FAINT_PLOT_LINE_WIDENED], 0, line.id, line.lorentz.value);
