@@ -49,8 +49,8 @@ describe()
 # A home of its own, so that nothing of the person who runs this is seen or changed.
 make_home()
 {
-  rm -rf "$place/home" "$place/work"
-  mkdir -p "$place/home/config/gtk-4.0" "$place/work" "$place/locale/ar/LC_MESSAGES"
+  rm -rf "$place/home" "$place/desk"
+  mkdir -p "$place/home/config/gtk-4.0" "$place/desk" "$place/locale/ar/LC_MESSAGES"
   cat >"$place/home/config/gtk-4.0/settings.ini" <<END
 [Settings]
 gtk-font-name=$font
@@ -162,23 +162,23 @@ walk_start()
 # A text that says nothing of its columns; one that cannot be read.
 walk_import()
 {
-  printf 'comment of an instrument\n# more of it\n' >"$place/work/foreign.txt"
+  printf 'comment of an instrument\n# more of it\n' >"$place/desk/foreign.txt"
   awk 'BEGIN { for (i = 0; i < 40; i++)
     printf "%.5f;%.6f;%.6f;%d\n", 7790 + 0.00834 * i, 0.98 + 0.01 * sin (i), 1.0, i }' \
-    >>"$place/work/foreign.txt"
-  start "$place/work/foreign.txt"
+    >>"$place/desk/foreign.txt"
+  start "$place/desk/foreign.txt"
   shot import
   keys Escape
   stop
-  printf 'no spectrum\n' >"$place/work/wrong.comb"
-  start "$place/work/wrong.comb"
+  printf 'no spectrum\n' >"$place/desk/wrong.comb"
+  start "$place/desk/wrong.comb"
   shot wrong
   stop
 }
 
 walk_stages()
 {
-  start "$place/work/demo.faintline"
+  start "$place/desk/demo.faintline"
   keys ctrl+1; shot data
   keys ctrl+2; shot cavity
   keys ctrl+i; shot what-if-stated
@@ -200,7 +200,7 @@ walk_stages()
 
 walk_dialogs()
 {
-  start "$place/work/demo.faintline"
+  start "$place/desk/demo.faintline"
   keys ctrl+3 n
   keys F10; shot menu
   keys Escape
@@ -245,7 +245,7 @@ walk_review()
 # Work that was not saved, left behind by a program that was killed.
 make_leftover()
 {
-  start "$place/work/demo.faintline"
+  start "$place/desk/demo.faintline"
   keys ctrl+3 n Delete
   sleep 13 # beyond the delay of the copy, see src/app/document-recovery.c
   kill -9 "$program"
@@ -258,10 +258,10 @@ make_analysis()
 {
   local levels=$root/data/levels/nitrous-oxide-ground.constants
   "$build/src/batch/faintline-batch" fit "$root/data/demo/nitrous-oxide.comb" \
-    --out "$place/work" >/dev/null || exit 1
-  mv "$place/work/analysis.faintline" "$place/work/demo.faintline"
+    --out "$place/desk" >/dev/null || exit 1
+  mv "$place/desk/analysis.faintline" "$place/desk/demo.faintline"
   printf '\n[assignment]\nlevels = %s\nsha256 = %s\nfree =\n' "$levels" \
-    "$(sha256sum "$levels" | cut -d' ' -f1)" >>"$place/work/demo.faintline"
+    "$(sha256sum "$levels" | cut -d' ' -f1)" >>"$place/desk/demo.faintline"
 }
 
 picture()
