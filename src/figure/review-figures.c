@@ -105,7 +105,7 @@ panel_init (Panel *self, const FaintReview *review, guint parameter, FaintRect p
   static const double guides[] = { -1.0, 0.0, 1.0 };
 
   self->points = points_of (review, parameter, spots);
-  self->name = g_strdup_printf ("E of %s", faint_compared_words (parameter));
+  self->name = g_strdup_printf ("Eₙ of %s", faint_compared_words (parameter));
   self->place = place;
   self->scatter = (FaintScatter){ .points = (const FaintScatterPoint *)(void *)self->points->data,
                                   .n = self->points->len,
