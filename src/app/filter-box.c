@@ -37,18 +37,8 @@ name (GtkWidget *widget, const char *label)
 static void
 show_error (FaintFilterBox *self, const char *message)
 {
-  gtk_label_set_text (GTK_LABEL (self->error), message ? message : "");
   gtk_widget_set_tooltip_text (self->error, message);
-  gtk_widget_set_visible (self->error, message != NULL);
-  if (message)
-    gtk_widget_add_css_class (self->entry, "error");
-  else
-    gtk_widget_remove_css_class (self->entry, "error");
-  gtk_accessible_update_state (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_STATE_INVALID,
-                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE,
-                               -1);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
-                                  message ? message : "", -1);
+  faint_pane_show_error (self->error, self->entry, message);
 }
 
 static void

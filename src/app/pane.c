@@ -237,3 +237,19 @@ faint_pane_set_measured (GtkWidget *label, double value, double u, const char *u
   text = *unit ? g_strdup_printf ("%s %s", number, unit) : g_strdup (number);
   faint_pane_set_value (label, text);
 }
+
+void
+faint_pane_show_error (GtkWidget *label, GtkWidget *entry, const char *message)
+{
+  gtk_label_set_text (GTK_LABEL (label), message ? message : "");
+  gtk_widget_set_visible (label, message != NULL);
+  if (message)
+    gtk_widget_add_css_class (entry, "error");
+  else
+    gtk_widget_remove_css_class (entry, "error");
+  gtk_accessible_update_state (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_STATE_INVALID,
+                               message ? GTK_ACCESSIBLE_INVALID_TRUE : GTK_ACCESSIBLE_INVALID_FALSE,
+                               -1);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                  message ? message : "", -1);
+}

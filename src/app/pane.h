@@ -27,6 +27,9 @@ void faint_pane_set_name (GtkWidget *value, const char *name);
 void faint_pane_show_row (GtkWidget *value, gboolean shown);
 /* A paragraph of small text over the whole width. Returns the label. */
 GtkWidget *faint_pane_note (GtkWidget *grid, const char *text);
+/* What is wrong with the text of @entry, in @label below it and told to a reader of the screen;
+ * @message NULL: nothing. */
+void faint_pane_show_error (GtkWidget *label, GtkWidget *entry, const char *message);
 /* @expander shows and hides @widget, which stands below it: folded away as its child, GTK 4.8 would
  * lead the focus into it and complain. */
 void faint_pane_unfolds (GtkWidget *expander, GtkWidget *widget);

@@ -79,7 +79,7 @@ ended() { ! kill -0 "$program" 2>/dev/null; }
 killed_between_copies()
 {
   local n
-  start "$place/work/analysis.faintline"
+  start "$place/desk/analysis.faintline"
   xdotool key n Delete
   until_so there_is_one || return 1
   cp "$(copies)" "$place/copy.faintline"
@@ -89,15 +89,15 @@ killed_between_copies()
   n=$(n_lines "$(copies)")
   [ "$n" = $((whole - 1)) ] || { echo "$n lines in the copy, expected $((whole - 1))"; return 1; }
   lines_of "$(copies)" >"$place/expected"
-  recover_to "$place/work/recovered.faintline" || return 1
-  lines_of "$place/work/recovered.faintline" | diff "$place/expected" - ||
+  recover_to "$place/desk/recovered.faintline" || return 1
+  lines_of "$place/desk/recovered.faintline" | diff "$place/expected" - ||
     { echo "the work that came back is another"; return 1; }
 }
 fitted() { cp "$(copies)" "$1" && grep -q 'chi2' "$1"; }
 
 killed_while_writing()
 {
-  start "$place/work/analysis.faintline"
+  start "$place/desk/analysis.faintline"
   xdotool key n Delete
   until_so there_is_one || return 1
   sleep 3 # the fit that follows is over, and its copy is made
@@ -109,8 +109,8 @@ killed_while_writing()
   kill_it
   rm "$FAINT_TEST_SLOW"
   there_is_one || { echo "expected one copy:"; ls -la "$unsaved"; return 1; }
-  recover_to "$place/work/again.faintline" || return 1
-  lines_of "$place/work/again.faintline" | diff "$place/expected" - ||
+  recover_to "$place/desk/again.faintline" || return 1
+  lines_of "$place/desk/again.faintline" | diff "$place/expected" - ||
     { echo "the work that came back is another"; return 1; }
 }
 
@@ -119,8 +119,8 @@ quiet()
   [ ! -s "$place/said" ] || { cat "$place/said"; return 1; }
 }
 
-"$batch" fit "$root/data/demo/nitrous-oxide.comb" --out "$place/work" >/dev/null || exit 1
-whole=$(n_lines "$place/work/analysis.faintline")
+"$batch" fit "$root/data/demo/nitrous-oxide.comb" --out "$place/desk" >/dev/null || exit 1
+whole=$(n_lines "$place/desk/analysis.faintline")
 check "work comes back after a kill" killed_between_copies
 check "and after a kill in the middle of writing a copy" killed_while_writing
 check "nothing is said on stderr" quiet
