@@ -89,16 +89,10 @@ has_labels (const FaintLineList *lines)
   return FALSE;
 }
 
-static gboolean
-is_cancelled (gpointer data)
-{
-  return g_cancellable_is_cancelled (data);
-}
-
 static void
 judge_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
-  FaintProgress progress = { .is_cancelled = is_cancelled, .data = cancellable };
+  FaintProgress progress = faint_progress_until (cancellable);
   GError *error = NULL;
   FaintAssignment *result = assign (data, TRUE, &progress, &error);
 

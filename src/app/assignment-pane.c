@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 
 #include "assignment-result.h"
+#include "chosen-path.h"
 #include "free-constants.h"
 #include "line-assignment.h"
 #include "pane.h"
@@ -53,19 +54,14 @@ faint_assignment_pane_read_levels (FaintAssignmentPane *self, const char *path)
 static void
 on_response (GtkNativeDialog *dialog, int response, FaintAssignmentPane *self)
 {
-  g_autoptr (GFile) file = NULL;
-  g_autofree char *path = NULL;
+  const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-  if (response == GTK_RESPONSE_ACCEPT)
-    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
   g_clear_object (&self->dialog);
-  if (file == NULL)
-    return;
-  path = g_file_get_path (file);
-  if (path == NULL)
-    say (self, _ ("This place has no path on this computer"));
-  else
+  if (path != NULL)
     faint_assignment_pane_read_levels (self, path);
+  else if (said != NULL)
+    say (self, said);
 }
 
 static void

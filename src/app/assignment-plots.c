@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "chosen-path.h"
 #include "differences-view.h"
 #include "figure/surface.h"
 #include "pane.h"
@@ -387,22 +388,15 @@ faint_assignment_plots_write (FaintAssignmentPlots *self, const char *path, GErr
 static void
 on_response (GtkNativeDialog *dialog, int response, FaintAssignmentPlots *self)
 {
-  g_autoptr (GFile) file = NULL;
-  g_autofree char *path = NULL;
   g_autoptr (GError) error = NULL;
   const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-  if (response == GTK_RESPONSE_ACCEPT)
-    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
   g_clear_object (&self->dialog);
-  if (file == NULL)
-    return;
-  path = g_file_get_path (file);
-  if (path == NULL)
-    said = _ ("This place has no path on this computer");
-  else
+  if (path != NULL)
     said = faint_assignment_plots_write (self, path, &error) ? _ ("Exported") : error->message;
-  gtk_label_set_text (GTK_LABEL (self->read_out), said);
+  if (said != NULL)
+    gtk_label_set_text (GTK_LABEL (self->read_out), said);
 }
 
 static void

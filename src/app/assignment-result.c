@@ -27,15 +27,6 @@ struct _FaintAssignmentResult
 
 G_DEFINE_FINAL_TYPE (FaintAssignmentResult, faint_assignment_result, GTK_TYPE_BOX)
 
-static void
-empty_box (GtkWidget *box)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (box)))
-    gtk_box_remove (GTK_BOX (box), child);
-}
-
 static guint
 n_assigned (const FaintLineList *lines)
 {
@@ -182,7 +173,7 @@ update_misfits (FaintAssignmentResult *self, const FaintAssignment *result)
 {
   guint n = 0;
 
-  empty_box (self->misfits);
+  faint_pane_empty (self->misfits);
   for (guint i = 0; result && i < result->lines->len; i++)
     {
       const FaintAssigned *it = &g_array_index (result->lines, FaintAssigned, i);
@@ -230,7 +221,7 @@ update_missing (FaintAssignmentResult *self, const FaintAssignment *result)
   double lower, upper;
   guint n = 0;
 
-  empty_box (self->missing);
+  faint_pane_empty (self->missing);
   faint_session_get_limits (self->session, &lower, &upper);
   for (guint i = 0; result && i < result->predicted->len; i++)
     {
@@ -251,7 +242,7 @@ update (FaintAssignmentResult *self)
 
   update_counts (self, result);
   update_warnings (self, result);
-  empty_box (self->bands);
+  faint_pane_empty (self->bands);
   for (guint i = 0; result && i < result->bands->len; i++)
     append_band (self, &g_array_index (result->bands, FaintAssignedBand, i));
   gtk_widget_set_visible (self->bands, result && result->bands->len > 0);

@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "chosen-path.h"
 #include "figure/surface.h"
 #include "pane.h"
 
@@ -169,22 +170,15 @@ say (FaintCorrelationWindow *self, const char *text)
 static void
 on_response (GtkNativeDialog *dialog, int response, FaintCorrelationWindow *self)
 {
-  g_autoptr (GFile) file = NULL;
-  g_autofree char *path = NULL;
   g_autoptr (GError) error = NULL;
+  const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-  if (response == GTK_RESPONSE_ACCEPT)
-    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
   g_clear_object (&self->dialog);
-  if (file == NULL)
-    return;
-  path = g_file_get_path (file);
-  if (path == NULL)
-    say (self, _ ("This place has no path on this computer"));
-  else if (faint_correlation_window_write (self, path, &error))
-    say (self, _ ("Exported"));
-  else
-    say (self, error->message);
+  if (path != NULL)
+    said = faint_correlation_window_write (self, path, &error) ? _ ("Exported") : error->message;
+  if (said != NULL)
+    say (self, said);
 }
 
 static void

@@ -63,15 +63,6 @@ axis_in_words (FaintAxis axis)
     }
 }
 
-static void
-empty_box (GtkWidget *box)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (box)))
-    gtk_box_remove (GTK_BOX (box), child);
-}
-
 static GtkWidget *
 append_text (GtkWidget *box, const char *text)
 {
@@ -197,7 +188,7 @@ update_inputs (FaintDataPane *self, const FaintAnalysis *analysis)
   gsize n = 0;
   const FaintAnalysisInput *inputs = faint_analysis_get_inputs (analysis, &n);
 
-  empty_box (self->inputs);
+  faint_pane_empty (self->inputs);
   for (gsize i = 0; i < n; i++)
     {
       g_autofree char *name = g_path_get_basename (inputs[i].path);
@@ -224,7 +215,7 @@ update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
   const GPtrArray *both[] = { read, warnings };
   g_autoptr (GHashTable) seen = g_hash_table_new (g_str_hash, g_str_equal);
 
-  empty_box (self->warnings);
+  faint_pane_empty (self->warnings);
   for (guint k = 0; k < G_N_ELEMENTS (both); k++)
     for (guint i = 0; both[k] && i < both[k]->len; i++)
       {

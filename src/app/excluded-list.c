@@ -113,10 +113,8 @@ static void
 update (FaintExcludedList *self)
 {
   const FaintSpectrum *spectrum = faint_document_get_spectrum (self->document);
-  GtkWidget *child;
 
-  while ((child = gtk_widget_get_first_child (self->rows)))
-    gtk_box_remove (GTK_BOX (self->rows), child);
+  faint_pane_empty (self->rows);
   for (guint i = 0; spectrum && range_at (self, i); i++)
     append_row (self, spectrum, i);
   gtk_widget_set_visible (self->rows, range_at (self, 0) != NULL);

@@ -2,6 +2,7 @@
 #include "import-reading.h"
 
 #include "faint/spectrum/header.h"
+#include "job.h"
 
 typedef struct
 {
@@ -94,19 +95,13 @@ faint_import_look_finish (GAsyncResult *result, GError **error)
   return g_task_propagate_pointer (G_TASK (result), error);
 }
 
-static gboolean
-is_cancelled (gpointer cancellable)
-{
-  return cancellable && g_cancellable_is_cancelled (cancellable);
-}
-
 static void
 read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   Work *work = data;
   FaintReadOptions options
       = { .columns = work->columns, .settings = (const char *const *)work->settings };
-  FaintProgress progress = { .is_cancelled = is_cancelled, .data = cancellable };
+  FaintProgress progress = faint_progress_until (cancellable);
   GError *error = NULL;
   FaintSpectrum *spectrum = faint_spectrum_read (work->path, &options, &progress, &error);
   FaintImportReading *reading;

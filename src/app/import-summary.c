@@ -112,10 +112,7 @@ rows_of (const FaintSpectrum *spectrum, gsize first)
 static void
 show_warnings (FaintImportSummary *self, const GPtrArray *warnings)
 {
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (self->warnings)))
-    gtk_box_remove (GTK_BOX (self->warnings), child);
+  faint_pane_empty (self->warnings);
   for (guint i = 0; i < warnings->len; i++)
     {
       const FaintWarning *warning = g_ptr_array_index (warnings, i);

@@ -201,6 +201,18 @@ faint_job_progress (FaintJob *self)
                           .data = self };
 }
 
+static gboolean
+is_cancelled (gpointer cancellable)
+{
+  return cancellable && g_cancellable_is_cancelled (cancellable);
+}
+
+FaintProgress
+faint_progress_until (GCancellable *cancellable)
+{
+  return (FaintProgress){ .is_cancelled = is_cancelled, .data = cancellable };
+}
+
 void
 faint_job_return_error (GTask *task, GError *error)
 {

@@ -36,4 +36,7 @@ void faint_job_return_error (GTask *task, GError *error);
 /* The callbacks for a call into the library; valid while the job lives. */
 FaintProgress faint_job_progress (FaintJob *self);
 
+/* The same for work that reports nothing: stopped by @cancellable, which may be NULL. */
+FaintProgress faint_progress_until (GCancellable *cancellable);
+
 G_END_DECLS

@@ -34,15 +34,6 @@ line_of (FaintLineAssignment *self)
 }
 
 static void
-empty_box (GtkWidget *box)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (box)))
-    gtk_box_remove (GTK_BOX (box), child);
-}
-
-static void
 on_partner (GtkButton *button, FaintLineAssignment *self)
 {
   guint index = GPOINTER_TO_UINT (g_object_get_data (G_OBJECT (button), "faint-index"));
@@ -96,7 +87,7 @@ update_partners (FaintLineAssignment *self)
   const FaintLine *line = line_of (self);
 
   g_clear_pointer (&self->found, g_array_unref);
-  empty_box (self->partners);
+  faint_pane_empty (self->partners);
   if (line)
     self->found = faint_assigner_partners (self->assigner, line->id);
   for (guint i = 0; self->found && i < MIN (self->found->len, MOST_PARTNERS); i++)

@@ -66,15 +66,6 @@ verdict_in_words (FaintVerdict verdict)
     }
 }
 
-static void
-empty_box (GtkWidget *box)
-{
-  GtkWidget *child;
-
-  while ((child = gtk_widget_get_first_child (box)))
-    gtk_box_remove (GTK_BOX (box), child);
-}
-
 static int
 poorer (const void *a, const void *b)
 {
@@ -123,7 +114,7 @@ update_poor (FaintLinesPane *self, const FaintFit *fit)
   g_autofree const FaintFitWindow **windows = NULL;
   gsize n = 0;
 
-  empty_box (self->poor);
+  faint_pane_empty (self->poor);
   if (fit)
     {
       windows = g_new (const FaintFitWindow *, fit->n_windows + 1);

@@ -85,6 +85,15 @@ faint_pane_forget_typing (GtkWidget *entry)
   gtk_editable_set_enable_undo (GTK_EDITABLE (entry), TRUE);
 }
 
+void
+faint_pane_empty (GtkWidget *box)
+{
+  GtkWidget *child;
+
+  while ((child = gtk_widget_get_first_child (box)))
+    gtk_box_remove (GTK_BOX (box), child);
+}
+
 GtkWidget *
 faint_pane_section (GtkWidget *box, const char *heading)
 {

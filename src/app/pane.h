@@ -13,6 +13,8 @@ void faint_pane_prepare (GtkBox *box);
 GtkWidget *faint_pane_box_new (void);
 /* What was typed into @entry is taken: Ctrl+Z there then undoes the step, not the typing. */
 void faint_pane_forget_typing (GtkWidget *entry);
+/* Takes all children out of @box, a GtkBox. */
+void faint_pane_empty (GtkWidget *box);
 /* A section is a grid under a heading, added to @box. Returns the grid. */
 GtkWidget *faint_pane_section (GtkWidget *box, const char *heading);
 /* A row: @name at the left, @widget at the right. @name labels @widget. Returns the label. */

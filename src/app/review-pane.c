@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "chosen-path.h"
 #include "errors-view.h"
 #include "pane.h"
 #include "review-words.h"
@@ -264,19 +265,14 @@ faint_review_pane_read_claimed (FaintReviewPane *self, const char *path)
 static void
 on_response (GtkNativeDialog *dialog, int response, FaintReviewPane *self)
 {
-  g_autoptr (GFile) file = NULL;
-  g_autofree char *path = NULL;
+  const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-  if (response == GTK_RESPONSE_ACCEPT)
-    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
   g_clear_object (&self->dialog);
-  if (file == NULL)
-    return;
-  path = g_file_get_path (file);
-  if (path == NULL)
-    say (self, _ ("This place has no path on this computer"));
-  else
+  if (path != NULL)
     faint_review_pane_read_claimed (self, path);
+  else if (said != NULL)
+    say (self, said);
 }
 
 static void

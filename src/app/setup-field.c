@@ -6,6 +6,7 @@
 
 #include <glib/gi18n.h>
 
+#include "chosen-path.h"
 #include "needed-conditions.h"
 #include "pane.h"
 #include "quantity-entry.h"
@@ -237,16 +238,13 @@ on_text_leave (GtkEventControllerFocus *controller, FaintSetupField *self)
 static void
 on_file_response (GtkNativeDialog *dialog, int response, FaintSetupField *self)
 {
-  if (response == GTK_RESPONSE_ACCEPT)
-    {
-      g_autoptr (GFile) file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
-      g_autofree char *path = g_file_get_path (file);
+  const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-      if (path)
-        apply (self, path, NULL);
-      else
-        show_error (self, _ ("This place has no path on this computer. Choose a local file."));
-    }
+  if (path != NULL)
+    apply (self, path, NULL);
+  else if (said != NULL)
+    show_error (self, said);
   g_clear_object (&self->dialog);
 }
 

@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "chosen-path.h"
 #include "figure/report-review.h"
 #include "pane.h"
 
@@ -126,18 +127,15 @@ faint_sign_off_window_write (FaintSignOffWindow *self, const char *path)
 static void
 on_response (GtkNativeDialog *dialog, int response, FaintSignOffWindow *self)
 {
-  g_autoptr (GFile) file = NULL;
-  g_autofree char *path = NULL;
+  const char *said;
+  g_autofree char *path = faint_chosen_path (dialog, response, &said);
 
-  if (response == GTK_RESPONSE_ACCEPT)
-    file = gtk_file_chooser_get_file (GTK_FILE_CHOOSER (dialog));
   g_clear_object (&self->dialog);
-  path = file ? g_file_get_path (file) : NULL;
-  if (path)
+  if (path != NULL)
     faint_sign_off_window_write (self, path);
-  else if (file)
+  else if (said != NULL)
     {
-      gtk_label_set_text (GTK_LABEL (self->error), _ ("This place has no path on this computer"));
+      gtk_label_set_text (GTK_LABEL (self->error), said);
       gtk_widget_set_visible (self->error, TRUE);
     }
 }

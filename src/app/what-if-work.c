@@ -5,6 +5,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "job.h"
+
 /* The whole span follows when nothing was asked for this long. */
 #define REST_MS 150
 /* A view of more than this share is computed as the whole at once. */
@@ -91,18 +93,12 @@ deepest (const FaintFit *fit, const double *model, const double *model_im, gsize
   return 1.0 - least;
 }
 
-static gboolean
-is_cancelled (gpointer data)
-{
-  return g_cancellable_is_cancelled (data);
-}
-
 static void
 compute (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   const Question *question = data;
   const FaintFit *fit = faint_what_if_get_fit (question->what);
-  FaintProgress progress = { .is_cancelled = is_cancelled, .data = cancellable };
+  FaintProgress progress = faint_progress_until (cancellable);
   GError *error = NULL;
   g_autoptr (FaintWhatIfModel) model = faint_what_if_model (
       question->what, &question->values, question->lower, question->upper,
