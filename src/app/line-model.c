@@ -74,27 +74,6 @@ sign_of (const FaintParameter *parameter)
     }
 }
 
-/* Value and uncertainty, short. */
-static char *
-parameter_text (const FaintParameter *parameter)
-{
-  g_autofree char *text = NULL;
-
-  if (isnan (parameter->value))
-    return g_strdup ("");
-  text = faint_format_concise (parameter->value, parameter->u);
-  return g_strconcat (sign_of (parameter), text, NULL);
-}
-
-/* In MHz; a wavenumber is proportional to it. */
-static char *
-frequency_text (const FaintParameter *position)
-{
-  double frequency = faint_line_frequency_mhz (position->value);
-
-  return faint_format_concise (frequency, frequency / position->value * position->u);
-}
-
 static char *
 plain_number (double value, const char *format)
 {
@@ -103,6 +82,48 @@ plain_number (double value, const char *format)
   if (isnan (value))
     return g_strdup ("");
   return g_strdup (g_ascii_formatd (buffer, sizeof buffer, format, value));
+}
+
+/* Value and uncertainty, short; what has none shows the digits of @format. */
+static char *
+short_text (double value, double u, const char *format)
+{
+  return isfinite (u) && u > 0 ? faint_format_concise (value, u) : plain_number (value, format);
+}
+
+/* What somebody fixed shows the digits that were stated, what is computed or not fitted yet those
+ * that it is good for, and what the data do not determine few of them, after a sign. */
+static char *
+parameter_text (const FaintLine *line, const FaintParameter *parameter)
+{
+  gboolean is_position = parameter == &line->position;
+  g_autofree char *text = NULL;
+
+  if (faint_line_is_lost (line, parameter))
+    {
+      text = plain_number (parameter->value, is_position ? "%.3f" : "%.2g");
+      return g_strconcat ("≈ ", text, NULL);
+    }
+  text = short_text (parameter->value, parameter->u,
+                     parameter->state == FAINT_STATE_FIXED ? (is_position ? "%.12g" : "%.9g")
+                                                           : (is_position ? "%.10g" : "%.5g"));
+  return *text ? g_strconcat (sign_of (parameter), text, NULL) : g_strdup ("");
+}
+
+/* In MHz; a wavenumber is proportional to it. */
+static char *
+frequency_text (const FaintLine *line)
+{
+  const FaintParameter *position = &line->position;
+  double frequency = faint_line_frequency_mhz (position->value);
+
+  if (faint_line_is_lost (line, position))
+    {
+      g_autofree char *text = plain_number (frequency, "%.5g");
+
+      return g_strconcat ("≈ ", text, NULL);
+    }
+  return short_text (frequency, frequency / position->value * position->u, "%.11g");
 }
 
 const FaintLineDifference *
@@ -171,23 +192,23 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
     case FAINT_LINE_COLUMN_NUMBER:
       return g_strdup_printf ("%u", self->index + 1);
     case FAINT_LINE_COLUMN_POSITION:
-      return parameter_text (&line->position);
+      return parameter_text (line, &line->position);
     case FAINT_LINE_COLUMN_STRENGTH:
-      return parameter_text (&line->strength);
+      return parameter_text (line, &line->strength);
     case FAINT_LINE_COLUMN_LORENTZ:
-      return parameter_text (&line->lorentz);
+      return parameter_text (line, &line->lorentz);
     case FAINT_LINE_COLUMN_DOPPLER:
-      return parameter_text (&line->doppler);
+      return parameter_text (line, &line->doppler);
     case FAINT_LINE_COLUMN_SNR:
       return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
     case FAINT_LINE_COLUMN_CHI2:
       return plain_number (line->chi2_reduced, "%.2f");
     case FAINT_LINE_COLUMN_FREQUENCY:
-      return frequency_text (&line->position);
+      return frequency_text (line);
     case FAINT_LINE_COLUMN_STRENGTH_296:
-      return faint_format_concise (line->strength_296, line->u_strength_296);
+      return short_text (line->strength_296, line->u_strength_296, "%.5g");
     case FAINT_LINE_COLUMN_LOWER_ENERGY:
-      return faint_format_concise (line->lower_energy, line->u_lower_energy);
+      return short_text (line->lower_energy, line->u_lower_energy, "%.10g");
     case FAINT_LINE_COLUMN_WINDOW:
       return line->window > 0 ? g_strdup_printf ("%d", line->window) : g_strdup ("");
     case FAINT_LINE_COLUMN_REMARK:
@@ -229,6 +250,8 @@ faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
     return NULL;
   if (faint_line_peek_parameter (line, places[column])->state == FAINT_STATE_FIXED)
     return g_strdup (_ ("Fixed"));
+  if (faint_line_is_lost (line, faint_line_peek_parameter (line, places[column])))
+    return g_strdup (_ ("Not determined by the data"));
   tie = faint_tie_in_words (self->list, line, places[column]);
   /* Translators: such as "Tied: 0.5 × strength of line 12 (7790.220)" */
   return tie ? g_strdup_printf (_ ("Tied: %s"), tie) : NULL;

@@ -49,10 +49,12 @@ guint faint_line_item_get_number (FaintLineItem *self);
 /* Borrowed; NULL: none is known. */
 const FaintLineDifference *faint_line_item_get_difference (FaintLineItem *self);
 /* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=', a
- * tied one with an arrow; flags in words; "" where nothing is known. Free with g_free. */
+ * tied one with an arrow, one that the data do not determine with '≈' and few digits; flags in
+ * words; "" where nothing is known. Free with g_free. */
 char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
-/* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Tied: Lorentz half
- * width of line 12 (7790.220)", the flags; NULL: nothing to explain. Free with g_free. */
+/* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Not determined by
+ * the data", "Tied: Lorentz half width of line 12 (7790.220)", the flags; NULL: nothing to explain.
+ * Free with g_free. */
 char *faint_line_item_explain (FaintLineItem *self, FaintLineColumn column);
 /* What the column sorts by, of a label its first whole number, which is J; NAN where nothing is
  * known. */

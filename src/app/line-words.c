@@ -5,6 +5,7 @@
 #include "line-words.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
 
 #include "faint/base/quantity.h"
@@ -102,6 +103,13 @@ faint_tie_in_words (const FaintLineList *lines, const FaintLine *line, FaintPlac
     return g_steal_pointer (&product);
   g_ascii_formatd (number, sizeof number, "%.6g", fabs (parameter->tie_offset));
   return g_strdup_printf ("%s %s %s", product, parameter->tie_offset < 0 ? "−" : "+", number);
+}
+
+gboolean
+faint_line_is_lost (const FaintLine *line, const FaintParameter *parameter)
+{
+  return (line->flags & FAINT_LINE_NOT_DETERMINED) && !isfinite (parameter->u)
+         && parameter->state == FAINT_STATE_FREE && isfinite (parameter->value);
 }
 
 char *

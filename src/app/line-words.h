@@ -19,6 +19,9 @@ const char *faint_coefficient_in_words (FaintCoefficient coefficient);
 /* What a tied parameter follows, "0.5 × strength of line 12 (7790.220)"; NULL where it is not
  * tied. Free with g_free. */
 char *faint_tie_in_words (const FaintLineList *lines, const FaintLine *line, FaintPlace place);
+/* Whether the fit was to find a parameter and the data do not determine it: no number to read
+ * digits from. */
+gboolean faint_line_is_lost (const FaintLine *line, const FaintParameter *parameter);
 /* Name of a parameter of a fit in the library's words, "7790.220 Lorentz width", translated. Free
  * with g_free. */
 char *faint_fit_parameter_in_words (const char *name);

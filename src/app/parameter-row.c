@@ -177,8 +177,7 @@ update_words (FaintParameterRow *self)
 static void
 update_doubt (FaintParameterRow *self, const FaintLine *line, const FaintParameter *parameter)
 {
-  gboolean lost = (line->flags & FAINT_LINE_NOT_DETERMINED) && !isfinite (parameter->u)
-                  && parameter->state == FAINT_STATE_FREE && isfinite (parameter->value);
+  gboolean lost = faint_line_is_lost (line, parameter);
   gboolean is_position = self->place == FAINT_PLACE_POSITION;
   FaintQuantityEntry *entry = FAINT_QUANTITY_ENTRY (self->entry);
 

@@ -291,6 +291,44 @@ test_line_model (void)
   g_assert_null (g_list_model_get_item (list, 3));
 }
 
+/* No digits beyond what is known: of a computed width 5, of what the data do not determine 2 after
+ * a sign, of what somebody fixed those that were stated. */
+static void
+test_digits_without_uncertainty (void)
+{
+  FaintLine lines[] = { faint_line_unknown (), faint_line_unknown () };
+  g_autoptr (FaintLineModel) model = faint_line_model_new ();
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintLineItem) item = NULL;
+  g_autofree char *why = NULL;
+
+  for (guint i = 0; i < 2; i++)
+    {
+      lines[i].id = i + 1;
+      lines[i].position.value = 7790.123456789012;
+      lines[i].strength.value = 1.23456789012e-25;
+      lines[i].doppler.value = 0.00712345678901;
+      lines[i].doppler.state = FAINT_STATE_DERIVED;
+      lines[i].lorentz.value = 0.00212345678;
+      lines[i].lorentz.state = FAINT_STATE_FIXED;
+    }
+  lines[1].flags = FAINT_LINE_NOT_DETERMINED;
+  lines[1].position.u = lines[1].strength.u = INFINITY;
+  list = faint_line_list_new (lines, 2);
+  faint_line_model_set_list (model, list);
+  assert_cell (G_LIST_MODEL (model), 0, FAINT_LINE_COLUMN_POSITION, "7790.123457");
+  assert_cell (G_LIST_MODEL (model), 0, FAINT_LINE_COLUMN_STRENGTH, "1.2346e-25");
+  assert_cell (G_LIST_MODEL (model), 0, FAINT_LINE_COLUMN_DOPPLER, "0.0071235");
+  assert_cell (G_LIST_MODEL (model), 0, FAINT_LINE_COLUMN_LORENTZ, "= 0.00212345678");
+  assert_cell (G_LIST_MODEL (model), 1, FAINT_LINE_COLUMN_POSITION, "≈ 7790.123");
+  assert_cell (G_LIST_MODEL (model), 1, FAINT_LINE_COLUMN_STRENGTH, "≈ 1.2e-25");
+  assert_cell (G_LIST_MODEL (model), 1, FAINT_LINE_COLUMN_DOPPLER, "0.0071235");
+  assert_cell (G_LIST_MODEL (model), 1, FAINT_LINE_COLUMN_LORENTZ, "= 0.00212345678");
+  item = g_list_model_get_item (G_LIST_MODEL (model), 1);
+  why = faint_line_item_explain (item, FAINT_LINE_COLUMN_STRENGTH);
+  g_assert_cmpstr (why, ==, "Not determined by the data");
+}
+
 static void
 test_line_item_outlives_model (void)
 {
@@ -419,6 +457,7 @@ main (int argc, char **argv)
   g_test_add_func ("/app/session/ignores-nonsense", test_session_ignores_nonsense);
   g_test_add_func ("/app/session/selection", test_session_selection);
   g_test_add_func ("/app/line-model/cells", test_line_model);
+  g_test_add_func ("/app/line-model/cells-digits", test_digits_without_uncertainty);
   g_test_add_func ("/app/line-model/item-outlives-model", test_line_item_outlives_model);
   g_test_add_func ("/app/quantity/words", test_quantity_words);
   g_test_add_func ("/app/quantity/without-unit", test_quantity_without_unit);
