@@ -22,7 +22,8 @@ struct _FaintImportWindow
   GtkWindow parent;
 
   char *path;
-  GPtrArray *meanings; /* GtkDropDown, one a column */
+  GPtrArray *meanings;  /* GtkDropDown, one a column */
+  GtkWidget *suggested; /* says that some are suggestions */
   GtkWidget *grid;
   GtkWidget *why, *open;
   GtkWidget *conditions, *summary;
@@ -148,11 +149,10 @@ cell_new (const char *text, const char *css_class)
 }
 
 static GtkWidget *
-meaning_list_new (FaintImportWindow *self, guint column, const char *head)
+meaning_list_new (FaintImportWindow *self, guint column, const char *meaning)
 {
   GtkStringList *names = gtk_string_list_new (NULL);
   const char *const *meanings = faint_column_meanings ();
-  guint position = head ? position_of (head) : 0;
   g_autofree char *name = g_strdup_printf (_ ("Meaning of column %u"), column + 1);
   GtkWidget *list;
 
@@ -161,24 +161,60 @@ meaning_list_new (FaintImportWindow *self, guint column, const char *head)
     gtk_string_list_append (names, meanings[i]);
   list = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
-  gtk_drop_down_set_selected (GTK_DROP_DOWN (list),
-                              position == GTK_INVALID_LIST_POSITION ? 0 : position);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (list), position_of (meaning ? meaning : SKIP));
   g_signal_connect_object (list, "notify::selected", G_CALLBACK (read_soon), self,
                            G_CONNECT_SWAPPED);
   return list;
 }
 
+/* Another meaning was chosen: that is nobody's suggestion. */
 static void
-fill (FaintImportWindow *self, const FaintDelimitedPreview *preview)
+on_other_meaning (GtkDropDown *list, GParamSpec *pspec, GtkWidget *mark)
 {
+  gtk_widget_set_visible (mark, FALSE);
+  gtk_accessible_reset_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION);
+}
+
+/* Says below the list of @column that what it shows is a suggestion, and why. */
+static void
+mark_suggestion (FaintImportWindow *self, const FaintDelimitedPreview *preview, guint column)
+{
+  GtkWidget *list = g_ptr_array_index (self->meanings, column);
+  GtkWidget *mark = gtk_label_new (_ ("Suggestion: please check"));
+  char from[G_ASCII_DTOSTR_BUF_SIZE], to[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *reason = NULL;
+
+  g_ascii_formatd (from, sizeof from, "%.6g", preview->lowest[column]);
+  g_ascii_formatd (to, sizeof to, "%.6g", preview->highest[column]);
+  /* Translators: the head of a column and the range of its numbers */
+  reason = g_strdup_printf (_ ("Suggested by the head “%s” and numbers from %s to %s"),
+                            (char *)g_ptr_array_index (preview->heads, column), from, to);
+  gtk_label_set_xalign (GTK_LABEL (mark), 0);
+  gtk_widget_add_css_class (mark, "note");
+  gtk_widget_set_tooltip_text (mark, reason);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION,
+                                  reason, -1);
+  g_signal_connect_object (list, "notify::selected", G_CALLBACK (on_other_meaning), mark, 0);
+  gtk_grid_attach (GTK_GRID (self->grid), mark, (int)column, 2, 1, 1);
+  gtk_widget_set_visible (self->suggested, TRUE);
+}
+
+/* @tried: a map was tried before and goes over all suggestions. */
+static void
+fill (FaintImportWindow *self, const FaintDelimitedPreview *preview, gboolean tried)
+{
+  g_autofree const char **meanings = faint_delimited_suggest (preview);
+
   for (guint column = 0; column < preview->n_columns; column++)
     {
       const char *head
           = column < preview->heads->len ? g_ptr_array_index (preview->heads, column) : NULL;
       g_autofree char *number = g_strdup_printf (_ ("Column %u"), column + 1);
-      GtkWidget *list = meaning_list_new (self, column, head);
+      GtkWidget *list = meaning_list_new (self, column, tried ? NULL : meanings[column]);
 
       g_ptr_array_add (self->meanings, list);
+      if (!tried && meanings[column] && g_strcmp0 (meanings[column], head) != 0)
+        mark_suggestion (self, preview, column);
       gtk_grid_attach (GTK_GRID (self->grid), cell_new (head ? head : number, "section"),
                        (int)column, 0, 1, 1);
       gtk_grid_attach (GTK_GRID (self->grid), list, (int)column, 1, 1, 1);
@@ -189,7 +225,7 @@ fill (FaintImportWindow *self, const FaintDelimitedPreview *preview)
 
       for (guint column = 0; fields[column] && column < preview->n_columns; column++)
         gtk_grid_attach (GTK_GRID (self->grid), cell_new (fields[column], "numeric"), (int)column,
-                         (int)row + 2, 1, 1);
+                         (int)row + 3, 1, 1);
     }
 }
 
@@ -267,6 +303,16 @@ build_left (FaintImportWindow *self)
   self->summary = faint_import_summary_new ();
   gtk_box_append (GTK_BOX (box), what);
   gtk_box_append (GTK_BOX (box), build_columns (self));
+  self->suggested
+      = cell_new (_ ("Meanings marked as a suggestion follow from the head and the range "
+                     "of the numbers; the file does not state them. Opening confirms "
+                     "them."),
+                  "note");
+  gtk_label_set_ellipsize (GTK_LABEL (self->suggested), PANGO_ELLIPSIZE_NONE);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->suggested), 90);
+  gtk_label_set_wrap (GTK_LABEL (self->suggested), TRUE);
+  gtk_widget_set_visible (self->suggested, FALSE);
+  gtk_box_append (GTK_BOX (box), self->suggested);
   gtk_box_append (GTK_BOX (box), self->why);
   gtk_box_append (GTK_BOX (box), self->summary);
   return box;
@@ -336,7 +382,7 @@ faint_import_window_new (GtkWindow *parent, const char *path, FaintImportLook *l
   g_return_val_if_fail (look != NULL, NULL);
   self = g_object_new (FAINT_TYPE_IMPORT_WINDOW, "transient-for", parent, "destroy-with-parent",
                        TRUE, "title", base, NULL);
-  fill (self, taken->preview);
+  fill (self, taken->preview, columns != NULL);
   fill_conditions (self, taken, settings);
   for (guint i = 0; tried[i]; i++)
     faint_import_window_set_meaning (self, i, tried[i]);

@@ -218,6 +218,22 @@ check "foreign text with a map and its conditions" status 0 "5 lines" \
   fit foreign.csv --columns "$map" --with conditions.txt --out foreign
 check "it gives the same numbers" \
   cmp <(grep -v '^#' foreign/lines.csv) <(grep -v '^#' first/lines.csv)
+# Heads without units, as a newcomer's file has them: the refusal holds a map to copy, which works.
+heads_suggest()
+{
+  local line
+  { echo "frequency,$(sed -n 's/^# columns = *tooth *//p' small.comb | tr ' ' ',')"
+    awk '!/^#/ { printf "%.5f", ($1 * 125e6 + 20e6) / 1e9
+                 for (i = 2; i <= NF; i++) printf ",%s", $i
+                 print "" }' small.comb
+  } > heads.csv
+  status_and_nothing 3 "columns mean must be told" \
+    fit heads.csv --with conditions.txt --out heads || return 1
+  line=$(sed -n "s/.*if it is right: --columns '\([^']*\)'.*/\1/p" said)
+  [ "$line" = "${map/tooth/frequency/GHz}" ] || { cat said; return 1; }
+  status 0 "5 lines" fit heads.csv --columns "$line" --with conditions.txt --out heads
+}
+check "heads without units suggest a map" heads_suggest
 check "what is missing can be set" status 0 "5 lines" \
   fit bare.comb --set pressure='1.3 hPa' --set finesse=12000 --out set
 check "it gives the same numbers too" \

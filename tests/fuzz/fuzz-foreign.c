@@ -22,6 +22,8 @@ LLVMFuzzerTestOneInput (const uint8_t *data, size_t size)
   g_autoptr (FaintSpectrum) spectrum = NULL;
 
   faint_fuzz_check (preview, preview_error);
+  if (preview != NULL)
+    g_free (faint_delimited_suggest (preview));
   if (!g_utf8_validate (map, -1, NULL)) /* the command line and the window hand on UTF-8 alone */
     return 0;
   spectrum = faint_spectrum_read (path, &options, NULL, &error);

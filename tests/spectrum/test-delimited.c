@@ -169,6 +169,155 @@ test_refusals (void)
   refuses ("##TITLE=run 14\n##JCAMP-DX=4.24\n##END=\n", NULL, "XYDATA");
 }
 
+/* Heads and the first and the last row, which bound the numbers; what they suggest, with - for
+ * nothing. 1 cm-1 = 29.9792458 GHz and 1e7 nm/wavelength places the same line in the other units:
+ * 6500 cm-1 = 194.865 THz = 1538.46 nm. Words and ranges: common practice, no source. */
+static const struct
+{
+  const char *heads, *first, *last, *suggestion;
+} suggestions[] = {
+  { "wavenumber,transmission", "6500,0.99", "6580,1.01", "wavenumber/cm-1,transmission" },
+  { "# Wavenumber , Transmittance", "6580,0.99", "6500,0.9", "wavenumber/cm-1,transmission" },
+  { "frequency,transmission", "194.865,1", "197.2,1", "frequency/THz,transmission" },
+  { "frequency,transmission", "194865.1,1", "197200,1", "frequency/GHz,transmission" },
+  { "frequency,transmission", "194865100,1", "197200000,1", "frequency/MHz,transmission" },
+  { "frequency,transmission", "1.94865e14,1", "1.972e14,1", "frequency/Hz,transmission" },
+  { "wavelength,transmission", "1538.46,1", "1520,1", "wavelength/nm,transmission" },
+  { "wavelength,transmission", "1.53846,1", "1.52,1", "wavelength/um,transmission" },
+  { "Wellenlänge,T", "1.53846,1", "1.52,1", "wavelength/um,transmission" },
+  /* wavenumbers are called frequencies too: said only where no frequency has such numbers */
+  { "frequency,transmission", "6500,1", "6580,1", "wavenumber/cm-1,transmission" },
+  { "nu,T", "6500,1", "6580,1", "wavenumber/cm-1,transmission" },
+  { "nu,T", "20000,1", "20010,1", "-,transmission" },     /* cm-1 or GHz */
+  { "frequency,T", "667,1", "700,1", "-,transmission" },  /* cm-1 or THz */
+  { "frequency,T", "-100,1", "100,1", "-,transmission" }, /* from a line, not of light */
+  { "frequency,T", "1,1", "70,1", "-,transmission" },     /* a beat in the radio range */
+  { "frequency (MHz),T", "1,1", "70,1", "-,transmission" },
+  { "wavelength,T", "100,1", "120,1", "-,transmission" }, /* nm or um: neither in range */
+  /* units in other spellings, and alone */
+  { "Wavenumber (cm^-1),T", "6500,1", "6580,1", "wavenumber/cm-1,transmission" },
+  { "nu [cm⁻¹],T", "20000,1", "20010,1", "wavenumber/cm-1,transmission" },
+  { "frequency in GHz,T", "20000,1", "20010,1", "frequency/GHz,transmission" },
+  { "frequency_THz,T", "667,1", "700,1", "frequency/THz,transmission" },
+  { "cm-1,T", "6500,1", "6580,1", "wavenumber/cm-1,transmission" },
+  { "wavelength/µm,T", "3.3,1", "3.4,1", "wavelength/um,transmission" },
+  { "wavenumber (THz),T", "194,1", "195,1", "-,transmission" }, /* word against unit */
+  /* what was measured */
+  { "wavenumber,Transmission", "6500,99", "6580,100", "wavenumber/cm-1,-" }, /* per cent */
+  { "wavenumber,T", "6500,296.1", "6580,296.2", "wavenumber/cm-1,-" },       /* a temperature */
+  { "wavenumber,transmission (%)", "6500,0.9", "6580,1", "wavenumber/cm-1,-" },
+  { "wavenumber,absorbance", "6500,0.9", "6580,1", "wavenumber/cm-1,-" },
+  { "wavenumber,T,T", "6500,0.9,1", "6580,1,1", "wavenumber/cm-1,-,-" },
+  { "wavenumber,signal,reference", "6500,3,4", "6580,3,4", "wavenumber/cm-1,signal,reference" },
+  { "wavenumber,I,I0", "6500,3,4", "6580,3,4", "wavenumber/cm-1,signal,reference" },
+  { "wavenumber,Signal,ref", "6500,3,4", "6580,3,0", "wavenumber/cm-1,-,-" },
+  { "wavenumber,Signal", "6500,3", "6580,3", "wavenumber/cm-1,-" },
+  { "wavenumber,T,Signal,ref", "6500,1,3,3", "6580,1,3,3", "wavenumber/cm-1,transmission,-,-" },
+  { "wavenumber,T,u", "6500,1,.1", "6580,1,.1", "wavenumber/cm-1,transmission,u(transmission)" },
+  { "wavenumber,T,u", "6500,1,.1", "6580,1,0", "wavenumber/cm-1,transmission,-" },
+  { "wavenumber,Re,Im", "6500,1,.1", "6580,1,.1", "wavenumber/cm-1,real,imag" },
+  /* one axis: the one that is stated, else the first */
+  { "wavelength,wavenumber,T", "1538.46,6500,1", "1519.76,6580,1", "wavelength/nm,-,transmission" },
+  { "wavelength,wavenumber/cm-1,T", "1538.46,6500,1", "1519.76,6580,1",
+    "-,wavenumber/cm-1,transmission" },
+  /* nothing known */
+  { "x,y", "6500,1", "6580,1", "-,-" },
+  { "wavenumber,note", "6500,1", "ends,1", "-,-" },
+};
+
+static void
+test_suggestions (void)
+{
+  char *folder = faint_test_folder_new ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (suggestions); i++)
+    {
+      g_autofree char *text = g_strdup_printf ("%s\n%s\n%s\n", suggestions[i].heads,
+                                               suggestions[i].first, suggestions[i].last);
+      g_autofree char *path = faint_test_file (folder, "foreign.csv", text);
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintDelimitedPreview) preview = faint_delimited_preview (path, 1, &error);
+      g_autofree const char **meanings = NULL;
+      g_autofree char *found = NULL;
+
+      g_assert_no_error (error);
+      meanings = faint_delimited_suggest (preview);
+      for (gsize k = 0; k < preview->n_columns; k++)
+        if (meanings[k] == NULL)
+          meanings[k] = "-";
+      found = g_strjoinv (",", (char **)meanings);
+      if (!g_str_equal (found, suggestions[i].suggestion))
+        g_error ("'%s' from %s to %s suggests %s, not %s", suggestions[i].heads,
+                 suggestions[i].first, suggestions[i].last, found, suggestions[i].suggestion);
+    }
+  faint_test_folder_remove (folder);
+}
+
+/* A text that is not understood is refused with the map that would do, which then does. */
+static void
+test_suggested_map (void)
+{
+  static const struct
+  {
+    const char *heads, *row; /* of ten: %u the place, then a sample that scatters */
+    const char *map, *setting;
+  } cases[] = {
+    { "wavenumber transmission\n", "650%u 0.9%u\n", "wavenumber/cm-1,transmission", NULL },
+    { "wavenumber (cm-1) transmission u\n", "650%u 0.9%u .1\n",
+      "wavenumber/cm-1,transmission,u(transmission)", NULL },
+    { "Frequenz;Transmission;Zeit\n", "19486%u,5;0,9%u;1\n", "frequency/GHz,transmission,-", NULL },
+    { "wavelength,Re,Im\n", "1538.%u,0.9%u,.1\n", "wavelength/nm,real,imag", "observable=field" },
+  };
+  char *folder = faint_test_folder_new ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autoptr (GString) text = g_string_new (cases[i].heads);
+      g_autofree char *path = NULL;
+      g_autofree char *words = g_strdup_printf ("repeat the command with it if it is right: "
+                                                "--columns '%s'%s%s",
+                                                cases[i].map, cases[i].setting ? " --set " : "",
+                                                cases[i].setting ? cases[i].setting : "");
+      const char *const settings[] = { cases[i].setting, NULL };
+      FaintReadOptions options = { .columns = cases[i].map, .settings = settings };
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintSpectrum) spectrum = NULL;
+
+      for (guint k = 0; k < 10; k++)
+        {
+          g_auto (GStrv) parts = g_strsplit (cases[i].row, "%u", 3);
+
+          g_string_append_printf (text, "%s%u%s%u%s", parts[0], k, parts[1], 7 * k * k % 10,
+                                  parts[2]);
+        }
+      path = faint_test_file (folder, "foreign.txt", text->str);
+      g_assert_null (faint_spectrum_read (path, NULL, NULL, &error));
+      faint_assert_error_says (error, FAINT_TEXT_ERROR, words);
+      g_clear_error (&error);
+      spectrum = faint_spectrum_read (path, &options, NULL, &error);
+      g_assert_no_error (error);
+      g_assert_cmpuint (spectrum->n, ==, 10);
+    }
+  faint_test_folder_remove (folder);
+}
+
+/* Micrometres are a thousand nanometres. */
+static void
+test_micrometres (void)
+{
+  char *folder = faint_test_folder_new ();
+  g_autofree char *path = faint_test_file (
+      folder, "um.csv", "3.25,1,2\n3.5,1,2\n3.75,1,2\n4,1,2\n4.25,1,2\n4.5,1,2\n4.75,1,2\n5,1,2\n");
+  FaintReadOptions options = { .columns = "wavelength/um,transmission,u(transmission)" };
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintSpectrum) spectrum = faint_spectrum_read (path, &options, NULL, &error);
+
+  g_assert_no_error (error);
+  faint_assert_close (spectrum->wavenumber[0], 2000, 1e-15, "1e4/5 um");
+  faint_assert_close (spectrum->wavenumber[7], 1e4 / 3.25, 1e-15, "1e4/3.25 um");
+  faint_test_folder_remove (folder);
+}
+
 static void
 test_meanings (void)
 {
@@ -189,6 +338,9 @@ main (int argc, char **argv)
   g_test_add_func ("/delimited/preview-words", test_preview_words);
   g_test_add_func ("/delimited/own-heads", test_own_heads);
   g_test_add_func ("/delimited/refusals", test_refusals);
+  g_test_add_func ("/delimited/suggestions", test_suggestions);
+  g_test_add_func ("/delimited/suggested-map", test_suggested_map);
+  g_test_add_func ("/delimited/micrometres", test_micrometres);
   g_test_add_func ("/delimited/meanings", test_meanings);
   return g_test_run ();
 }

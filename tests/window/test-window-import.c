@@ -256,6 +256,47 @@ test_tooth_axis (void)
   leave (window);
 }
 
+static gboolean
+is_label (GtkWidget *widget, gconstpointer text)
+{
+  return GTK_IS_LABEL (widget) && strcmp (gtk_label_get_text (GTK_LABEL (widget)), text) == 0;
+}
+
+/* Heads without units: meanings are suggested, marked in words, and opened only by a click. */
+static void
+test_suggestion (void)
+{
+  g_autofree char *path = window_test_path ("suggestion.csv");
+  GString *text = g_string_new ("wavenumber,transmission,x\n");
+  FaintWindow *window;
+  FaintImportWindow *import;
+  g_autofree char *columns = NULL, *other = NULL, *summary = NULL;
+  GtkWidget *mark;
+
+  for (guint i = 0; i < 64; i++)
+    g_string_append_printf (text, "%.3f,0.%u,1\n", 6500 + 0.01 * i, 990 + i % 7);
+  g_assert_true (g_file_set_contents (path, text->str, -1, NULL));
+  g_string_free (text, TRUE);
+  window = ask (path);
+  import = import_of (window);
+  columns = faint_import_window_get_columns (import);
+  g_assert_cmpstr (columns, ==, "wavenumber/cm-1,transmission,-");
+  mark = window_test_find (GTK_WIDGET (import), is_label, "Suggestion: please check");
+  g_assert_true (mark != NULL && gtk_widget_is_visible (mark));
+  g_assert_cmpstr (gtk_widget_get_tooltip_text (mark), ==,
+                   "Suggested by the head “wavenumber” and numbers from 6500 to 6500.63");
+  summary = summary_of (window);
+  assert_says (summary, "6500.00000 – 6500.63000 cm⁻¹");
+  /* looked at, not opened */
+  g_assert_null (faint_document_get_setup (window->document));
+  faint_import_window_set_meaning (import, 0, "frequency/THz");
+  g_assert_false (gtk_widget_is_visible (mark));
+  other = faint_import_window_get_columns (import);
+  g_assert_cmpstr (other, ==, "frequency/THz,transmission,-");
+  gtk_window_destroy (GTK_WINDOW (import));
+  leave (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -268,6 +309,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/import/conditions", test_conditions);
   g_test_add_func ("/window/import/open-conditions", test_open_conditions);
   g_test_add_func ("/window/import/tooth-axis", test_tooth_axis);
+  g_test_add_func ("/window/import/suggestion", test_suggestion);
   status = g_test_run ();
   window_test_end ();
   return status;

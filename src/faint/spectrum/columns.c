@@ -7,17 +7,29 @@
 #include "faint/spectrum/delimited.h"
 
 static const char *const meanings[] = {
-  "tooth",         "frequency/THz",
-  "frequency/GHz", "frequency/MHz",
-  "frequency/Hz",  "wavenumber/cm-1",
-  "wavelength/nm", "transmission",
-  "signal",        "reference",
-  "phase/rad",     "real",
-  "imag",          "u(transmission)",
-  "u(signal)",     "u(reference)",
-  "u(phase)/rad",  "u(real)",
-  "u(imag)",       "u(along)",
-  "u(across)",     NULL,
+  "tooth",
+  "frequency/THz",
+  "frequency/GHz",
+  "frequency/MHz",
+  "frequency/Hz",
+  "wavenumber/cm-1",
+  "wavelength/nm",
+  "wavelength/um",
+  "transmission",
+  "signal",
+  "reference",
+  "phase/rad",
+  "real",
+  "imag",
+  "u(transmission)",
+  "u(signal)",
+  "u(reference)",
+  "u(phase)/rad",
+  "u(real)",
+  "u(imag)",
+  "u(along)",
+  "u(across)",
+  NULL,
 };
 
 /* In the order of the names. */
@@ -26,17 +38,17 @@ static const struct
   FaintColumn meaning;
   double scale;
 } known[] = {
-  { FAINT_COLUMN_TOOTH, 1.0 },      { FAINT_COLUMN_FREQUENCY, 1e12 },
-  { FAINT_COLUMN_FREQUENCY, 1e9 },  { FAINT_COLUMN_FREQUENCY, 1e6 },
-  { FAINT_COLUMN_FREQUENCY, 1.0 },  { FAINT_COLUMN_WAVENUMBER, 1.0 },
-  { FAINT_COLUMN_WAVELENGTH, 1.0 }, { FAINT_COLUMN_TRANSMISSION, 1.0 },
-  { FAINT_COLUMN_SIGNAL, 1.0 },     { FAINT_COLUMN_REFERENCE, 1.0 },
-  { FAINT_COLUMN_PHASE, 1.0 },      { FAINT_COLUMN_REAL, 1.0 },
-  { FAINT_COLUMN_IMAG, 1.0 },       { FAINT_COLUMN_U_TRANSMISSION, 1.0 },
-  { FAINT_COLUMN_U_SIGNAL, 1.0 },   { FAINT_COLUMN_U_REFERENCE, 1.0 },
-  { FAINT_COLUMN_U_PHASE, 1.0 },    { FAINT_COLUMN_U_REAL, 1.0 },
-  { FAINT_COLUMN_U_IMAG, 1.0 },     { FAINT_COLUMN_U_ALONG, 1.0 },
-  { FAINT_COLUMN_U_ACROSS, 1.0 },
+  { FAINT_COLUMN_TOOTH, 1.0 },          { FAINT_COLUMN_FREQUENCY, 1e12 },
+  { FAINT_COLUMN_FREQUENCY, 1e9 },      { FAINT_COLUMN_FREQUENCY, 1e6 },
+  { FAINT_COLUMN_FREQUENCY, 1.0 },      { FAINT_COLUMN_WAVENUMBER, 1.0 },
+  { FAINT_COLUMN_WAVELENGTH, 1.0 },     { FAINT_COLUMN_WAVELENGTH, 1e3 },
+  { FAINT_COLUMN_TRANSMISSION, 1.0 },   { FAINT_COLUMN_SIGNAL, 1.0 },
+  { FAINT_COLUMN_REFERENCE, 1.0 },      { FAINT_COLUMN_PHASE, 1.0 },
+  { FAINT_COLUMN_REAL, 1.0 },           { FAINT_COLUMN_IMAG, 1.0 },
+  { FAINT_COLUMN_U_TRANSMISSION, 1.0 }, { FAINT_COLUMN_U_SIGNAL, 1.0 },
+  { FAINT_COLUMN_U_REFERENCE, 1.0 },    { FAINT_COLUMN_U_PHASE, 1.0 },
+  { FAINT_COLUMN_U_REAL, 1.0 },         { FAINT_COLUMN_U_IMAG, 1.0 },
+  { FAINT_COLUMN_U_ALONG, 1.0 },        { FAINT_COLUMN_U_ACROSS, 1.0 },
 };
 
 const char *const *
@@ -151,7 +163,7 @@ check_axis (const FaintColumns *self, GError **error)
     return TRUE;
   return refuse (error,
                  "%s; one of tooth, frequency/THz (or GHz, MHz, Hz), wavenumber/cm-1 and "
-                 "wavelength/nm was expected.",
+                 "wavelength/nm (or um) was expected.",
                  n == 0 ? "no column holds the axis" : "more than one column holds the axis");
 }
 

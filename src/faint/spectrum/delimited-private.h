@@ -10,3 +10,8 @@
 FaintColumns *
 faint_delimited_layout (const FaintText *text, const char *map, FaintObservable observable,
                         FaintRowsLayout *layout, GError **error);
+
+/* The suggestions as a map that makes a spectrum, to be confirmed by a person; NULL: they lack an
+ * axis or what was measured. @observable: in, what is stated; out, what the map needs. Free with
+ * g_free. */
+char *faint_delimited_suggest_map (const FaintDelimitedPreview *self, FaintObservable *observable);

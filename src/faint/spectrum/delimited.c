@@ -66,28 +66,28 @@ split (const char *p, gsize length, Style style)
 }
 
 static gboolean
-is_number (const char *field, Style style)
+read_number (const char *field, gboolean decimal_comma, double *value)
 {
   g_autofree char *copy = g_strdup (field);
   const char *after;
-  double value;
 
-  if (style.decimal_comma)
+  if (decimal_comma)
     {
       if (strchr (copy, '.') != NULL)
         return FALSE;
       g_strdelimit (copy, ",", '.');
     }
-  return faint_text_number (copy, copy + strlen (copy), &value, &after) && *after == '\0';
+  return faint_text_number (copy, copy + strlen (copy), value, &after) && *after == '\0';
 }
 
 static guint
 count_numbers (char **fields, Style style)
 {
   guint n = 0;
+  double value;
 
   for (char **field = fields; *field != NULL; field++)
-    n += is_number (*field, style);
+    n += read_number (*field, style.decimal_comma, &value);
   return n;
 }
 
@@ -159,13 +159,51 @@ strv_free (gpointer data)
   g_strfreev (data);
 }
 
+/* Where blanks separate, a unit in brackets belongs to the word before it: "wavenumber (cm-1)". */
+static void
+join_units (char **heads)
+{
+  guint n = 0;
+
+  for (char **head = heads; *head != NULL; head++)
+    if (n > 0 && (**head == '(' || **head == '['))
+      {
+        char *joined = g_strconcat (heads[n - 1], " ", *head, NULL);
+
+        g_free (heads[n - 1]);
+        g_free (*head);
+        heads[n - 1] = joined;
+      }
+    else
+      heads[n++] = *head;
+  heads[n] = NULL;
+}
+
 static void
 keep_heads (FaintDelimitedPreview *self, char **heads)
 {
+  if (heads != NULL && self->separator == ' ')
+    join_units (heads);
   if (heads == NULL || g_strv_length (heads) != self->n_columns)
     return;
   for (char **head = heads; *head != NULL; head++)
     g_ptr_array_add (self->heads, g_strdup (*head));
+}
+
+static void
+keep_range (FaintDelimitedPreview *self, char **fields)
+{
+  for (gsize i = 0; i < self->n_columns; i++)
+    {
+      double value;
+
+      if (*fields == NULL || !read_number (*fields, self->decimal_comma, &value) || isnan (value))
+        value = NAN;
+      /* once not a number, never one again */
+      self->lowest[i] = isnan (value) || self->lowest[i] > value ? value : self->lowest[i];
+      self->highest[i] = isnan (value) || self->highest[i] < value ? value : self->highest[i];
+      fields += *fields != NULL;
+    }
 }
 
 static FaintDelimitedPreview *
@@ -199,10 +237,28 @@ look_at (const FaintText *text, gsize max_rows, GError **error)
   self->header_lines = lines.number - 1;
   self->n_columns = g_strv_length (row);
   keep_heads (self, heads);
+  self->lowest = g_new (double, self->n_columns);
+  self->highest = g_new (double, self->n_columns);
+  for (gsize i = 0; i < self->n_columns; i++)
+    {
+      self->lowest[i] = HUGE_VAL;
+      self->highest[i] = -HUGE_VAL;
+    }
+  keep_range (self, row);
   g_ptr_array_add (self->rows, row);
-  while (self->rows->len < max_rows && faint_text_next_line (&lines))
-    if (faint_rows_is_row (&lines))
-      g_ptr_array_add (self->rows, split (lines.line, lines.length, best));
+  for (gsize n = 1; n < MAX (max_rows, ROWS_LOOKED_AT) && faint_text_next_line (&lines);)
+    {
+      char **fields;
+
+      if (!faint_rows_is_row (&lines))
+        continue;
+      fields = split (lines.line, lines.length, best);
+      keep_range (self, fields);
+      if (n++ < max_rows)
+        g_ptr_array_add (self->rows, fields);
+      else
+        g_strfreev (fields);
+    }
   return g_steal_pointer (&self);
 }
 
@@ -221,6 +277,8 @@ faint_delimited_preview_free (FaintDelimitedPreview *self)
     return;
   g_ptr_array_unref (self->heads);
   g_ptr_array_unref (self->rows);
+  g_free (self->lowest);
+  g_free (self->highest);
   g_free (self);
 }
 
@@ -264,6 +322,8 @@ columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
   g_autoptr (GPtrArray) names = g_ptr_array_new ();
   g_autoptr (FaintColumns) columns = NULL;
   g_autofree char *row = first_row (preview);
+  g_autofree char *suggestion = NULL;
+  FaintObservable needed = observable;
 
   for (guint i = 0; i < preview->heads->len; i++)
     g_ptr_array_add (names, g_ptr_array_index (preview->heads, i));
@@ -272,6 +332,18 @@ columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
     columns = faint_columns_new ((const char *const *)names->pdata, TRUE, NULL);
   if (columns != NULL && faint_columns_check (columns, observable, NULL))
     return g_steal_pointer (&columns);
+  suggestion = faint_delimited_suggest_map (preview, &needed);
+  if (suggestion != NULL)
+    {
+      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+                   "%s is no comb table (its first line is not '# comb-table 1'), and what its "
+                   "columns mean must be told. Its first row is %s. Its heads and the range of its "
+                   "numbers suggest the following; repeat the command with it if it is right: "
+                   "--columns '%s'%s",
+                   text->path, row, suggestion,
+                   needed == observable ? "" : " --set observable=field");
+      return NULL;
+    }
   g_set_error (
       error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
       "%s is no comb table (its first line is not '# comb-table 1'), and what its columns mean "
