@@ -6,6 +6,7 @@
  * recognised is our own demand (no source); docs/statistics.md has the shares measured.
  */
 #include "faint-test.h"
+#include "faint/fit/doubt.h"
 #include "faint/fit/split.h"
 #include "pairs.h"
 
@@ -91,17 +92,25 @@ test_pairs (void)
     }
 }
 
-static const char *
-warning_text (const FaintFit *fit, const char *code)
+static const FaintWarning *
+find_warning (const FaintFit *fit, const char *code)
 {
   for (guint i = 0; i < fit->warnings->len; i++)
     {
       const FaintWarning *warning = fit->warnings->pdata[i];
 
       if (g_str_equal (warning->code, code))
-        return warning->text;
+        return warning;
     }
   return NULL;
+}
+
+static const char *
+warning_text (const FaintFit *fit, const char *code)
+{
+  const FaintWarning *warning = find_warning (fit, code);
+
+  return warning != NULL ? warning->text : NULL;
 }
 
 static FaintFit *
@@ -180,10 +189,19 @@ test_undetermined (void)
   g_autoptr (FaintFit) close = fit_two (0.3, 2e-3);
   g_autoptr (FaintFit) apart = fit_two (2.0, 2e-3);
   const char *text = warning_text (close, "not-determined");
+  FaintWarning other = { (char *)"profile-doubtful", (char *)text };
+  g_autofree char *fact = NULL, *whole = NULL;
 
   g_assert_nonnull (text);
   g_assert_nonnull (g_strstr_len (text, -1, "2 lines stand in blends"));
   g_assert_nonnull (g_strstr_len (text, -1, "Tie their widths"));
+  /* up to the positions, and of another warning all */
+  fact = faint_doubt_without_advice (find_warning (close, "not-determined"));
+  g_assert_true (g_str_has_prefix (text, fact));
+  g_assert_true (g_str_has_suffix (fact, " cm-1."));
+  g_assert_null (g_strstr_len (fact, -1, "Tie"));
+  whole = faint_doubt_without_advice (&other);
+  g_assert_cmpstr (whole, ==, text);
   g_assert_null (warning_text (apart, "not-determined"));
   for (gsize i = 0; i < 2; i++)
     {

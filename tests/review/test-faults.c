@@ -81,6 +81,24 @@ strong (guint skip)
 }
 
 /* Five faults in one list; every other line stays good. */
+/* It says what is the case, and gives no advice that only who fits can follow. */
+static void
+assert_not_seen_is_said (const FaintReview *review)
+{
+  gboolean said = FALSE;
+
+  for (guint i = 0; i < review->warnings->len; i++)
+    {
+      const char *text = ((const FaintWarning *)g_ptr_array_index (review->warnings, i))->text;
+
+      said |= strstr (text, "three uncertainties above nothing; position and width stay as given: ")
+              != NULL;
+      g_assert_null (strstr (text, "Remove"));
+      g_assert_null (strstr (text, "Tie"));
+    }
+  g_assert_true (said);
+}
+
 static void
 test_lines (void)
 {
@@ -118,6 +136,7 @@ test_lines (void)
   line = faint_review_find_claimed (review, 900);
   g_assert_cmpint (line->verdict, ==, FAINT_REVIEW_NOT_SEEN);
   g_assert_cmpfloat (line->limit, <, 0.1 * invented.strength.value);
+  assert_not_seen_is_said (review);
   g_assert_null (faint_review_find_claimed (review, missing_id));
   for (guint i = 0; i < review->lines->len; i++)
     {

@@ -2,6 +2,7 @@
 #include "faint/fit/doubt.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "faint/fit/split.h"
 
@@ -137,30 +138,31 @@ typedef struct
 {
   Case which;
   const char *code;
-  const char *one, *many, *advice;
+  const char *one, *many;
+  const char *remark, *advice; /* sentences after it: for everybody, for who fits; NULL: none */
 } Wording;
 
 static const Wording wordings[] = {
   { CASE_BLEND, "not-determined",
     "line stands in a blend that the data do not tell apart; only sums of strengths are determined",
     "lines stand in blends that the data do not tell apart; only sums of strengths are determined",
-    "Tie their widths or strengths, fix a parameter, or remove a line." },
+    NULL, "Tie their widths or strengths, fix a parameter, or remove a line." },
   { CASE_NOT_SEEN, "not-determined",
     "given line does not stand three uncertainties above nothing; position and width stay as given",
     "given lines do not stand three uncertainties above nothing; positions and widths stay as "
     "given",
-    "Remove what is not there, or fix what is known." },
+    NULL, "Remove what is not there, or fix what is known." },
   { CASE_NO_FINITE, "not-determined", "line has a parameter of which the data say nothing",
-    "lines have a parameter of which the data say nothing",
+    "lines have a parameter of which the data say nothing", NULL,
     "Fix or tie that parameter, or remove the line." },
   { CASE_WIDTH, "widths-unusual", "line is far wider than the others",
-    "lines are far wider than the others",
-    "Each may be a blend that the data do not resolve: add a line there, tie the widths, and look "
-    "at the residuals." },
+    "lines are far wider than the others", "Each may be a blend that the data do not resolve.",
+    "Look at the residuals there, add a line or tie the widths." },
   { CASE_SPLIT, "lines-split", "line was taken for a pair with another",
     "lines come from pairs that looked like one line and that two fit better",
     "If most strong lines are among them, the model is at fault rather: look at detuning, "
-    "temperature and profile." },
+    "temperature and profile.",
+    NULL },
 };
 
 void
@@ -178,7 +180,20 @@ faint_doubt_warn (const FaintSearch *search, GPtrArray *warnings)
       g_autofree char *names = name_lines (search, w->which, &count);
 
       if (names != NULL)
-        faint_warnings_add (warnings, w->code, "%zu %s: %s. %s", count,
-                            count == 1 ? w->one : w->many, names, w->advice);
+        faint_warnings_add (warnings, w->code, "%zu %s: %s.%s%s%s%s", count,
+                            count == 1 ? w->one : w->many, names, w->remark != NULL ? " " : "",
+                            w->remark != NULL ? w->remark : "", w->advice != NULL ? " " : "",
+                            w->advice != NULL ? w->advice : "");
     }
+}
+
+char *
+faint_doubt_without_advice (const FaintWarning *warning)
+{
+  for (gsize k = 0; k < G_N_ELEMENTS (wordings); k++)
+    if (wordings[k].advice != NULL && g_str_equal (wordings[k].code, warning->code)
+        && g_str_has_suffix (warning->text, wordings[k].advice))
+      return g_strchomp (
+          g_strndup (warning->text, strlen (warning->text) - strlen (wordings[k].advice)));
+  return g_strdup (warning->text);
 }

@@ -4,6 +4,7 @@
  */
 #include "faint/review/review-private.h"
 
+#include "faint/fit/doubt.h"
 #include "faint/review/common-rows.h"
 
 #include <string.h>
@@ -360,6 +361,22 @@ count_without_u (const FaintReview *self)
   return n;
 }
 
+/* What the refit found. A reviewer changes neither the claims nor the fit, so what advises to is
+ * left out. */
+static void
+extend_by_fit (FaintReview *self)
+{
+  const GPtrArray *warnings = faint_analysis_get_fit_warnings (self->refit);
+
+  for (guint i = 0; warnings != NULL && i < warnings->len; i++)
+    {
+      const FaintWarning *warning = g_ptr_array_index (warnings, i);
+      g_autofree char *text = faint_doubt_without_advice (warning);
+
+      faint_warnings_add (self->warnings, warning->code, "%s", text);
+    }
+}
+
 static void
 warn (FaintReview *self)
 {
@@ -376,7 +393,7 @@ warn (FaintReview *self)
                         "by that of the refit alone.",
                         without);
   warn_unexamined (self);
-  faint_warnings_extend (self->warnings, faint_analysis_get_fit_warnings (self->refit));
+  extend_by_fit (self);
 }
 
 void
