@@ -8,6 +8,7 @@
 #include <math.h>
 
 #include "excluded-list.h"
+#include "needed-conditions.h"
 #include "pane.h"
 #include "setup-field.h"
 
@@ -19,6 +20,7 @@ struct _FaintDataPane
   GtkBox parent;
 
   FaintDocument *document;
+  GtkWidget *missing_section, *missing;
   GtkWidget *observable, *teeth, *span, *spacing, *uncertainty, *axis;
   GtkWidget *series_section, *n_spectra;
   GtkWidget *shown;    /* GtkDropDown of the spectra */
@@ -228,6 +230,16 @@ update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
   gtk_widget_set_visible (self->warnings_section, g_hash_table_size (seen) > 0);
 }
 
+/* What a fit waits for, and where it is entered. */
+static void
+update_missing (FaintDataPane *self, const FaintAnalysis *analysis)
+{
+  g_autofree char *missing = faint_needed_in_words (analysis);
+
+  gtk_label_set_text (GTK_LABEL (self->missing), missing ? missing : "");
+  gtk_widget_set_visible (self->missing_section, missing != NULL);
+}
+
 static void
 update (FaintDataPane *self)
 {
@@ -235,6 +247,7 @@ update (FaintDataPane *self)
 
   if (analysis == NULL)
     return;
+  update_missing (self, analysis);
   update_series (self, analysis);
   update_spectrum (self, faint_document_get_spectrum (self->document));
   update_inputs (self, analysis);
@@ -252,6 +265,16 @@ static void
 add_field (FaintDataPane *self, GtkWidget *grid, const char *key, const char *name)
 {
   faint_pane_row (grid, name, faint_setup_field_new (self->document, key, name));
+}
+
+static void
+build_missing (FaintDataPane *self)
+{
+  GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Not stated yet"));
+
+  self->missing_section = gtk_widget_get_parent (grid);
+  self->missing = faint_pane_note (grid, "");
+  faint_pane_wide (grid, faint_pane_button (_ ("_State Conditions…"), "win.state-conditions"));
 }
 
 static void
@@ -348,6 +371,7 @@ faint_data_pane_new (FaintDocument *document, FaintSession *session)
   FaintDataPane *self = g_object_new (FAINT_TYPE_DATA_PANE, NULL);
 
   self->document = g_object_ref (document);
+  build_missing (self);
   build_series (self);
   build_spectrum (self);
   build_conditions (self, session);

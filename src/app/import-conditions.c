@@ -3,6 +3,7 @@
 
 #include <glib/gi18n.h>
 
+#include "needed-conditions.h"
 #include "pane.h"
 #include "quantity-entry.h"
 #include "setup-field.h"
@@ -91,6 +92,17 @@ row_of_key (const char *key)
   return i;
 }
 
+/* What a fit needs and nobody has stated. */
+static void
+mark_needed (FaintImportConditions *self)
+{
+  for (guint i = 0; i < N_ROWS; i++)
+    if (faint_condition_is_missing (self->setup, rows[i].key))
+      gtk_widget_add_css_class (self->row[i].control, "needed");
+    else
+      gtk_widget_remove_css_class (self->row[i].control, "needed");
+}
+
 /* Sets a key, and its uncertainty where @u_text is not NULL. */
 static gboolean
 state (FaintImportConditions *self, guint i, const char *text, const char *u_text, GError **error)
@@ -103,6 +115,7 @@ state (FaintImportConditions *self, guint i, const char *text, const char *u_tex
     return FALSE;
   faint_setup_unref (self->setup);
   self->setup = g_steal_pointer (&setup);
+  mark_needed (self);
   g_signal_emit (self, changed, 0);
   return TRUE;
 }
@@ -312,6 +325,32 @@ faint_import_conditions_new (void)
   return g_object_new (FAINT_TYPE_IMPORT_CONDITIONS, NULL);
 }
 
+static GtkWidget *
+scrolled_new (GtkWidget *child)
+{
+  GtkWidget *scrolled = gtk_scrolled_window_new ();
+
+  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
+                                  GTK_POLICY_AUTOMATIC);
+  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
+  return scrolled;
+}
+
+GtkWidget *
+faint_import_paned_new (GtkWidget *left, GtkWidget *conditions)
+{
+  GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
+
+  gtk_paned_set_start_child (GTK_PANED (paned), scrolled_new (left));
+  gtk_paned_set_end_child (GTK_PANED (paned), scrolled_new (conditions));
+  gtk_paned_set_resize_end_child (GTK_PANED (paned), FALSE);
+  gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
+  gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
+  gtk_accessible_update_property (GTK_ACCESSIBLE (paned), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                  _ ("Border of the conditions"), -1);
+  return paned;
+}
+
 static void
 show_quantity (FaintImportConditions *self, guint i, const char *text)
 {
@@ -356,6 +395,18 @@ faint_import_conditions_set_setup (FaintImportConditions *self, const FaintSetup
         gtk_editable_set_text (GTK_EDITABLE (self->row[i].control), text ? text : "");
     }
   self->filling = FALSE;
+  mark_needed (self);
+}
+
+void
+faint_import_conditions_set_read (FaintImportConditions *self)
+{
+  GtkWidget *control;
+
+  g_return_if_fail (FAINT_IS_IMPORT_CONDITIONS (self));
+  control = self->row[row_of_key ("observable")].control;
+  gtk_widget_set_sensitive (control, FALSE);
+  gtk_widget_set_tooltip_text (control, _ ("As the samples were read"));
 }
 
 const FaintSetup *
@@ -425,30 +476,18 @@ faint_import_conditions_commit (FaintImportConditions *self)
   return TRUE;
 }
 
-static void
-need (GString *missing, gboolean stated, const char *name)
-{
-  if (!stated)
-    g_string_append_printf (missing, "%s%s", missing->len > 0 ? ", " : "", name);
-}
-
 char *
 faint_import_conditions_missing (const FaintSetup *setup)
 {
   g_autoptr (GString) missing = g_string_new (NULL);
-  gboolean mirrors
-      = setup->mirror_kind == FAINT_MIRROR_TABLE
-        || (setup->mirror_kind != FAINT_MIRROR_UNKNOWN && faint_quantity_is_known (setup->mirror));
-  gboolean single_pass = setup->geometry_stated && setup->geometry == FAINT_GEOMETRY_NONE;
 
-  /* what faint_setup_check() asks for, in the words of the entries */
-  need (missing, faint_quantity_is_known (setup->temperature), _ ("Temperature"));
-  need (missing, faint_quantity_is_known (setup->pressure), _ ("Pressure"));
-  need (missing, faint_quantity_is_known (setup->mole_fraction), _ ("Mole fraction"));
-  need (missing, faint_quantity_is_known (setup->molar_mass), _ ("Molar mass"));
-  need (missing, setup->geometry_stated, _ ("Geometry"));
-  need (missing, faint_quantity_is_known (setup->cavity_length), _ ("Cavity length"));
-  need (missing, mirrors || single_pass, _ ("Mirrors"));
+  /* the first of the mirrors' rows stands for all of them */
+  for (guint i = 0; i <= row_of_key ("finesse"); i++)
+    if (faint_condition_is_missing (setup, rows[i].key))
+      g_string_append_printf (missing, "%s%s", missing->len > 0 ? ", " : "",
+                              rows[i].section == SECTION_MIRRORS
+                                  ? _ (section_names[SECTION_MIRRORS])
+                                  : _ (rows[i].name));
   if (missing->len == 0)
     return NULL;
   /* Translators: names of quantities that are not stated */

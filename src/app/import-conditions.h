@@ -19,6 +19,8 @@ G_DECLARE_FINAL_TYPE (FaintImportConditions, faint_import_conditions, FAINT, IMP
 GtkWidget *faint_import_conditions_new (void);
 /* Shows what @setup states; the rest is empty. No signal. */
 void faint_import_conditions_set_setup (FaintImportConditions *self, const FaintSetup *setup);
+/* The samples are read already: their observable stands and cannot be chosen. */
+void faint_import_conditions_set_read (FaintImportConditions *self);
 /* What is stated; borrowed until it changes. */
 const FaintSetup *faint_import_conditions_get_setup (FaintImportConditions *self);
 /* As if @text was entered: FALSE, with words beside the entry, where it cannot be taken. */
@@ -32,5 +34,8 @@ gboolean faint_import_conditions_commit (FaintImportConditions *self);
 
 /* What cannot be done with what @setup states, in words; NULL: all can. Free with g_free. */
 char *faint_import_conditions_missing (const FaintSetup *setup);
+
+/* @left beside @conditions, each scrolled by itself, with a border to drag. */
+GtkWidget *faint_import_paned_new (GtkWidget *left, GtkWidget *conditions);
 
 G_END_DECLS

@@ -9,6 +9,7 @@ typedef struct
   char *path, *columns;
   char **settings;
   gsize n_rows;
+  FaintSpectrum *spectrum; /* read already, or NULL */
 } Work;
 
 static void
@@ -19,6 +20,7 @@ work_free (gpointer data)
   g_free (work->path);
   g_free (work->columns);
   g_strfreev (work->settings);
+  g_clear_pointer (&work->spectrum, faint_spectrum_unref);
   g_free (work);
 }
 
@@ -103,7 +105,9 @@ read_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cance
       = { .columns = work->columns, .settings = (const char *const *)work->settings };
   FaintProgress progress = faint_progress_until (cancellable);
   GError *error = NULL;
-  FaintSpectrum *spectrum = faint_spectrum_read (work->path, &options, &progress, &error);
+  FaintSpectrum *spectrum = work->spectrum
+                                ? faint_spectrum_ref (work->spectrum)
+                                : faint_spectrum_read (work->path, &options, &progress, &error);
   FaintImportReading *reading;
 
   if (spectrum == NULL)
@@ -129,6 +133,18 @@ faint_import_read_async (const char *path, const char *columns, const char *cons
   work->path = g_strdup (path);
   work->columns = g_strdup (columns);
   work->settings = g_strdupv ((char **)settings);
+  g_task_set_task_data (task, work, work_free);
+  g_task_run_in_thread (task, read_in_thread);
+}
+
+void
+faint_import_draw_async (FaintSpectrum *spectrum, GCancellable *cancellable,
+                         GAsyncReadyCallback done, gpointer data)
+{
+  g_autoptr (GTask) task = g_task_new (NULL, cancellable, done, data);
+  Work *work = g_new0 (Work, 1);
+
+  work->spectrum = faint_spectrum_ref (spectrum);
   g_task_set_task_data (task, work, work_free);
   g_task_run_in_thread (task, read_in_thread);
 }

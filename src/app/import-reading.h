@@ -42,6 +42,9 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintImportReading, faint_import_reading_free)
 /* @columns and @settings as in FaintReadOptions, copied. Cancelled, it stops soon. */
 void faint_import_read_async (const char *path, const char *columns, const char *const *settings,
                               GCancellable *cancellable, GAsyncReadyCallback done, gpointer data);
+/* The same of a spectrum that is read already. */
+void faint_import_draw_async (FaintSpectrum *spectrum, GCancellable *cancellable,
+                              GAsyncReadyCallback done, gpointer data);
 FaintImportReading *faint_import_read_finish (GAsyncResult *result, GError **error);
 
 /* All that @setup states, as settings "key=value" and "u(key)=value" in the order of the keys. Free

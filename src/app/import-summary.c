@@ -34,6 +34,7 @@ struct _FaintImportSummary
   GtkBox parent;
 
   FaintSession *session;
+  double spacing; /* of what was read, cm-1 */
   GtkWidget *error, *understood, *plot, *facts[N_FACTS], *missing, *warnings;
 };
 
@@ -129,30 +130,20 @@ static void
 show_facts (FaintImportSummary *self, const FaintImportReading *reading)
 {
   const FaintSpectrum *spectrum = reading->spectrum;
-  const FaintSetup *setup = spectrum->setup;
   gsize last = spectrum->n > N_ENDS ? spectrum->n - N_ENDS : 0;
   g_autofree char *teeth = g_strdup_printf ("%" G_GSIZE_FORMAT, spectrum->n);
   g_autofree char *span = span_of (spectrum);
   g_autofree char *first_rows = rows_of (spectrum, 0), *last_rows = rows_of (spectrum, last);
-  g_autofree char *missing = faint_import_conditions_missing (setup);
-  gboolean comb = faint_quantity_is_known (setup->repetition_rate);
 
   faint_pane_set_value (self->facts[FACT_TEETH], teeth);
   faint_pane_set_value (self->facts[FACT_SPAN], span);
   faint_pane_set_number (self->facts[FACT_SPACING], "%.6g", reading->spacing * MHZ_OF_WAVENUMBER,
                          "MHz");
-  faint_pane_show_row (self->facts[FACT_REPETITION], comb);
-  if (comb)
-    faint_pane_set_number (
-        self->facts[FACT_REPETITION], "%.4f",
-        reading->spacing * FAINT_SPEED_OF_LIGHT_CM_S / setup->repetition_rate.value, "");
   faint_pane_set_value (self->facts[FACT_NOISE], spectrum->u_estimated
                                                      ? _ ("Estimated from the scatter")
                                                      : _ ("As stated in the file"));
   faint_pane_set_value (self->facts[FACT_FIRST], first_rows);
   faint_pane_set_value (self->facts[FACT_LAST], last_rows);
-  gtk_label_set_text (GTK_LABEL (self->missing), missing ? missing : "");
-  gtk_widget_set_visible (self->missing, missing != NULL);
   show_warnings (self, spectrum->warnings);
 }
 
@@ -229,6 +220,22 @@ faint_import_summary_set_busy (FaintImportSummary *self)
 }
 
 void
+faint_import_summary_set_setup (FaintImportSummary *self, const FaintSetup *setup)
+{
+  g_autofree char *missing = faint_import_conditions_missing (setup);
+  gboolean comb = faint_quantity_is_known (setup->repetition_rate);
+
+  g_return_if_fail (FAINT_IS_IMPORT_SUMMARY (self));
+  faint_pane_show_row (self->facts[FACT_REPETITION], comb);
+  if (comb)
+    faint_pane_set_number (self->facts[FACT_REPETITION], "%.4f",
+                           self->spacing * FAINT_SPEED_OF_LIGHT_CM_S / setup->repetition_rate.value,
+                           "");
+  gtk_label_set_text (GTK_LABEL (self->missing), missing ? missing : "");
+  gtk_widget_set_visible (self->missing, missing != NULL);
+}
+
+void
 faint_import_summary_set_reading (FaintImportSummary *self, const FaintImportReading *reading)
 {
   g_return_if_fail (FAINT_IS_IMPORT_SUMMARY (self));
@@ -237,6 +244,8 @@ faint_import_summary_set_reading (FaintImportSummary *self, const FaintImportRea
   gtk_widget_set_visible (self->understood, TRUE);
   faint_plot_set_data (FAINT_PLOT (self->plot), reading->figure);
   show_facts (self, reading);
+  self->spacing = reading->spacing;
+  faint_import_summary_set_setup (self, reading->spectrum->setup);
 }
 
 void

@@ -18,6 +18,8 @@ GtkWidget *faint_import_summary_new (void);
 /* What is shown goes grey until the next reading or error. */
 void faint_import_summary_set_busy (FaintImportSummary *self);
 void faint_import_summary_set_reading (FaintImportSummary *self, const FaintImportReading *reading);
+/* Other conditions over what was read last: what is missing follows. */
+void faint_import_summary_set_setup (FaintImportSummary *self, const FaintSetup *setup);
 void faint_import_summary_set_error (FaintImportSummary *self, const char *message);
 /* All that is said, line by line. Free with g_free. */
 char *faint_import_summary_get_text (FaintImportSummary *self);

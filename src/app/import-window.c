@@ -318,34 +318,15 @@ build_left (FaintImportWindow *self)
   return box;
 }
 
-static GtkWidget *
-scrolled_new (GtkWidget *child)
-{
-  GtkWidget *scrolled = gtk_scrolled_window_new ();
-
-  gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
-                                  GTK_POLICY_AUTOMATIC);
-  gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), child);
-  return scrolled;
-}
-
 static void
 faint_import_window_init (FaintImportWindow *self)
 {
-  GtkWidget *paned = gtk_paned_new (GTK_ORIENTATION_HORIZONTAL);
-
   self->meanings = g_ptr_array_new ();
   self->conditions = faint_import_conditions_new ();
   g_signal_connect_object (self->conditions, "changed", G_CALLBACK (read_soon), self,
                            G_CONNECT_SWAPPED);
-  gtk_paned_set_start_child (GTK_PANED (paned), scrolled_new (build_left (self)));
-  gtk_paned_set_end_child (GTK_PANED (paned), scrolled_new (self->conditions));
-  gtk_paned_set_resize_end_child (GTK_PANED (paned), FALSE);
-  gtk_paned_set_shrink_start_child (GTK_PANED (paned), FALSE);
-  gtk_paned_set_shrink_end_child (GTK_PANED (paned), FALSE);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (paned), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Border of the conditions"), -1);
-  gtk_window_set_child (GTK_WINDOW (self), paned);
+  gtk_window_set_child (GTK_WINDOW (self),
+                        faint_import_paned_new (build_left (self), self->conditions));
   gtk_window_set_titlebar (GTK_WINDOW (self), build_header (self));
   gtk_window_set_modal (GTK_WINDOW (self), TRUE);
   gtk_window_set_default_size (GTK_WINDOW (self), 1060, 760);

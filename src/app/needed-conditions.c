@@ -107,3 +107,14 @@ faint_needed_in_words (const FaintAnalysis *analysis)
     }
   return NULL;
 }
+
+gboolean
+faint_needed_find (const FaintAnalysis *analysis, gsize *spectrum)
+{
+  for (gsize n = faint_analysis_get_n_spectra (analysis); *spectrum < n; (*spectrum)++)
+    for (guint i = 0; i < G_N_ELEMENTS (conditions); i++)
+      if (faint_condition_is_missing (faint_analysis_get_spectrum_at (analysis, *spectrum)->setup,
+                                      conditions[i].key))
+        return TRUE;
+  return FALSE;
+}

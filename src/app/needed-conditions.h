@@ -15,6 +15,8 @@ gboolean faint_condition_is_missing (const FaintSetup *setup, const char *key);
 /* "Stage Data: temperature, pressure. Stage Cavity: geometry." for the first spectrum that lacks
  * something; NULL: none does. Free with g_free. */
 char *faint_needed_in_words (const FaintAnalysis *analysis);
+/* The first spectrum from *@spectrum on that lacks something; FALSE: none does. */
+gboolean faint_needed_find (const FaintAnalysis *analysis, gsize *spectrum);
 /* What cavity_length is in a geometry: "Mirror spacing". */
 const char *faint_cavity_length_in_words (FaintGeometry geometry);
 

@@ -249,6 +249,12 @@ act_close (FaintWindow *self)
   gtk_window_close (GTK_WINDOW (self));
 }
 
+static void
+act_state_conditions (FaintWindow *self)
+{
+  _faint_window_state_conditions (self);
+}
+
 /* clang-format off */
 static const FaintWindowAction actions[] = {
   { NULL, NULL, 0, NULL, FALSE, N_ ("Files") },
@@ -256,6 +262,7 @@ static const FaintWindowAction actions[] = {
   { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
   { "save-as", act_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
   { "read-lines", act_read_lines, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "state-conditions", act_state_conditions, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-lines", act_export_lines, NEEDS_ANALYSIS, "<Control>e", FALSE, N_ ("Export the line list") },
   { "export-comb-table", act_export_comb_table, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-report", act_export_report, NEEDS_ANALYSIS, NULL, FALSE, NULL },

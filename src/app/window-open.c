@@ -8,7 +8,9 @@
 #include <glib/gi18n.h>
 
 #include "block-window.h"
+#include "conditions-window.h"
 #include "import-window.h"
+#include "needed-conditions.h"
 #include "recovery.h"
 
 #define MAX_RECENT 8
@@ -91,6 +93,45 @@ on_looked (GObject *source, GAsyncResult *result, gpointer data)
   opening_free (opening);
 }
 
+static void ask_for_conditions (FaintWindow *self, gsize from);
+
+/* Of a series the next one that lacks something is asked about. */
+static void
+on_stated (FaintConditionsWindow *asked, FaintWindow *self)
+{
+  if (self->document)
+    ask_for_conditions (self, faint_document_get_shown (self->document) + 1);
+}
+
+static void
+ask_for (FaintWindow *self, gsize spectrum)
+{
+  GtkWidget *asked;
+
+  faint_document_set_shown (self->document, spectrum);
+  asked = faint_conditions_window_new (GTK_WINDOW (self), self->document);
+  g_signal_connect_object (asked, "stated", G_CALLBACK (on_stated), self, 0);
+  gtk_window_present (GTK_WINDOW (asked));
+}
+
+/* About the first spectrum from @from on that lacks what a fit needs. */
+static void
+ask_for_conditions (FaintWindow *self, gsize from)
+{
+  if (faint_needed_find (faint_document_get_analysis (self->document), &from))
+    ask_for (self, from);
+}
+
+void
+_faint_window_state_conditions (FaintWindow *self)
+{
+  gsize lacking = 0;
+
+  ask_for (self, faint_needed_find (faint_document_get_analysis (self->document), &lacking)
+                     ? lacking
+                     : faint_document_get_shown (self->document));
+}
+
 /* Asks about the first JCAMP-DX file, if that can mend the error. */
 static gboolean
 ask_for_block (Opening *opening, const GError *error)
@@ -120,9 +161,16 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   FaintWindow *self = opening->window;
   g_autoptr (GError) error = NULL;
 
-  if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error)
-      || g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL
-      || ask_for_block (opening, error))
+  if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error))
+    {
+      /* those who stated some with the columns saw what is missing; an analysis was asked about */
+      if (self->document && opening->settings == NULL
+          && !faint_analysis_is_file (opening->paths[0]))
+        ask_for_conditions (self, 0);
+      opening_free (opening);
+    }
+  else if (g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) || self->document == NULL
+           || ask_for_block (opening, error))
     opening_free (opening);
   else if (faint_import_may_help (opening->paths[0]))
     {

@@ -161,6 +161,8 @@ gboolean _faint_window_may_close (FaintWindow *self);
 /* Puts the file among the recent ones, its folder into the settings. */
 void _faint_window_remember (FaintWindow *self, const char *path);
 void _faint_window_fill_recent (FaintWindow *self);
+/* Asks for the conditions of the first spectrum that lacks some, else of the shown one. */
+void _faint_window_state_conditions (FaintWindow *self);
 
 /* window-figure.c */
 void _faint_window_update_figure (FaintWindow *self, guint change);
