@@ -2,6 +2,8 @@
 #include "common.h"
 
 #include "faint/base/text.h"
+#include "faint/spectrum/jcamp.h"
+#include "faint/spectrum/setup.h"
 
 #include <signal.h>
 #include <stdio.h>
@@ -57,6 +59,17 @@ faint_say_warnings (const GPtrArray *warnings)
     }
 }
 
+/* The library does not know of the options of this command. */
+static const char *
+hint_of (const GError *error)
+{
+  if (g_error_matches (error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD))
+    return " See --columns.";
+  if (g_error_matches (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING))
+    return " See --set and --with.";
+  return "";
+}
+
 int
 faint_fail (GError *error)
 {
@@ -66,7 +79,7 @@ faint_fail (GError *error)
   if (cancelled)
     faint_say ("Stopped by a signal; nothing was written.");
   else
-    faint_say ("%s", error->message);
+    faint_say ("%s%s", error->message, hint_of (error));
   g_error_free (error);
   return cancelled ? FAINT_EXIT_SIGNAL + stopped_by : FAINT_EXIT_BAD_INPUT;
 }

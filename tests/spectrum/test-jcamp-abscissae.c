@@ -91,7 +91,7 @@ test_wrong_abscissae (void)
         if (how->frame > 0) /* else the first line is the wrong one */
           g_assert_nonnull (strstr (error->message, where));
         g_assert_nonnull (strstr (error->message, "points are missing or surplus"));
-        g_assert_nonnull (strstr (error->message, "--columns unchecked"));
+        g_assert_nonnull (strstr (error->message, "have it read unchecked"));
         g_clear_error (&error);
         all_the_same = jcamp_read (bad, "unchecked", &error);
         g_assert_no_error (error);

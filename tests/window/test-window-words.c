@@ -8,6 +8,7 @@
 #include <locale.h>
 #include <string.h>
 
+#include "app/message-bar.h"
 #include "faint-test.h"
 #include "window-test.h"
 
@@ -209,6 +210,28 @@ test_language (void)
   window_test_close (window);
 }
 
+/* What the library says of a broken file, in the same language as the heading over it. */
+static void
+test_library (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autofree char *path = window_test_path ("broken.comb"), *expected = NULL;
+  const char *const paths[] = { path, NULL };
+  const char *text;
+
+  g_file_set_contents (path, "# comb-table 1\n# columns = tooth transmission\n1 one\n", -1, NULL);
+  expected = g_strdup_printf (gettext ("%s in column '%s' is no number."), "'one'", "transmission");
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_message_is_shown, "an error in words");
+  text = faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message));
+  g_test_message ("%s", text);
+  g_assert_nonnull (strstr (text, expected));
+  if (strcmp (g_getenv ("LANGUAGE"), "de") == 0)
+    g_assert_nonnull (
+        strstr (text, ", Zeile 3, Spalte 3: 'one' in Spalte „transmission“ ist keine Zahl."));
+  window_test_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -224,6 +247,7 @@ main (int argc, char **argv)
   window_test_begin ();
 
   g_test_add_func ("/window/words/language", test_language);
+  g_test_add_func ("/window/words/library", test_library);
   g_test_add_func ("/window/words/nothing-is-cut", test_nothing_is_cut);
   g_test_add_func ("/window/words/mnemonics", test_mnemonics);
   g_test_add_func ("/window/words/menus", test_menus);

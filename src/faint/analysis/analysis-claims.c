@@ -70,16 +70,16 @@ faint_analysis_file_set_claims (FaintAnalysisFile *file, const FaintAnalysisClai
 static void
 look (FaintAnalysisClaims *self, GPtrArray *warnings)
 {
-  g_autoptr (GError) error = NULL;
   g_autofree char *name = g_path_get_basename (self->path);
-  g_autoptr (FaintText) text = faint_text_read (self->path, &error);
+  g_autoptr (FaintText) text = faint_text_read (self->path, NULL);
 
   self->changed = text == NULL || strcmp (text->sha256, self->sha256) != 0;
   if (text == NULL)
-    faint_warnings_add (warnings, "claims-missing",
-                        "The claimed list of the review cannot be read: %s Open it again to review "
-                        "it.",
-                        error->message);
+    faint_warnings_add (
+        warnings, "claims-missing",
+        "%s, the claimed list of the review, cannot be read. Open it again to review "
+        "it.",
+        name);
   else if (self->changed)
     faint_warnings_add (warnings, "claims-changed",
                         "%s, the claimed list of the review, has changed since this analysis was "

@@ -86,16 +86,15 @@ faint_analysis_file_set_levels (FaintAnalysisFile *file, const FaintAnalysisLeve
 static void
 read_again (FaintAnalysisLevels *self, const char *sum, GPtrArray *warnings)
 {
-  g_autoptr (GError) error = NULL;
   g_autofree char *name = g_path_get_basename (self->path);
   g_auto (FaintAnalysisLevels) now = { NULL };
 
-  if (!faint_analysis_levels_read (&now, self->path, &error))
+  if (!faint_analysis_levels_read (&now, self->path, NULL))
     {
       faint_warnings_add (warnings, "levels-missing",
-                          "The levels of the lower state cannot be read: %s. The labels are kept; "
+                          "The levels of the lower state, %s, cannot be read. The labels are kept; "
                           "open the levels again to judge them.",
-                          error->message);
+                          name);
       return;
     }
   if (strcmp (now.sha256, sum) != 0)

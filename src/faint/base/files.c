@@ -9,6 +9,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "faint/base/words.h"
+
 G_DEFINE_QUARK (faint_files_error_quark, faint_files_error)
 
 struct _FaintFilesFolder
@@ -17,11 +19,13 @@ struct _FaintFilesFolder
   char *hidden; /* where they are written; NULL once it is gone */
 };
 
+/* @format has a place for @path. */
 static gboolean
-refuse (const char *path, const char *why, GError **error)
+refuse (const char *path, const char *format, GError **error)
 {
-  g_set_error (error, FAINT_FILES_ERROR, FAINT_FILES_ERROR_WRITE, "%s cannot be written: %s.", path,
-               why);
+  g_autofree char *sentence = g_strdup_printf (format, path);
+
+  g_set_error_literal (error, FAINT_FILES_ERROR, FAINT_FILES_ERROR_WRITE, sentence);
   return FALSE;
 }
 
@@ -29,8 +33,10 @@ static gboolean
 refuse_errno (const char *path, int number, GError **error)
 {
   if (number == ENOENT)
-    return refuse (path, "its folder does not exist", error);
-  return refuse (path, g_strerror (number), error);
+    return refuse (path, _ ("%s cannot be written: its folder does not exist."), error);
+  g_set_error (error, FAINT_FILES_ERROR, FAINT_FILES_ERROR_WRITE, _ ("%s cannot be written: %s."),
+               path, g_strerror (number));
+  return FALSE;
 }
 
 /* A name in @folder that nobody else uses. */
@@ -104,9 +110,9 @@ faint_files_write (const char *path, const char *bytes, gsize length, GError **e
   g_autofree char *part = hidden_name (folder);
 
   if (*path == '\0')
-    return refuse ("A file without name", "give it a name", error);
+    return refuse (path, _ ("A file without name cannot be written: give it a name."), error);
   if (g_file_test (target, G_FILE_TEST_IS_DIR))
-    return refuse (path, "it is a folder", error);
+    return refuse (path, _ ("%s cannot be written: it is a folder."), error);
   if (!write_part (part, target, bytes, length) || rename (part, target) != 0)
     {
       int number = errno;
@@ -156,9 +162,13 @@ faint_files_folder_begin (const char *path, GError **error)
   gboolean exists = g_file_test (target, G_FILE_TEST_EXISTS);
 
   if (*path == '\0')
-    return refuse ("A folder without name", "give it a name", error), NULL;
+    return refuse (path, _ ("A folder without name cannot be written: give it a name."), error),
+           NULL;
   if (exists && !g_file_test (target, G_FILE_TEST_IS_DIR))
-    return refuse (path, "a file of this name is in the way of the folder", error), NULL;
+    return refuse (path,
+                   _ ("%s cannot be written: a file of this name is in the way of the folder."),
+                   error),
+           NULL;
   place = exists ? g_strdup (target) : existing_ancestor (target);
   hidden = hidden_name (place);
   if (g_mkdir (hidden, 0777) != 0)
@@ -220,7 +230,9 @@ sync_all (const FaintFilesFolder *self, const GPtrArray *names, GError **error)
       if (!sync_file (from))
         return refuse_errno (to, errno, error);
       if (g_file_test (to, G_FILE_TEST_IS_DIR))
-        return refuse (to, "a folder of this name is in the way of the file", error);
+        return refuse (to,
+                       _ ("%s cannot be written: a folder of this name is in the way of the file."),
+                       error);
     }
   if (!sync_folder (self->hidden))
     return refuse_errno (self->path, errno, error);

@@ -7,6 +7,8 @@
 #include <gio/gio.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 G_DEFINE_QUARK (faint_gzip_error_quark, faint_gzip_error)
 
 #define FREE_LENGTH ((gsize)16 << 20) /* not held against the ratio */
@@ -21,9 +23,11 @@ typedef struct
 } Unpacking;
 
 static gboolean
-refuse (const Unpacking *self, FaintGzipError code, GError **error, const char *sentence)
+refuse (const Unpacking *self, FaintGzipError code, GError **error, const char *format)
 {
-  g_set_error (error, FAINT_GZIP_ERROR, (int)code, "%s %s", self->path, sentence);
+  g_autofree char *sentence = g_strdup_printf (format, self->path);
+
+  g_set_error_literal (error, FAINT_GZIP_ERROR, (int)code, sentence);
   return FALSE;
 }
 
@@ -37,8 +41,8 @@ grow (Unpacking *self, GError **error)
   if (self->length > self->limit)
     {
       g_set_error (error, FAINT_GZIP_ERROR, FAINT_GZIP_ERROR_SIZE,
-                   "%s is compressed (gzip) and unpacks to more than %" G_GSIZE_FORMAT
-                   " bytes, the limit for its size. Unpack it first if it is what it should be.",
+                   _ ("%s is compressed (gzip) and unpacks to more than %zu bytes, the limit for "
+                      "its size. Unpack it first if it is what it should be."),
                    self->path, self->limit);
       return FALSE;
     }
@@ -46,8 +50,9 @@ grow (Unpacking *self, GError **error)
     return TRUE;
   grown = g_try_realloc (self->out, size + 1);
   if (grown == NULL)
-    return refuse (self, FAINT_GZIP_ERROR_SIZE, error,
-                   "is compressed (gzip) and does not fit into the memory of this computer.");
+    return refuse (
+        self, FAINT_GZIP_ERROR_SIZE, error,
+        _ ("%s is compressed (gzip) and does not fit into the memory of this computer."));
   self->out = grown;
   self->size = size;
   return TRUE;
@@ -59,10 +64,11 @@ told (const Unpacking *self, GError *inner, GError **error)
   gboolean truncated = g_error_matches (inner, G_IO_ERROR, G_IO_ERROR_PARTIAL_INPUT);
 
   g_error_free (inner);
-  return truncated ? refuse (self, FAINT_GZIP_ERROR_TRUNCATED, error,
-                             "is compressed (gzip) and ends too early: a part of it is missing.")
-                   : refuse (self, FAINT_GZIP_ERROR_DAMAGED, error,
-                             "is compressed (gzip) and damaged: it cannot be unpacked.");
+  return truncated
+             ? refuse (self, FAINT_GZIP_ERROR_TRUNCATED, error,
+                       _ ("%s is compressed (gzip) and ends too early: a part of it is missing."))
+             : refuse (self, FAINT_GZIP_ERROR_DAMAGED, error,
+                       _ ("%s is compressed (gzip) and damaged: it cannot be unpacked."));
 }
 
 /* One member. */
@@ -114,8 +120,9 @@ unpack (Unpacking *self, GError **error)
     }
   while (faint_gzip_recognise (self->in + self->in_at, self->in_length - self->in_at));
   return only_zeros (self)
-         || refuse (self, FAINT_GZIP_ERROR_DAMAGED, error,
-                    "is compressed (gzip), and something else stands behind the compressed data.");
+         || refuse (
+             self, FAINT_GZIP_ERROR_DAMAGED, error,
+             _ ("%s is compressed (gzip), and something else stands behind the compressed data."));
 }
 
 gboolean

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 G_DEFINE_QUARK (faint_json_error_quark, faint_json_error)
 
@@ -37,25 +38,76 @@ refuse (const Reader *self, const char *place, GError **error, const char *forma
   va_start (arguments, format);
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
-  g_set_error (error, FAINT_JSON_ERROR, FAINT_JSON_ERROR_SYNTAX, "%s, line %u, column %ld: %s",
-               self->path, self->line,
-               g_utf8_strlen (self->line_start, place - self->line_start) + 1, words);
+  g_set_error (error, FAINT_JSON_ERROR, FAINT_JSON_ERROR_SYNTAX, _ ("%s, line %zu, column %zu: %s"),
+               self->path, (gsize)self->line,
+               (gsize)g_utf8_strlen (self->line_start, place - self->line_start) + 1, words);
   return FALSE;
 }
 
+/* What was expected, by what stands there instead. */
+typedef enum
+{
+  EXPECTED_DIGIT,
+  EXPECTED_DECIMAL,
+  EXPECTED_EXPONENT,
+  EXPECTED_VALUE,
+  EXPECTED_NAME,
+  EXPECTED_COLON,
+  EXPECTED_MEMBER_END,
+  EXPECTED_ELEMENT_END,
+  EXPECTED_NOTHING,
+} Expected;
+
+static const struct
+{
+  const char *end, *byte, *found; /* the file ends; a byte that cannot be shown; '%s' */
+} expectations[] = {
+  [EXPECTED_DIGIT]
+  = { N_ ("the file ends here; expected a digit"), N_ ("found the byte 0x%02X, expected a digit"),
+      N_ ("found '%s', expected a digit") },
+  [EXPECTED_DECIMAL] = { N_ ("the file ends here; expected a digit after the decimal point"),
+                         N_ ("found the byte 0x%02X, expected a digit after the decimal point"),
+                         N_ ("found '%s', expected a digit after the decimal point") },
+  [EXPECTED_EXPONENT] = { N_ ("the file ends here; expected a digit of the exponent"),
+                          N_ ("found the byte 0x%02X, expected a digit of the exponent"),
+                          N_ ("found '%s', expected a digit of the exponent") },
+  [EXPECTED_VALUE] = { N_ ("the file ends here; expected a value: a string in double quotes, a "
+                           "number, an object, an array, true, false or null"),
+                       N_ ("found the byte 0x%02X, expected a value: a string in double quotes, a "
+                           "number, an object, an array, true, false or null"),
+                       N_ ("found '%s', expected a value: a string in double quotes, a number, an "
+                           "object, an array, true, false or null") },
+  [EXPECTED_NAME] = { N_ ("the file ends here; expected a name in double quotes"),
+                      N_ ("found the byte 0x%02X, expected a name in double quotes"),
+                      N_ ("found '%s', expected a name in double quotes") },
+  [EXPECTED_COLON] = { N_ ("the file ends here; expected a colon after the name"),
+                       N_ ("found the byte 0x%02X, expected a colon after the name"),
+                       N_ ("found '%s', expected a colon after the name") },
+  [EXPECTED_MEMBER_END]
+  = { N_ ("the file ends here; expected a comma or the end of the object, }"),
+      N_ ("found the byte 0x%02X, expected a comma or the end of the object, }"),
+      N_ ("found '%s', expected a comma or the end of the object, }") },
+  [EXPECTED_ELEMENT_END]
+  = { N_ ("the file ends here; expected a comma or the end of the array, ]"),
+      N_ ("found the byte 0x%02X, expected a comma or the end of the array, ]"),
+      N_ ("found '%s', expected a comma or the end of the array, ]") },
+  [EXPECTED_NOTHING] = { N_ ("the file ends here; expected nothing after the value"),
+                         N_ ("found the byte 0x%02X, expected nothing after the value"),
+                         N_ ("found '%s', expected nothing after the value") },
+};
+
 static gboolean
-refuse_here (const Reader *self, GError **error, const char *expected)
+refuse_here (const Reader *self, GError **error, Expected expected)
 {
   gunichar letter;
 
   if (self->at >= self->end)
-    return refuse (self, self->at, error, "the file ends here; expected %s", expected);
+    return refuse (self, self->at, error, "%s", _ (expectations[expected].end));
   letter = g_utf8_get_char_validated (self->at, self->end - self->at);
   if (letter >= 0x80000000u || !g_unichar_isprint (letter))
-    return refuse (self, self->at, error, "found the byte 0x%02X, expected %s", (guchar)*self->at,
-                   expected);
+    return refuse (self, self->at, error, _ (expectations[expected].byte), (guchar)*self->at);
   g_autofree char *found = faint_text_quote (self->at, g_utf8_next_char (self->at) - self->at, 1);
-  return refuse (self, self->at, error, "found '%s', expected %s", found, expected);
+  return refuse (self, self->at, error, _ (expectations[expected].found), found);
 }
 
 /* Section 2: blank, tab, LF, CR. */
@@ -103,11 +155,12 @@ read_unicode (Reader *self, const char *start, GError **error)
   gunichar letter = (gunichar)high;
 
   if (high < 0)
-    return refuse (self, start, error, "expected four hexadecimal digits after \\u");
+    return refuse (self, start, error, _ ("expected four hexadecimal digits after \\u"));
   if (high == 0)
-    return refuse (self, start, error, "\\u0000 stands in a string; no text has a zero character");
+    return refuse (self, start, error,
+                   _ ("\\u0000 stands in a string; no text has a zero character"));
   if (high >= 0xdc00 && high <= 0xdfff)
-    return refuse (self, start, error, "the second half of a surrogate pair stands alone");
+    return refuse (self, start, error, _ ("the second half of a surrogate pair stands alone"));
   if (high >= 0xd800 && high <= 0xdbff)
     {
       gboolean follows = self->end - self->at >= 6 && self->at[0] == '\\' && self->at[1] == 'u';
@@ -115,7 +168,7 @@ read_unicode (Reader *self, const char *start, GError **error)
       self->at += follows ? 2 : 0;
       low = follows ? read_hex (self) : -1;
       if (low < 0xdc00 || low > 0xdfff)
-        return refuse (self, start, error, "the second half of this surrogate pair is missing");
+        return refuse (self, start, error, _ ("the second half of this surrogate pair is missing"));
       letter = 0x10000u + (((guint)high - 0xd800u) << 10) + ((guint)low - 0xdc00u);
     }
   g_string_append_unichar (self->buffer, letter);
@@ -129,7 +182,7 @@ read_escape (Reader *self, GError **error)
   const char *start = self->at++, *found;
 
   if (self->at >= self->end)
-    return refuse (self, start, error, "the file ends in an escape");
+    return refuse (self, start, error, _ ("the file ends in an escape"));
   if (*self->at == 'u')
     {
       self->at++;
@@ -138,7 +191,7 @@ read_escape (Reader *self, GError **error)
   found = *self->at != '\0' ? strchr (letters, *self->at) : NULL;
   if (found == NULL)
     return refuse (self, start, error,
-                   "a backslash may be followed by one of \" \\ / b f n r t and u alone");
+                   _ ("a backslash may be followed by one of \" \\ / b f n r t and u alone"));
   g_string_append_c (self->buffer, meant[found - letters]);
   self->at++;
   return TRUE;
@@ -165,12 +218,12 @@ read_string (Reader *self, const char **text, GError **error)
         self->at++;
       if (self->at == run)
         return refuse (self, self->at, error,
-                       "the control character 0x%02X stands in a string; write it as \\u%04x",
+                       _ ("the control character 0x%02X stands in a string; write it as \\u%04x"),
                        (guchar)*self->at, (guchar)*self->at);
       g_string_append_len (self->buffer, run, self->at - run);
     }
   if (self->at >= self->end)
-    return refuse (self, start, error, "the string that begins here is never closed");
+    return refuse (self, start, error, _ ("the string that begins here is never closed"));
   self->at++;
   *text = g_string_chunk_insert_len (self->texts, self->buffer->str, (gssize)self->buffer->len);
   return TRUE;
@@ -205,17 +258,17 @@ read_number (Reader *self, FaintJson *value, GError **error)
   if (pass (self, "0"))
     {
       if (self->at < self->end && g_ascii_isdigit (*self->at))
-        return refuse (self, start, error, "a number must not begin with a needless 0");
+        return refuse (self, start, error, _ ("a number must not begin with a needless 0"));
     }
   else if (!pass_digits (self))
-    return refuse_here (self, error, "a digit");
+    return refuse_here (self, error, EXPECTED_DIGIT);
   if (pass (self, ".") && !pass_digits (self))
-    return refuse_here (self, error, "a digit after the decimal point");
+    return refuse_here (self, error, EXPECTED_DECIMAL);
   if (pass (self, "eE"))
     {
       pass (self, "+-");
       if (!pass_digits (self))
-        return refuse_here (self, error, "a digit of the exponent");
+        return refuse_here (self, error, EXPECTED_EXPONENT);
     }
   value->kind = FAINT_JSON_NUMBER;
   value->text = g_string_chunk_insert_len (self->texts, start, self->at - start);
@@ -228,9 +281,7 @@ read_word (Reader *self, FaintJson *value, const char *word, FaintJsonKind kind,
   gsize length = strlen (word);
 
   if ((gsize)(self->end - self->at) < length || strncmp (self->at, word, length) != 0)
-    return refuse_here (self, error,
-                        "a value: a string in double quotes, a number, an object, an array, true, "
-                        "false or null");
+    return refuse_here (self, error, EXPECTED_VALUE);
   self->at += length;
   value->kind = kind;
   return TRUE;
@@ -248,18 +299,19 @@ read_name (Reader *self, GHashTable *names, FaintJson *value, GError **error)
   const char *start = self->at;
 
   if (self->at >= self->end || *self->at != '"')
-    return refuse_here (self, error, "a name in double quotes");
+    return refuse_here (self, error, EXPECTED_NAME);
   if (!read_string (self, &value->name, error))
     return FALSE;
   if (!g_hash_table_add (names, (gpointer)value->name))
     {
       g_autofree char *name = faint_text_quote (value->name, -1, 60);
 
-      return refuse (self, start, error, "the name '%s' stands in this object a second time", name);
+      return refuse (self, start, error, _ ("the name '%s' stands in this object a second time"),
+                     name);
     }
   pass_space (self);
   if (!pass (self, ":"))
-    return refuse_here (self, error, "a colon after the name");
+    return refuse_here (self, error, EXPECTED_COLON);
   return TRUE;
 }
 
@@ -288,9 +340,7 @@ read_items (Reader *self, FaintJson *value, gboolean object, GError **error)
       if (pass (self, close))
         return TRUE;
       if (!pass (self, ","))
-        return refuse_here (self, error,
-                            object ? "a comma or the end of the object, }"
-                                   : "a comma or the end of the array, ]");
+        return refuse_here (self, error, object ? EXPECTED_MEMBER_END : EXPECTED_ELEMENT_END);
     }
 }
 
@@ -300,7 +350,7 @@ read_nested (Reader *self, FaintJson *value, gboolean object, GError **error)
   gboolean read;
 
   if (++self->depth > FAINT_JSON_MAX_DEPTH)
-    return refuse (self, self->at, error, "more than %d arrays and objects stand in each other",
+    return refuse (self, self->at, error, _ ("more than %d arrays and objects stand in each other"),
                    FAINT_JSON_MAX_DEPTH);
   self->at++;
   value->kind = object ? FAINT_JSON_OBJECT : FAINT_JSON_ARRAY;
@@ -371,7 +421,7 @@ faint_json_parse (const char *text, gsize length, const char *path, GError **err
   if (read)
     {
       pass_space (&reader);
-      read = reader.at == reader.end || refuse_here (&reader, error, "nothing after the value");
+      read = reader.at == reader.end || refuse_here (&reader, error, EXPECTED_NOTHING);
     }
   g_string_free (reader.buffer, TRUE);
   if (read)

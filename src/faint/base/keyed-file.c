@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 gboolean
 faint_keyed_file_refuse (const FaintKeyedFile *file, GError **error, const char *format, ...)
 {
@@ -14,8 +16,8 @@ faint_keyed_file_refuse (const FaintKeyedFile *file, GError **error, const char 
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   if (file->line > 0)
-    g_set_error (error, file->kind->domain, file->kind->code, "%s, line %" G_GUINT64_FORMAT ": %s",
-                 file->path, file->line, words);
+    g_set_error (error, file->kind->domain, file->kind->code, _ ("%s, line %zu: %s"), file->path,
+                 (gsize)file->line, words);
   else
     g_set_error (error, file->kind->domain, file->kind->code, "%s: %s", file->path, words);
   return FALSE;
@@ -26,7 +28,7 @@ faint_keyed_file_once (FaintKeyedFile *file, const char *key, GError **error)
 {
   return g_hash_table_add (file->seen, g_strdup (key))
          || faint_keyed_file_refuse (file, error,
-                                     "%s is stated a second time; leave one of the two.", key);
+                                     _ ("%s is stated a second time; leave one of the two."), key);
 }
 
 gboolean
@@ -39,7 +41,7 @@ faint_keyed_file_weight (const FaintKeyedFile *file, const char *key, const char
       && *weight >= 0.0)
     return TRUE;
   return faint_keyed_file_refuse (
-      file, error, "%s is '%s'; expected a number, 0 or above, without unit.", key, text);
+      file, error, _ ("%s is '%s'; expected a number, 0 or above, without unit."), key, text);
 }
 
 /* "key = value", behind the '#' */

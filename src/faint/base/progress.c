@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/progress.h"
 
+#include "faint/base/words.h"
+
 G_DEFINE_QUARK (faint_progress_error_quark, faint_progress_error)
 
 gboolean
@@ -14,7 +16,7 @@ faint_progress_step (const FaintProgress *progress, double fraction, const char 
   if (progress->is_cancelled != NULL && progress->is_cancelled (progress->data))
     {
       g_set_error (error, FAINT_PROGRESS_ERROR, FAINT_PROGRESS_ERROR_CANCELLED,
-                   "The work was stopped on request.");
+                   _ ("The work was stopped on request."));
       return FALSE;
     }
   return TRUE;

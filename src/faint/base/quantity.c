@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 G_DEFINE_QUARK (faint_quantity_error_quark, faint_quantity_error)
 
@@ -30,13 +31,14 @@ refuse_number (const char *text, const char *at, GError **error)
 {
   if (*skip_blanks (text) == '\0')
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                 "the value is missing; a number was expected.");
+                 _ ("the value is missing; a number was expected."));
   else if (strchr (at, ',') == at)
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                 "'%s' has a decimal comma; write numbers with a decimal point.", text);
+                 _ ("'%s' has a decimal comma; write numbers with a decimal point."), text);
   else
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                 "'%s' is no number; one like 1.30, 1.30(2) or 1.30 +/- 0.02 was expected.", text);
+                 _ ("'%s' is no number; one like 1.30, 1.30(2) or 1.30 +/- 0.02 was expected."),
+                 text);
   return FALSE;
 }
 
@@ -44,7 +46,7 @@ static gboolean
 refuse_not_finite (const char *text, GError **error)
 {
   g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-               "'%s' is not a finite number.", text);
+               _ ("'%s' is not a finite number."), text);
   return FALSE;
 }
 
@@ -80,7 +82,7 @@ take_parentheses (const char *text, const char *number, const char **p, double *
   if (strcspn (number, "eE") < (gsize)(*p - number))
     {
       g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                   "'%s': write the power of ten behind the parentheses, 1.30(2)e2.", text);
+                   _ ("'%s': write the power of ten behind the parentheses, 1.30(2)e2."), text);
       return FALSE;
     }
   if (close == NULL || close == inside || strspn (inside, "0123456789.") != (gsize)(close - inside))
@@ -171,15 +173,15 @@ take_unit (const char *text, const char *at, FaintDimension dimension, GError **
   names = faint_unit_names (dimension);
   if (dimension == FAINT_DIMENSION_NUMBER)
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_UNIT,
-                 "'%s' stands behind the number in '%s'; a number without unit was expected.", name,
-                 text);
+                 _ ("'%s' stands behind the number in '%s'; a number without unit was expected."),
+                 name, text);
   else if (*name == '\0')
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_UNIT,
-                 "'%s' has no unit; write one of %s behind the number.", text, names);
+                 _ ("'%s' has no unit; write one of %s behind the number."), text, names);
   else
     g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_UNIT,
-                 "'%s' is no unit known here; one of %s was expected, and nothing behind it.", name,
-                 names);
+                 _ ("'%s' is no unit known here; one of %s was expected, and nothing behind it."),
+                 name, names);
   return NULL;
 }
 
@@ -196,7 +198,7 @@ faint_quantity_parse (const char *text, FaintDimension dimension, FaintQuantity 
   if (u < 0.0)
     {
       g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                   "the uncertainty in '%s' is negative.", text);
+                   _ ("the uncertainty in '%s' is negative."), text);
       return FALSE;
     }
   read.unit = take_unit (text, at, dimension, error);
@@ -223,7 +225,7 @@ faint_quantity_parse_u (const char *text, FaintDimension dimension, FaintQuantit
   if (u < 0.0)
     {
       g_set_error (error, FAINT_QUANTITY_ERROR, FAINT_QUANTITY_ERROR_NUMBER,
-                   "the uncertainty '%s' is negative.", text);
+                   _ ("the uncertainty '%s' is negative."), text);
       return FALSE;
     }
   unit = take_unit (text, p, dimension, error);

@@ -9,6 +9,7 @@
 
 #include "faint/base/gzip.h"
 #include "faint/base/sha256.h"
+#include "faint/base/words.h"
 
 G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 
@@ -22,17 +23,21 @@ G_DEFINE_QUARK (faint_text_error_quark, faint_text_error)
 
 typedef gboolean (*IsOld) (const FaintText *text);
 
+/* The system's own reason, in the language in which it gives it. */
 static gboolean
-refuse_open (const char *path, const char *why, GError **error)
+refuse_open (const char *path, int number, GError **error)
 {
-  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_OPEN, "%s cannot be read: %s.", path, why);
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_OPEN, _ ("%s cannot be read: %s."), path,
+               g_strerror (number));
   return FALSE;
 }
 
 static gboolean
-refuse_content (const char *path, FaintTextError code, const char *sentence, GError **error)
+refuse_content (const char *path, FaintTextError code, const char *format, GError **error)
 {
-  g_set_error (error, FAINT_TEXT_ERROR, code, "%s %s", path, sentence);
+  g_autofree char *sentence = g_strdup_printf (format, path);
+
+  g_set_error_literal (error, FAINT_TEXT_ERROR, (int)code, sentence);
   return FALSE;
 }
 
@@ -48,12 +53,14 @@ read_all (int fd, gsize expected, FaintText *text, GError **error)
       gssize got;
 
       if (text->bytes == NULL)
-        return refuse_open (text->path, "it does not fit into the memory of this computer", error);
+        return refuse_content (
+            text->path, FAINT_TEXT_ERROR_OPEN,
+            _ ("%s cannot be read: it does not fit into the memory of this computer."), error);
       got = read (fd, text->bytes + text->length, MIN (size - text->length, READ_CHUNK));
       if (got < 0 && errno == EINTR)
         continue;
       if (got < 0)
-        return refuse_open (text->path, g_strerror (errno), error);
+        return refuse_open (text->path, errno, error);
       if (got == 0)
         break;
       text->length += (gsize)got;
@@ -80,13 +87,15 @@ read_file (FaintText *text, GError **error)
   int fd = open (text->path, O_RDONLY | O_CLOEXEC);
 
   if (fd < 0)
-    return refuse_open (text->path, g_strerror (errno), error);
+    return refuse_open (text->path, errno, error);
   if (fstat (fd, &status) != 0)
-    ok = refuse_open (text->path, g_strerror (errno), error);
+    ok = refuse_open (text->path, errno, error);
   else if (S_ISDIR (status.st_mode))
-    ok = refuse_open (text->path, "it is a folder, and a file was expected", error);
+    ok = refuse_content (text->path, FAINT_TEXT_ERROR_OPEN,
+                         _ ("%s cannot be read: it is a folder, and a file was expected."), error);
   else if (!S_ISREG (status.st_mode) && !S_ISFIFO (status.st_mode))
-    ok = refuse_open (text->path, "it is a device, and a file was expected", error);
+    ok = refuse_content (text->path, FAINT_TEXT_ERROR_OPEN,
+                         _ ("%s cannot be read: it is a device, and a file was expected."), error);
   else
     ok = read_all (fd, S_ISREG (status.st_mode) ? (gsize)status.st_size : 65536, text, error);
   close (fd);
@@ -180,10 +189,11 @@ check_encoding (FaintText *text, IsOld is_old, GError **error)
     }
   if (*bad == '\0')
     faint_text_error (error, FAINT_TEXT_ERROR_ENCODING, text->path, line, column,
-                      "a zero byte stands here. The file is damaged or no text.");
+                      _ ("a zero byte stands here. The file is damaged or no text."));
   else
     faint_text_error (error, FAINT_TEXT_ERROR_ENCODING, text->path, line, column,
-                      "the byte 0x%02X is not UTF-8. Save the file as UTF-8 text.", (guchar)*bad);
+                      _ ("the byte 0x%02X is not UTF-8. Save the file as UTF-8 text."),
+                      (guchar)*bad);
   return FALSE;
 }
 
@@ -193,24 +203,24 @@ check_content (FaintText *text, IsOld is_old, GError **error)
   const char *bytes = text->bytes;
 
   if (text->length == 0)
-    return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, "is empty.", error);
+    return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, _ ("%s is empty."), error);
   if (text->length >= 2
       && (memcmp (bytes, "\xff\xfe", 2) == 0 || memcmp (bytes, "\xfe\xff", 2) == 0
           || looks_like_utf16 (bytes, text->length)))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
-                           "is written in UTF-16. Save it as UTF-8 text.", error);
+                           _ ("%s is written in UTF-16. Save it as UTF-8 text."), error);
   if (faint_gzip_recognise (bytes, text->length))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
-                           "is compressed (gzip) twice. Unpack it first.", error);
+                           _ ("%s is compressed (gzip) twice. Unpack it first."), error);
   if (is_binary (bytes, text->length))
     return refuse_content (text->path, FAINT_TEXT_ERROR_ENCODING,
-                           "is binary; a text file was expected.", error);
+                           _ ("%s is binary; a text file was expected."), error);
   if (text->length >= 3 && memcmp (bytes, MARK, 3) == 0)
     {
       text->length -= 3;
       memmove (text->bytes, text->bytes + 3, text->length + 1);
       if (text->length == 0)
-        return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, "is empty.", error);
+        return refuse_content (text->path, FAINT_TEXT_ERROR_EMPTY, _ ("%s is empty."), error);
     }
   return check_encoding (text, is_old, error);
 }
@@ -379,12 +389,11 @@ faint_text_error (GError **error, FaintTextError code, const char *path, guint64
   message = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   if (column == 0)
-    g_set_error (error, FAINT_TEXT_ERROR, (int)code, "%s, line %" G_GUINT64_FORMAT ": %s", path,
-                 line, message);
+    g_set_error (error, FAINT_TEXT_ERROR, (int)code, _ ("%s, line %zu: %s"), path, (gsize)line,
+                 message);
   else
-    g_set_error (error, FAINT_TEXT_ERROR, (int)code,
-                 "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", path, line,
-                 column, message);
+    g_set_error (error, FAINT_TEXT_ERROR, (int)code, _ ("%s, line %zu, column %zu: %s"), path,
+                 (gsize)line, (gsize)column, message);
 }
 
 /* Characters that would not be seen, or would change how the message around them is seen. */

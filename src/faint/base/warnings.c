@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/warnings.h"
 
+#include <locale.h>
+
 static FaintWarning *
 warning_new (const char *code, char *text)
 {
@@ -36,13 +38,25 @@ faint_warnings_copy (const GPtrArray *warnings)
   return copy;
 }
 
+/* With decimal points, whatever the program's locale: a warning is kept in files. */
+static char *
+format_plainly (const char *format, va_list arguments)
+{
+  locale_t plain = newlocale (LC_ALL_MASK, "C", (locale_t)0), before = uselocale (plain);
+  char *text = g_strdup_vprintf (format, arguments);
+
+  uselocale (before); /* of this thread alone */
+  freelocale (plain);
+  return text;
+}
+
 void
 faint_warnings_add (GPtrArray *warnings, const char *code, const char *format, ...)
 {
   va_list arguments;
 
   va_start (arguments, format);
-  g_ptr_array_add (warnings, warning_new (code, g_strdup_vprintf (format, arguments)));
+  g_ptr_array_add (warnings, warning_new (code, format_plainly (format, arguments)));
   va_end (arguments);
 }
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 #include "faint/spectrum/delimited.h"
 
 static const char *const meanings[] = {
@@ -91,8 +92,10 @@ check_unit (const char *name, GError **error)
       g_string_append_printf (names, "%s%s", names->len > 0 ? ", " : "", meanings[i]);
   if (names->len == 0)
     return TRUE;
-  return refuse (error, "the column '%s' has %s; %s was expected.", name,
-                 name[length] == '\0' ? "no unit" : "a unit that is not known here", names->str);
+  if (name[length] == '\0')
+    return refuse (error, _ ("the column '%s' has no unit; %s was expected."), name, names->str);
+  return refuse (error, _ ("the column '%s' has a unit that is not known here; %s was expected."),
+                 name, names->str);
 }
 
 static gboolean
@@ -108,7 +111,7 @@ find_meaning (FaintColumns *self, guint i, gboolean extra, GError **error)
     if (g_str_equal (meanings[k], name))
       {
         if (self->has[known[k].meaning])
-          return refuse (error, "the column '%s' is named twice, or in two units.", name);
+          return refuse (error, _ ("the column '%s' is named twice, or in two units."), name);
         self->meaning[i] = known[k].meaning;
         self->scale[i] = known[k].scale;
         self->has[known[k].meaning] = TRUE;
@@ -120,9 +123,9 @@ find_meaning (FaintColumns *self, guint i, gboolean extra, GError **error)
     {
       g_autofree char *all = g_strjoinv (", ", (char **)meanings);
 
-      return refuse (error,
-                     "'%s' is no meaning of a column; one of %s, or - to skip it, was expected.",
-                     name, all);
+      return refuse (
+          error, _ ("'%s' is no meaning of a column; one of %s, or - to skip it, was expected."),
+          name, all);
     }
   return TRUE;
 }
@@ -161,10 +164,12 @@ check_axis (const FaintColumns *self, GError **error)
 
   if (n == 1)
     return TRUE;
+  if (n == 0)
+    return refuse (error, _ ("no column holds the axis; one of tooth, frequency/THz (or GHz, MHz, "
+                             "Hz), wavenumber/cm-1 and wavelength/nm (or um) was expected."));
   return refuse (error,
-                 "%s; one of tooth, frequency/THz (or GHz, MHz, Hz), wavenumber/cm-1 and "
-                 "wavelength/nm (or um) was expected.",
-                 n == 0 ? "no column holds the axis" : "more than one column holds the axis");
+                 _ ("more than one column holds the axis; one of tooth, frequency/THz (or "
+                    "GHz, MHz, Hz), wavenumber/cm-1 and wavelength/nm (or um) was expected."));
 }
 
 static gboolean
@@ -173,14 +178,15 @@ check_magnitude (const FaintColumns *self, GError **error)
   const gboolean *has = self->has;
 
   if (has[FAINT_COLUMN_TRANSMISSION] && (has[FAINT_COLUMN_SIGNAL] || has[FAINT_COLUMN_REFERENCE]))
-    return refuse (error, "there are both transmission and signal or reference; leave one out.");
-  if (has[FAINT_COLUMN_SIGNAL] != has[FAINT_COLUMN_REFERENCE])
     return refuse (error,
-                   "signal and reference belong together; where the ratio is already taken, name "
-                   "the column transmission.");
+                   _ ("there are both transmission and signal or reference; leave one out."));
+  if (has[FAINT_COLUMN_SIGNAL] != has[FAINT_COLUMN_REFERENCE])
+    return refuse (error, _ ("signal and reference belong together; where the ratio is already "
+                             "taken, name the column transmission."));
   if (!has[FAINT_COLUMN_TRANSMISSION] && !has[FAINT_COLUMN_SIGNAL])
-    return refuse (error, "no column holds the samples; transmission, or signal and reference, was "
-                          "expected.");
+    return refuse (
+        error,
+        _ ("no column holds the samples; transmission, or signal and reference, was expected."));
   return TRUE;
 }
 
@@ -190,10 +196,11 @@ check_parts (const FaintColumns *self, GError **error)
   const gboolean *has = self->has;
 
   if (!has[FAINT_COLUMN_REAL] || !has[FAINT_COLUMN_IMAG])
-    return refuse (error, "real and imag belong together.");
+    return refuse (error, _ ("real and imag belong together."));
   if (has[FAINT_COLUMN_TRANSMISSION] || has[FAINT_COLUMN_SIGNAL] || has[FAINT_COLUMN_REFERENCE]
       || has[FAINT_COLUMN_PHASE])
-    return refuse (error, "there are both real, imag and an amplitude or phase; leave one out.");
+    return refuse (error,
+                   _ ("there are both real, imag and an amplitude or phase; leave one out."));
   return TRUE;
 }
 
@@ -219,14 +226,15 @@ check_uncertainties (const FaintColumns *self, GError **error)
 
   for (gsize i = 0; i < G_N_ELEMENTS (pairs); i++)
     if (self->has[pairs[i].u] && !self->has[pairs[i].of])
-      return refuse (error, "there is a column %s, but none for %s.", pairs[i].name, pairs[i].need);
+      return refuse (error, _ ("there is a column %s, but none for %s."), pairs[i].name,
+                     pairs[i].need);
   if (self->has[FAINT_COLUMN_U_ALONG]
       && (self->has[FAINT_COLUMN_U_REAL] || self->has[FAINT_COLUMN_U_IMAG]))
-    return refuse (error, "there are both u(along) and u(real) or u(imag); leave one out.");
+    return refuse (error, _ ("there are both u(along) and u(real) or u(imag); leave one out."));
   if (self->has[FAINT_COLUMN_U_PHASE] && !self->has[FAINT_COLUMN_U_SIGNAL]
       && !self->has[FAINT_COLUMN_U_TRANSMISSION])
-    return refuse (error,
-                   "there is a column u(phase), but none for the uncertainty of the amplitude.");
+    return refuse (
+        error, _ ("there is a column u(phase), but none for the uncertainty of the amplitude."));
   return TRUE;
 }
 
@@ -249,16 +257,17 @@ faint_columns_check (FaintColumns *self, FaintObservable observable, GError **er
   if (observable != FAINT_OBSERVABLE_FIELD)
     {
       if (parts)
-        return refuse (error, "real and imag are parts of a field; state 'observable = field'.");
+        return refuse (error,
+                       _ ("real and imag are parts of a field; state 'observable = field'."));
       ignore (self, FAINT_COLUMN_PHASE);
       ignore (self, FAINT_COLUMN_U_PHASE);
     }
   if (parts ? !check_parts (self, error) : !check_magnitude (self, error))
     return FALSE;
   if (observable == FAINT_OBSERVABLE_FIELD && !parts && !self->has[FAINT_COLUMN_PHASE])
-    return refuse (error,
-                   "the observable is a field, but there is no column phase/rad, nor real and "
-                   "imag.");
+    return refuse (
+        error,
+        _ ("the observable is a field, but there is no column phase/rad, nor real and imag."));
   return check_uncertainties (self, error);
 }
 

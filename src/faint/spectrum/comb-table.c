@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/delimited-private.h"
 #include "faint/spectrum/header.h"
 #include "faint/spectrum/jcamp.h"
@@ -32,11 +33,10 @@ G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Table, table_clear)
 static gboolean
 refuse_no_columns (const FaintText *text, GError **error)
 {
-  g_set_error (
-      error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-      "%s has no line that names its columns. One like '# columns = tooth signal reference "
-      "u(signal)' was expected above the first row.",
-      text->path);
+  g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+               _ ("%s has no line that names its columns. One like '# columns = tooth signal "
+                  "reference u(signal)' was expected above the first row."),
+               text->path);
   return FALSE;
 }
 
@@ -59,7 +59,7 @@ name_columns (Table *table, const FaintHeader *header, GError **error)
   if (table->columns != NULL
       && faint_columns_check (table->columns, table->setup->observable, error))
     return TRUE;
-  g_prefix_error (error, "%s, line %" G_GUINT64_FORMAT ": ", table->text->path, line);
+  g_prefix_error (error, _ ("%s, line %zu: "), table->text->path, (gsize)line);
   return FALSE;
 }
 
@@ -153,8 +153,8 @@ read_jcamp (const Table *table, const FaintReadOptions *options, GError **error)
   if (table->setup->observable == FAINT_OBSERVABLE_FIELD)
     {
       g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-                   "%s holds one ordinate a point; a field needs two. Its observable can be power "
-                   "or amplitude.",
+                   _ ("%s holds one ordinate a point; a field needs two. Its observable can be "
+                      "power or amplitude."),
                    table->text->path);
       return NULL;
     }
@@ -231,7 +231,7 @@ apply_file (FaintSetup *setup, const char *path, GError **error)
       if (is_row && memchr (lines.line, '=', lines.length) == NULL)
         {
           faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, path, lines.number, 0,
-                            "a line like 'temperature = 296.15 K' was expected.");
+                            _ ("a line like 'temperature = 296.15 K' was expected."));
           return FALSE;
         }
       if (!faint_header_take_line (header, &lines, error))
@@ -242,14 +242,15 @@ apply_file (FaintSetup *setup, const char *path, GError **error)
   if (faint_header_columns (header, &line) != NULL)
     {
       faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, path, line, 0,
-                        "columns are named in the table itself or with --columns, not here.");
+                        _ ("columns are named in the table itself or beside it, not here."));
       return FALSE;
     }
   if (faint_header_unknown (header) == NULL)
     return TRUE;
-  g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_KEY,
-               "%s holds keys that are not known here: %s. See the list of keys for their names.",
-               path, faint_header_unknown (header));
+  g_set_error (
+      error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_KEY,
+      _ ("%s holds keys that are not known here: %s. See the list of keys for their names."), path,
+      faint_header_unknown (header));
   return FALSE;
 }
 
@@ -262,7 +263,7 @@ apply_setting (FaintSetup *setup, const char *setting, GError **error)
   if (faint_setup_split_line (setting, strlen (setting), &key, &value, &column))
     return faint_setup_set (setup, key, value, NULL, error);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The setting '%s' has no '='; one like 'temperature=296.15 K' was expected.",
+               _ ("The setting '%s' has no '='; one like 'temperature=296.15 K' was expected."),
                setting);
   return FALSE;
 }

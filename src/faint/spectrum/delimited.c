@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 /* So many rows are looked at to learn the layout. */
 #define ROWS_LOOKED_AT 200
 
@@ -227,8 +229,8 @@ look_at (const FaintText *text, gsize max_rows, GError **error)
   if (share == 0.0 || !find_first_row (&lines, best, &row, &heads))
     {
       g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-                   "%s holds no table of numbers: no row of two or more columns was found in it, "
-                   "separated by commas, semicolons, tabs or blanks.",
+                   _ ("%s holds no table of numbers: no row of two or more columns was found in "
+                      "it, separated by commas, semicolons, tabs or blanks."),
                    text->path);
       return NULL;
     }
@@ -302,19 +304,20 @@ columns_of_map (const FaintText *text, const FaintDelimitedPreview *preview, con
     {
       g_autofree char *row = first_row (preview);
 
-      g_set_error (
-          error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-          "%s: the column map '%s' names %u columns, but the first row, %s, has %" G_GSIZE_FORMAT
-          ". Put - for a column to skip.",
-          text->path, map, g_strv_length (names), row, preview->n_columns);
+      g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
+                   _ ("%s: the column map '%s' names %u columns, but the first row, %s, has %zu. "
+                      "Put - for a column to skip."),
+                   text->path, map, g_strv_length (names), row, preview->n_columns);
       return NULL;
     }
   columns = faint_columns_new ((const char *const *)names, FALSE, error);
   if (columns == NULL)
-    g_prefix_error (error, "%s, column map '%s': ", text->path, map);
+    g_prefix_error (error, _ ("%s, column map '%s': "), text->path, map);
   return columns;
 }
 
+/* What is said here names options of the headless command and is not translated: the window asks
+ * for the meanings instead. */
 static FaintColumns *
 columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
                   FaintObservable observable, GError **error)
@@ -370,7 +373,7 @@ faint_delimited_layout (const FaintText *text, const char *map, FaintObservable 
     return NULL;
   if (!faint_columns_check (columns, observable, error))
     {
-      g_prefix_error (error, "%s, column map '%s': ", text->path, map);
+      g_prefix_error (error, _ ("%s, column map '%s': "), text->path, map);
       return NULL;
     }
   *layout = (FaintRowsLayout){ .columns = columns,

@@ -3,12 +3,12 @@
  * The file of a finesse that varies over the span.
  */
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 #include "faint/spectrum/setup-private.h"
 
 #include <string.h>
 
 #define MAX_COLUMNS 3
-#define EXPECTED "'# columns = wavenumber/cm-1 finesse', with u(finesse) as a third column if known"
 
 gboolean
 faint_setup_split_line (const char *line, gsize length, char **key, char **value, guint64 *column)
@@ -51,7 +51,9 @@ read_columns (const FaintLines *lines, guint *n_columns, GError **error)
   else
     {
       faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number, column,
-                        "the columns are '%s'; expected was " EXPECTED ".", value);
+                        _ ("the columns are '%s'; expected was '# columns = wavenumber/cm-1 "
+                           "finesse', with u(finesse) as a third column if known."),
+                        value);
       return FALSE;
     }
   return TRUE;
@@ -75,7 +77,8 @@ read_row (const FaintLines *lines, guint n_columns, double *row, GError **error)
           || !isfinite (value))
         {
           faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number,
-                            (guint64)(p - lines->line) + 1, "a finite number was expected here.");
+                            (guint64)(p - lines->line) + 1,
+                            _ ("a finite number was expected here."));
           return FALSE;
         }
       if (n < n_columns)
@@ -85,7 +88,7 @@ read_row (const FaintLines *lines, guint n_columns, double *row, GError **error)
   if (n == n_columns)
     return TRUE;
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number, 0,
-                    "there are %u numbers, but the columns line names %u.", n, n_columns);
+                    _ ("there are %u numbers, but the columns line names %u."), n, n_columns);
   return FALSE;
 }
 
@@ -96,15 +99,15 @@ check_row (const FaintSetup *self, const FaintLines *lines, const double *row, G
   const char *sentence = NULL;
 
   if (row[0] <= 0.0 || (axis->len > 0 && row[0] <= g_array_index (axis, double, axis->len - 1)))
-    sentence = "the wavenumber does not rise; sort the table.";
+    sentence = N_ ("the wavenumber does not rise; sort the table.");
   else if (row[1] <= 1.0 || row[1] > FAINT_SETUP_MAX_FINESSE)
-    sentence = "a finesse above 1 and at most 1e9 was expected.";
+    sentence = N_ ("a finesse above 1 and at most 1e9 was expected.");
   else if (row[2] < 0.0)
-    sentence = "the uncertainty is negative.";
+    sentence = N_ ("the uncertainty is negative.");
   if (sentence == NULL)
     return TRUE;
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number, 0, "%s",
-                    sentence);
+                    _ (sentence));
   return FALSE;
 }
 
@@ -119,8 +122,10 @@ read_line (FaintSetup *self, const FaintLines *lines, guint *n_columns, GError *
     return TRUE;
   if (*n_columns == 0)
     {
-      faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number, 0,
-                        "numbers stand before the columns are named; expected was " EXPECTED ".");
+      faint_text_error (
+          error, FAINT_TEXT_ERROR_SYNTAX, lines->text->path, lines->number, 0,
+          _ ("numbers stand before the columns are named; expected was '# columns = "
+             "wavenumber/cm-1 finesse', with u(finesse) as a third column if known."));
       return FALSE;
     }
   if (!read_row (lines, *n_columns, row, error) || !check_row (self, lines, row, error))
@@ -149,7 +154,8 @@ faint_setup_read_finesse_table (FaintSetup *self, const char *path, GError **err
   if (self->table_wavenumber->len >= 2)
     return TRUE;
   g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-               "%s holds %u rows; a finesse table needs at least two below " EXPECTED ".", path,
-               self->table_wavenumber->len);
+               _ ("%s holds %u rows; a finesse table needs at least two below '# columns = "
+                  "wavenumber/cm-1 finesse', with u(finesse) as a third column if known."),
+               path, self->table_wavenumber->len);
   return FALSE;
 }

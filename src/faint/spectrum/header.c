@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/setup-private.h"
 
 #define MAGIC "comb-table"
@@ -93,10 +94,10 @@ remember (FaintHeader *self, const char *key, const char *text, double value, gu
     }
   if (g_str_equal (before->text, text) || before->value == value)
     return TRUE;
-  g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "%s is given twice with two values: '%s' here and '%s' in line %" G_GUINT64_FORMAT
-               ". Leave one out.",
-               key, text, before->text, before->line);
+  g_set_error (
+      error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+      _ ("%s is given twice with two values: '%s' here and '%s' in line %zu. Leave one out."), key,
+      text, before->text, (gsize)before->line);
   return FALSE;
 }
 
@@ -127,8 +128,8 @@ one_way_to_mirrors (FaintHeader *self, const FaintSetupKey *key, GError **error)
   if (g_str_equal (self->mirror_key, key->key))
     return TRUE;
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The mirrors are described twice, by %s and by %s. Leave one out.", self->mirror_key,
-               key->key);
+               _ ("The mirrors are described twice, by %s and by %s. Leave one out."),
+               self->mirror_key, key->key);
   return FALSE;
 }
 
@@ -141,7 +142,7 @@ take_known (FaintHeader *self, const FaintSetupKey *known, gboolean is_u, const 
   if (*value == '\0')
     {
       g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "%s has no value. Leave the line out where it is not known.", key);
+                   _ ("%s has no value. Leave the line out where it is not known."), key);
       return FALSE;
     }
   consistent = known->kind == FAINT_SETUP_KIND_QUANTITY
@@ -182,8 +183,8 @@ faint_header_take_line (FaintHeader *self, const FaintLines *lines, GError **err
   if (!faint_setup_split_line (lines->line, lines->length, &key, &value, &column)
       || take (self, key, value, lines->number, error))
     return TRUE;
-  g_prefix_error (error, "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": ",
-                  self->path, lines->number, column);
+  g_prefix_error (error, _ ("%s, line %zu, column %zu: "), self->path, (gsize)lines->number,
+                  (gsize)column);
   return FALSE;
 }
 
@@ -207,8 +208,8 @@ faint_header_is_comb_table (const FaintText *text, gboolean *is_table, GError **
   if (g_str_equal (p + strspn (p, " \t"), VERSION))
     return TRUE;
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, text->path, 1, 0,
-                    "the comb table is of version '%s'; this program reads version " VERSION
-                    ", which begins with '# " MAGIC " " VERSION "'.",
-                    p + strspn (p, " \t"));
+                    _ ("the comb table is of version '%s'; this program reads version %s, which "
+                       "begins with '# %s %s'."),
+                    p + strspn (p, " \t"), VERSION, MAGIC, VERSION);
   return FALSE;
 }

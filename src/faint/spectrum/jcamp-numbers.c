@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 /* A number stands at most this often; a damaged count shall not fill the memory. */
 #define MOST_REPEATS 10000000
@@ -162,12 +163,12 @@ repeat (double count, FaintJcampState *state, gboolean any, GArray *ordinates,
 {
   if (!any)
     {
-      fault->reason = "repeats a number, but none stands before it in its line";
+      fault->reason = N_ ("'%s' repeats a number, but none stands before it in its line.");
       return FALSE;
     }
   if (count < 1.0 || count != floor (count) || count + ordinates->len > MOST_REPEATS)
     {
-      fault->reason = "is no count of repeats";
+      fault->reason = N_ ("'%s' is no count of repeats.");
       return FALSE;
     }
   for (double i = 1.0; i < count; i++)
@@ -210,7 +211,8 @@ faint_jcamp_ordinates (const char *start, const char *end, FaintJcampState *stat
         }
       if (form == FORM_DIFFERENCE && (!any || isnan (state->last)))
         {
-          fault->reason = "is a difference, but no ordinate stands before it in its line";
+          fault->reason
+              = N_ ("'%s' is a difference, but no ordinate stands before it in its line.");
           return FALSE;
         }
       state->by_difference = form == FORM_DIFFERENCE;

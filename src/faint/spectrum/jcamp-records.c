@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
+
 /* Blocks inside each other; the standard knows two levels. */
 #define DEPTH_MOST 8
 
@@ -74,7 +76,7 @@ open_block (Reader *self, const FaintLines *lines, GError **error)
   FaintJcampBlock *block;
 
   if (self->depth == DEPTH_MOST)
-    return fail (self, lines, "blocks stand inside each other too deep; is a '##END=' missing?",
+    return fail (self, lines, _ ("blocks stand inside each other too deep; is a '##END=' missing?"),
                  error);
   block = g_new0 (FaintJcampBlock, 1);
   block->records = g_ptr_array_new_with_free_func (record_free);
@@ -94,13 +96,13 @@ take_record (Reader *self, const FaintLines *lines, const char *start, GError **
   FaintJcampRecord *record;
 
   if (equals == NULL)
-    return fail (self, lines, "a labelled record like '##TITLE=' was expected: '=' is missing.",
+    return fail (self, lines, _ ("a labelled record like '##TITLE=' was expected: '=' is missing."),
                  error);
   g_autofree char *label = clean_label (start + 2, equals);
   if (strcmp (label, "TITLE") == 0 && !open_block (self, lines, error))
     return FALSE;
   if (self->depth == 0)
-    return fail (self, lines, "this record stands in no block; '##TITLE=' was expected first.",
+    return fail (self, lines, _ ("this record stands in no block; '##TITLE=' was expected first."),
                  error);
   if (strcmp (label, "END") == 0)
     {
@@ -142,10 +144,10 @@ faint_jcamp_blocks (const FaintText *text, GError **error)
     }
   if (reader.depth > 0)
     {
-      faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, text->path, lines.number, 0,
-                        "the block that begins in line %" G_GUINT64_FORMAT
-                        " has no '##END=': the file may be cut off.",
-                        reader.open[reader.depth - 1]->line);
+      faint_text_error (
+          error, FAINT_TEXT_ERROR_SYNTAX, text->path, lines.number, 0,
+          _ ("the block that begins in line %zu has no '##END=': the file may be cut off."),
+          (gsize)reader.open[reader.depth - 1]->line);
       return NULL;
     }
   return g_steal_pointer (&blocks);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "faint/spectrum/jcamp-numbers.h"
+#include "faint/base/words.h"
 #include "faint/spectrum/jcamp-private.h"
 
 /* Points of a table; a damaged NPOINTS shall not fill the memory. */
@@ -41,14 +42,15 @@ table_clear (Table *self)
 }
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Table, table_clear)
 
-/* A check has failed: an error, or a warning where that was asked for. */
+/* A check has failed: an error, or a warning where that was asked for, which is kept and therefore
+ * not translated, as an error is. */
 static gboolean G_GNUC_PRINTF (4, 5)
     fail_check (const Table *self, guint64 line, GError **error, const char *format, ...)
 {
   va_list arguments;
 
   va_start (arguments, format);
-  g_autofree char *text = g_strdup_vprintf (format, arguments);
+  g_autofree char *text = g_strdup_vprintf (self->file->unchecked ? format : _ (format), arguments);
   va_end (arguments);
   if (self->file->unchecked)
     {
@@ -57,19 +59,19 @@ static gboolean G_GNUC_PRINTF (4, 5)
       return TRUE;
     }
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, line, 0,
-                    "%s If the table is right all the same, read it with --columns unchecked.",
-                    text);
+                    _ ("%s If the table is right all the same, have it read unchecked."), text);
   return faint_jcamp_untold (error);
 }
 
+/* @format has places for label and value. */
 static gboolean
-fail_record (const Table *self, const FaintJcampRecord *record, const char *expected,
-             GError **error)
+fail_record (const Table *self, const FaintJcampRecord *record, const char *format, GError **error)
 {
   g_autofree char *value = faint_text_quote (record->value, -1, 60);
+  g_autofree char *sentence = g_strdup_printf (format, record->label, value);
 
-  faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, record->line, 0,
-                    "'##%s= %s': %s was expected.", record->label, value, expected);
+  faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, record->line, 0, "%s",
+                    sentence);
   return FALSE;
 }
 
@@ -87,7 +89,7 @@ number_record (const Table *self, const char *label, double otherwise, double *v
           && *after == '\0' && isfinite (*value)))
     return TRUE;
   *value = NAN;
-  return fail_record (self, record, "a number", error);
+  return fail_record (self, record, _ ("'##%s= %s': a number was expected."), error);
 }
 
 static const FaintJcampRecord *
@@ -97,7 +99,7 @@ needed_record (const Table *self, const char *label, GError **error)
 
   if (record == NULL)
     faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path,
-                      self->file->block->line, 0, "the block that begins here has no '##%s='.",
+                      self->file->block->line, 0, _ ("the block that begins here has no '##%s='."),
                       label);
   return record;
 }
@@ -142,8 +144,10 @@ choose_x_unit (Table *self, GError **error)
                               "air; they were taken as in vacuum.");
         return TRUE;
       }
-  return fail_record (self, record, "1/CM, NANOMETERS, MICROMETERS, HZ, KHZ, MHZ, GHZ or THZ",
-                      error);
+  return fail_record (
+      self, record,
+      _ ("'##%s= %s': 1/CM, NANOMETERS, MICROMETERS, HZ, KHZ, MHZ, GHZ or THZ was expected."),
+      error);
 }
 
 static gboolean
@@ -167,8 +171,8 @@ choose_y_unit (Table *self, GError **error)
           return faint_jcamp_untold (error);
         }
       fail_record (self, record,
-                   "TRANSMITTANCE or ABSORBANCE (or say what it is by --columns transmission or "
-                   "--columns absorbance)",
+                   _ ("'##%s= %s': TRANSMITTANCE or ABSORBANCE was expected. Or say which of the "
+                      "two it is."),
                    error);
       return faint_jcamp_untold (error);
     }
@@ -192,11 +196,11 @@ read_frame (Table *self, GError **error)
       && (self->n_points < 1.0 || self->n_points > MOST_POINTS
           || self->n_points != floor (self->n_points)))
     return fail_record (self, faint_jcamp_find (self->file->block, "NPOINTS"),
-                        "a whole number above 0", error);
+                        _ ("'##%s= %s': a whole number above 0 was expected."), error);
   if (self->x_factor == 0.0 || self->y_factor == 0.0)
     return fail_record (
         self, faint_jcamp_find (self->file->block, self->x_factor == 0.0 ? "XFACTOR" : "YFACTOR"),
-        "a number that is not 0", error);
+        _ ("'##%s= %s': a number that is not 0 was expected."), error);
   return TRUE;
 }
 
@@ -218,16 +222,17 @@ next_line (const Table *self, FaintLines *lines, const char **start, const char 
   return FALSE;
 }
 
+/* @format has a place for what stands at @at. */
 static gboolean
-fail_number (const Table *self, const FaintLines *lines, const char *at, const char *reason,
+fail_number (const Table *self, const FaintLines *lines, const char *at, const char *format,
              GError **error)
 {
   const char *end = lines->line + lines->length;
   g_autofree char *found = faint_text_quote (at, end - at, 12);
+  g_autofree char *sentence = g_strdup_printf (format, found);
 
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, lines->number,
-                    (guint64)g_utf8_strlen (lines->line, at - lines->line) + 1, "'%s' %s.", found,
-                    reason);
+                    (guint64)g_utf8_strlen (lines->line, at - lines->line) + 1, "%s", sentence);
   return FALSE;
 }
 
@@ -275,10 +280,11 @@ check_abscissa (Table *self, const Beginning *line, GError **error)
     self->begins = here ? BEGINS_AT_REPEATED : BEGINS_AT_NEXT;
   return here || next
          || fail_check (self, line->number, error,
-                        "the line says that it begins at %.12g, but after %u points it should be "
-                        "%.12g within %.2g (the rounding of its digits): points are missing or "
-                        "surplus before it, or FIRSTX, LASTX or NPOINTS is wrong.",
-                        given, before, expected, allowed);
+                        N_ ("the line says that it begins at %s, but after %u points it should be "
+                            "%s within %s (the rounding of its digits): points are missing or "
+                            "surplus before it, or FIRSTX, LASTX or NPOINTS is wrong."),
+                        FAINT_NUMBER ("%.12g", given), before, FAINT_NUMBER ("%.12g", expected),
+                        FAINT_NUMBER ("%.2g", allowed));
 }
 
 static gboolean
@@ -287,9 +293,9 @@ check_repetition (const Table *self, guint64 line, double last, double repetitio
   if (fabs (repetition - last) <= 1e-9 * fabs (last))
     return TRUE;
   return fail_check (self, line, error,
-                     "the line should begin by repeating the last ordinate before it, %.10g, but "
-                     "has %.10g: an ordinate before it is wrong.",
-                     last, repetition);
+                     N_ ("the line should begin by repeating the last ordinate before it, %s, but "
+                         "has %s: an ordinate before it is wrong."),
+                     FAINT_NUMBER ("%.10g", last), FAINT_NUMBER ("%.10g", repetition));
 }
 
 static gboolean
@@ -302,10 +308,11 @@ take_data_line (Table *self, const FaintLines *lines, const char *start, const c
   FaintJcampFault fault;
 
   if (!faint_jcamp_abscissa (start, end, &line.x, &after))
-    return fail_number (self, lines, start, "is no abscissa; every line begins with one", error);
+    return fail_number (self, lines, start, _ ("'%s' is no abscissa; every line begins with one."),
+                        error);
   line.digit = faint_jcamp_last_digit (start, after);
   if (!faint_jcamp_ordinates (after, end, state, self->y, &line.repeats, &repetition, &fault))
-    return fail_number (self, lines, fault.at, fault.reason, error);
+    return fail_number (self, lines, fault.at, _ (fault.reason), error);
   return check_abscissa (self, &line, error)
          && (!line.repeats || check_repetition (self, lines->number, last, repetition, error));
 }
@@ -360,7 +367,7 @@ read_points (Table *self, GError **error)
             continue;
           }
         if (!faint_text_number (p, end, &x, &after) || !isfinite (x))
-          return fail_number (self, &lines, p, "is no abscissa", error);
+          return fail_number (self, &lines, p, _ ("'%s' is no abscissa."), error);
         for (p = after; p < end && strchr (" \t,", *p) != NULL;)
           p++;
         if (p < end && *p == '?')
@@ -369,7 +376,7 @@ read_points (Table *self, GError **error)
           p = after;
         else
           return fail_number (self, &lines, MIN (p, end),
-                              "is no ordinate to the abscissa before it", error);
+                              _ ("'%s' is no ordinate to the abscissa before it."), error);
         x *= self->x_factor;
         g_array_append_val (self->x, x);
         g_array_append_val (self->y, y);
@@ -390,8 +397,8 @@ check_sums (const Table *self, GError **error)
       || !number_record (self, "MINY", NAN, &least, error))
     return FALSE;
   if (!isnan (self->n_points) && self->n_points != (double)self->y->len
-      && !fail_check (self, line, error, "NPOINTS says %.0f points, but the table holds %u.",
-                      self->n_points, self->y->len))
+      && !fail_check (self, line, error, N_ ("NPOINTS says %s points, but the table holds %u."),
+                      FAINT_NUMBER ("%.0f", self->n_points), self->y->len))
     return FALSE;
   for (guint i = 0; i < self->y->len; i++)
     if (!isnan (y[i]))
@@ -402,16 +409,16 @@ check_sums (const Table *self, GError **error)
   /* Written with few digits: a step of an ordinate, or a thousandth. */
   double allowed = fabs (self->y_factor) + 1e-3 * MAX (fabs (found_most), fabs (found_least));
   if (!isnan (first) && self->y->len > 0 && fabs (first - y[0] * self->y_factor) > allowed
-      && !fail_check (self, line, error, "FIRSTY is %.10g, but the table begins with %.10g.", first,
-                      y[0] * self->y_factor))
+      && !fail_check (self, line, error, N_ ("FIRSTY is %s, but the table begins with %s."),
+                      FAINT_NUMBER ("%.10g", first), FAINT_NUMBER ("%.10g", y[0] * self->y_factor)))
     return FALSE;
   if (!isnan (most) && fabs (most - found_most) > allowed
-      && !fail_check (self, line, error, "MAXY is %.10g, but the largest ordinate is %.10g.", most,
-                      found_most))
+      && !fail_check (self, line, error, N_ ("MAXY is %s, but the largest ordinate is %s."),
+                      FAINT_NUMBER ("%.10g", most), FAINT_NUMBER ("%.10g", found_most)))
     return FALSE;
   return isnan (least) || fabs (least - found_least) <= allowed
-         || fail_check (self, line, error, "MINY is %.10g, but the smallest ordinate is %.10g.",
-                        least, found_least);
+         || fail_check (self, line, error, N_ ("MINY is %s, but the smallest ordinate is %s."),
+                        FAINT_NUMBER ("%.10g", least), FAINT_NUMBER ("%.10g", found_least));
 }
 
 static double
@@ -461,11 +468,11 @@ check_places (const Table *self, const FaintRows *rows, GError **error)
     if (!(x[i] > 0.0) || !isfinite (x[i])
         || (i > 0 && (x[i] == x[i - 1] || (x[i] < x[i - 1]) != falls)))
       {
-        faint_text_error (
-            error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, self->file->table->line, 0,
-            "the abscissa of point %" G_GSIZE_FORMAT ", %.10g, is not above 0 or "
-            "does not go on in the direction of the others. The table must be sorted.",
-            i + 1, x[i] / self->x_unit);
+        faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path,
+                          self->file->table->line, 0,
+                          _ ("the abscissa of point %zu, %s, is not above 0 or does not go on in "
+                             "the direction of the others. The table must be sorted."),
+                          i + 1, FAINT_NUMBER ("%.10g", x[i] / self->x_unit));
         return FALSE;
       }
   return TRUE;
@@ -509,7 +516,10 @@ faint_jcamp_rows (const FaintJcamp *file, GPtrArray *warnings, GError **error)
   by_pairs = strcmp (form, "(XY..XY)") == 0; /* also under XYDATA; common practice, no source */
   if (!by_steps && !by_pairs)
     {
-      fail_record (&self, file->table, named_steps ? "(X++(Y..Y))" : "(XY..XY)", error);
+      fail_record (&self, file->table,
+                   named_steps ? _ ("'##%s= %s': (X++(Y..Y)) was expected.")
+                               : _ ("'##%s= %s': (XY..XY) was expected."),
+                   error);
       return NULL;
     }
   if (!read_frame (&self, error)

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/jcamp-private.h"
 
 G_DEFINE_QUARK (faint_jcamp_error_quark, faint_jcamp_error)
@@ -53,8 +54,8 @@ take_word (FaintJcamp *self, const char *word, GError **error)
     {
       g_set_error (
           error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-          "%s is a JCAMP-DX file, whose columns are described by 'block=N', 'transmission' "
-          "or 'absorbance', and 'unchecked', separated by commas; '%s' is none of them.",
+          _ ("%s is a JCAMP-DX file, whose columns are described by 'block=N', 'transmission' or "
+             "'absorbance', and 'unchecked', separated by commas; '%s' is none of them."),
           self->text->path, word);
       return FALSE;
     }
@@ -94,22 +95,21 @@ refuse_no_table (const FaintJcamp *self, GError **error)
 {
   static const struct
   {
-    const char *label, *name, *words;
+    const char *label, *sentence;
   } others[] = {
-    { "NTUPLES", "NTUPLES",
-      "a table of several variables (as of real and imaginary parts, or of pages) and no plain "
-      "spectrum. Have the spectrum written as '##XYDATA=' by the program that made the file, or as "
-      "text with columns" },
-    { "PEAKTABLE", "PEAK TABLE",
-      "a table of peaks, picked from a spectrum by another program, and not the spectrum itself. "
-      "Read the file of the spectrum ('##XYDATA=' or '##XYPOINTS='); to use the peaks as lines, "
-      "write them as a line list" },
-    { "PEAKASSIGNMENTS", "PEAK ASSIGNMENTS",
-      "a table of peaks with their assignments and not a spectrum. Read the file of the spectrum "
-      "('##XYDATA=' or '##XYPOINTS='); to use the peaks as lines, write them as a line list" },
-    { "RADATA", "RADATA",
-      "an interferogram and not yet a spectrum. Have it transformed and written as '##XYDATA=' by "
-      "the program that made the file" },
+    { "NTUPLES", N_ ("'##NTUPLES=' begins a table of several variables (as of real and imaginary "
+                     "parts, or of pages) and no plain spectrum. Have the spectrum written as "
+                     "'##XYDATA=' by the program that made the file, or as text with columns.") },
+    { "PEAKTABLE",
+      N_ ("'##PEAK TABLE=' begins a table of peaks, picked from a spectrum by another program, and "
+          "not the spectrum itself. Read the file of the spectrum ('##XYDATA=' or '##XYPOINTS='); "
+          "to use the peaks as lines, write them as a line list.") },
+    { "PEAKASSIGNMENTS",
+      N_ ("'##PEAK ASSIGNMENTS=' begins a table of peaks with their assignments and not a "
+          "spectrum. Read the file of the spectrum ('##XYDATA=' or '##XYPOINTS='); to use the "
+          "peaks as lines, write them as a line list.") },
+    { "RADATA", N_ ("'##RADATA=' begins an interferogram and not yet a spectrum. Have it "
+                    "transformed and written as '##XYDATA=' by the program that made the file.") },
   };
 
   for (guint i = 0; i < self->blocks->len; i++)
@@ -120,12 +120,12 @@ refuse_no_table (const FaintJcamp *self, GError **error)
 
         if (record == NULL)
           continue;
-        faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->text->path, record->line, 0,
-                          "'##%s=' begins %s.", others[k].name, others[k].words);
+        faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->text->path, record->line, 0, "%s",
+                          _ (others[k].sentence));
         return FALSE;
       }
   g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-               "%s holds no table of a spectrum: '##XYDATA=' or '##XYPOINTS=' was expected.",
+               _ ("%s holds no table of a spectrum: '##XYDATA=' or '##XYPOINTS=' was expected."),
                self->text->path);
   return FALSE;
 }
@@ -190,10 +190,11 @@ append_summary (GString *list, const FaintJcampSummary *summary)
   g_string_append_printf (list, "%sblock=%u (%s", list->len > 0 ? ", " : "", summary->number,
                           title);
   if (!isnan (summary->n_points))
-    g_string_append_printf (list, ", %.0f points", summary->n_points);
+    g_string_append_printf (list, _ (", %s points"), FAINT_NUMBER ("%.0f", summary->n_points));
   if (!isnan (summary->first_x + summary->last_x))
-    g_string_append_printf (list, ", %.10g to %.10g %s", summary->first_x, summary->last_x, unit);
-  g_string_append_printf (list, ", line %" G_GUINT64_FORMAT ")", summary->line);
+    g_string_append_printf (list, _ (", %s to %s %s"), FAINT_NUMBER ("%.10g", summary->first_x),
+                            FAINT_NUMBER ("%.10g", summary->last_x), unit);
+  g_string_append_printf (list, _ (", line %zu)"), (gsize)summary->line);
 }
 
 static gboolean
@@ -204,10 +205,16 @@ refuse_choice (const FaintJcamp *self, GError **error)
 
   for (guint i = 0; i < summaries->len; i++)
     append_summary (list, g_ptr_array_index (summaries, i));
-  g_set_error (error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD,
-               "%s holds %u %s, and which one is meant must be told, like --columns block=1: %s.",
-               self->text->path, summaries->len, summaries->len == 1 ? "spectrum" : "spectra",
-               list->str);
+  if (summaries->len == 1)
+    g_set_error (
+        error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD,
+        _ ("%s holds 1 spectrum, and which one is meant must be told, like 'block=1': %s."),
+        self->text->path, list->str);
+  else
+    g_set_error (
+        error, FAINT_JCAMP_ERROR, FAINT_JCAMP_ERROR_UNTOLD,
+        _ ("%s holds %u spectra, and which one is meant must be told, like 'block=1': %s."),
+        self->text->path, summaries->len, list->str);
   return FALSE;
 }
 
@@ -240,7 +247,7 @@ faint_jcamp_summaries (const char *path, GError **error)
   if (!faint_jcamp_is (text))
     {
       g_set_error (error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
-                   "%s does not begin with a labelled record like '##TITLE='.", path);
+                   _ ("%s does not begin with a labelled record like '##TITLE='."), path);
       return NULL;
     }
   file->text = text;

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/spectrum-private.h"
 
 /* Values that differ by less are the same number written twice. */
@@ -36,6 +37,31 @@ same_value (const FaintSetup *a, const FaintSetup *b, const FaintSetupKey *key)
   return fabs (x.value - y.value) <= SAME * fabs (x.value);
 }
 
+/* @a of the first and @b of record @number, from 0, do not agree; NULL where it is not stated. */
+static gboolean
+refuse_key (const char *key, const char *a, const char *b, gsize number, GError **error)
+{
+  if (a == NULL)
+    g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+                 _ ("The records cannot be put together: %s is not stated in the first and %s in "
+                    "record %zu. Records that are interleaved must be of one sample in one cavity; "
+                    "fit others side by side."),
+                 key, b, number + 1);
+  else if (b == NULL)
+    g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+                 _ ("The records cannot be put together: %s is %s in the first and not stated in "
+                    "record %zu. Records that are interleaved must be of one sample in one cavity; "
+                    "fit others side by side."),
+                 key, a, number + 1);
+  else
+    g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+                 _ ("The records cannot be put together: %s is %s in the first and %s in record "
+                    "%zu. Records that are interleaved must be of one sample in one cavity; fit "
+                    "others side by side."),
+                 key, a, b, number + 1);
+  return FALSE;
+}
+
 static gboolean
 check_setups (const FaintSpectrum *first, const FaintSpectrum *other, gsize number, GError **error)
 {
@@ -51,20 +77,20 @@ check_setups (const FaintSpectrum *first, const FaintSpectrum *other, gsize numb
         continue;
       a = faint_setup_get (first->setup, keys[i].key);
       b = faint_setup_get (other->setup, keys[i].key);
-      g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "The records cannot be put together: %s is %s in the first and %s in record "
-                   "%" G_GSIZE_FORMAT ". Records that are interleaved must be of one sample in one "
-                   "cavity; fit others side by side.",
-                   keys[i].key, a != NULL ? a : "not stated", b != NULL ? b : "not stated",
-                   number + 1);
-      return FALSE;
+      return refuse_key (keys[i].key, a, b, number, error);
     }
   if (first->polar == other->polar || first->u_estimated || other->u_estimated)
     return TRUE;
-  g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The records cannot be put together: the first states uncertainties of %s, record "
-               "%" G_GSIZE_FORMAT " of the other kind.",
-               first->polar ? "amplitude and phase" : "real and imaginary part", number + 1);
+  if (first->polar)
+    g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+                 _ ("The records cannot be put together: the first states uncertainties of "
+                    "amplitude and phase, record %zu of the other kind."),
+                 number + 1);
+  else
+    g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
+                 _ ("The records cannot be put together: the first states uncertainties of real "
+                    "and imaginary part, record %zu of the other kind."),
+                 number + 1);
   return FALSE;
 }
 

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 #define ROWS_BETWEEN_REPORTS 65536
 #define LARGEST_TOOTH 9007199254740992.0 /* 2^53: beyond it not every integer is a double */
 #define LONGEST_NUMBER 64
@@ -96,12 +98,12 @@ refuse_cell (const Reader *reader, guint column, const char *p, const char *end,
   if (faint_text_number (p, end, &value, &after) && after < end && *after == ','
       && reader->layout->separator != ',')
     return refuse (reader, p, error,
-                   "%s in column '%s' has a decimal comma; a decimal point was expected.", cell,
+                   _ ("%s in column '%s' has a decimal comma; a decimal point was expected."), cell,
                    name);
   if (p == cell_end (reader, p, end))
-    return refuse (reader, p, error, "the cell of column '%s' is empty; a number was expected.",
+    return refuse (reader, p, error, _ ("the cell of column '%s' is empty; a number was expected."),
                    name);
-  return refuse (reader, p, error, "%s in column '%s' is no number.", cell, name);
+  return refuse (reader, p, error, _ ("%s in column '%s' is no number."), cell, name);
 }
 
 /* A number written 1,5. */
@@ -135,14 +137,19 @@ check_cell (const Reader *reader, guint column, const char *p, const char *end, 
     return TRUE;
   cell = quote_cell (reader, p, end);
   if (!isfinite (value))
-    return refuse (reader, p, error,
-                   "%s in column '%s' is not a finite number. Leave teeth without a sample out.",
-                   cell, name);
+    return refuse (
+        reader, p, error,
+        _ ("%s in column '%s' is not a finite number. Leave teeth without a sample out."), cell,
+        name);
   if (meaning == FAINT_COLUMN_TOOTH)
-    return refuse (reader, p, error, "%s in column '%s' is no whole number of a tooth.", cell,
+    return refuse (reader, p, error, _ ("%s in column '%s' is no whole number of a tooth."), cell,
                    name);
-  return refuse (reader, p, error, "%s in column '%s' is not above 0, as %s must be.", cell, name,
-                 meaning == FAINT_COLUMN_REFERENCE ? "a reference" : "a standard uncertainty");
+  if (meaning == FAINT_COLUMN_REFERENCE)
+    return refuse (reader, p, error,
+                   _ ("%s in column '%s' is not above 0, as a reference must be."), cell, name);
+  return refuse (reader, p, error,
+                 _ ("%s in column '%s' is not above 0, as a standard uncertainty must be."), cell,
+                 name);
 }
 
 /* Reads the cell of @column at *@p and moves behind it. */
@@ -176,9 +183,9 @@ refuse_count (const Reader *reader, const char *p, guint n, GError **error)
 
   if (n < columns->n)
     return refuse (reader, p, error,
-                   "the row ends after %u of %u columns; '%s' and what follows are missing.", n,
+                   _ ("the row ends after %u of %u columns; '%s' and what follows are missing."), n,
                    columns->n, columns->names[n]);
-  return refuse (reader, p, error, "the row goes on after its %u columns.", columns->n);
+  return refuse (reader, p, error, _ ("the row goes on after its %u columns."), columns->n);
 }
 
 static gboolean
@@ -225,7 +232,7 @@ make_room (Reader *reader, GError **error)
 
         if (cell == NULL)
           return refuse (reader, reader->lines.line, error,
-                         "the table does not fit into the memory of this computer.");
+                         _ ("the table does not fit into the memory of this computer."));
         reader->rows->cell[i] = cell;
       }
   return TRUE;
@@ -239,7 +246,7 @@ read_line (Reader *reader, GError **error)
   if (reader->layout->keys_above && reader->rows->n > 0
       && memchr (reader->lines.line, '=', reader->lines.length) != NULL)
     return refuse (reader, reader->lines.line, error,
-                   "a key stands below the first row; keys belong above all rows.");
+                   _ ("a key stands below the first row; keys belong above all rows."));
   return TRUE;
 }
 

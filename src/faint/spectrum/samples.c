@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/comb.h"
 #include "faint/spectrum/spectrum-private.h"
 
@@ -48,19 +49,20 @@ faint_samples_check_axis (const FaintRows *rows, const FaintText *text,
       const char *sentence = NULL;
 
       if (column != FAINT_COLUMN_TOOTH && x[i] <= 0.0)
-        sentence = "is not above 0.";
+        sentence = N_ ("'%s' of %s is not above 0.");
       else if (i > 0 && x[i] == x[i - 1])
-        sentence = "stands there twice. Every sample needs a place of its own.";
+        sentence = N_ ("'%s' of %s stands there twice. Every sample needs a place of its own.");
       else if (i > 0 && (x[i] < x[i - 1]) != falls)
-        sentence = falls
-                       ? "is larger than the one before it, but the axis falls over the file as a "
-                         "whole. Sort the rows."
-                       : "is smaller than the one before it. The axis must rise; sort the rows.";
+        sentence = falls ? N_ ("'%s' of %s is larger than the one before it, but the axis falls "
+                               "over the file as a whole. Sort the rows.")
+                         : N_ ("'%s' of %s is smaller than the one before it. The axis must rise; "
+                               "sort the rows.");
       if (sentence == NULL)
         continue;
       faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, text->path,
-                        faint_rows_line (text, layout, i), 0, "'%s' of %.17g %s",
-                        column_name (layout->columns, column), x[i] / axis_scale, sentence);
+                        faint_rows_line (text, layout, i), 0, _ (sentence),
+                        column_name (layout->columns, column),
+                        FAINT_NUMBER ("%.17g", x[i] / axis_scale));
       return FALSE;
     }
   return TRUE;
@@ -74,10 +76,9 @@ fill_axis (FaintSpectrum *self, const FaintRows *rows, GError **error)
 
   if (column == FAINT_COLUMN_TOOTH && self->tooth == NULL)
     {
-      g_set_error (
-          error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-          "The axis is in tooth numbers, which needs repetition_rate and offset_frequency. "
-          "State both, like 'repetition_rate = 250 MHz'.");
+      g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
+                   _ ("The axis is in tooth numbers, which needs repetition_rate and "
+                      "offset_frequency. State both, like 'repetition_rate = 250 MHz'."));
       return FALSE;
     }
   self->axis = column == FAINT_COLUMN_TOOTH        ? FAINT_AXIS_TOOTH

@@ -4,6 +4,8 @@
  */
 #include "faint/spectrum/setup.h"
 
+#include "faint/base/words.h"
+
 static void
 need (GString *missing, gboolean stated, const char *words)
 {
@@ -23,19 +25,19 @@ check_missing (const FaintSetup *self, GError **error)
   need (missing, faint_quantity_is_known (self->pressure), "pressure");
   need (missing, faint_quantity_is_known (self->mole_fraction), "mole_fraction");
   need (missing, faint_quantity_is_known (self->molar_mass), "molar_mass");
-  need (missing, self->geometry_stated, "cavity (standing-wave, ring or none)");
+  need (missing, self->geometry_stated, _ ("cavity (standing-wave, ring or none)"));
   need (missing, faint_quantity_is_known (self->cavity_length),
-        self->geometry == FAINT_GEOMETRY_NONE ? "cavity_length (the path of the single pass)"
+        self->geometry == FAINT_GEOMETRY_NONE ? _ ("cavity_length (the path of the single pass)")
                                               : "cavity_length");
   if (!self->geometry_stated || self->geometry != FAINT_GEOMETRY_NONE)
     need (missing, mirrors,
-          "one of finesse, mirror_reflectivity, ring_down_time, cavity_linewidth and "
-          "finesse_table");
+          _ ("one of finesse, mirror_reflectivity, ring_down_time, cavity_linewidth and "
+             "finesse_table"));
   if (missing->len == 0)
     return TRUE;
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-               "Not stated, but needed: %s. Add lines like '# temperature = 296.15 K' to the file, "
-               "or give them beside it (--set, --with).",
+               _ ("Not stated, but needed: %s. Add lines like '# temperature = 296.15 K' to the "
+                  "file, or give them beside it."),
                missing->str);
   return FALSE;
 }
@@ -61,17 +63,17 @@ faint_setup_check (const FaintSetup *self, GError **error)
       g_autofree char *cavity = faint_quantity_to_text (self->cavity_length);
 
       g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "The absorber_length of %s is longer than the cavity_length of %s.", absorber,
-                   cavity);
+                   _ ("The absorber_length of %s is longer than the cavity_length of %s."),
+                   absorber, cavity);
       return FALSE;
     }
   if (swept && self->geometry == FAINT_GEOMETRY_NONE)
-    return refuse ("The coupling is 'swept', but without a cavity there is nothing to sweep over. "
-                   "State the cavity or leave the coupling out.",
+    return refuse (_ ("The coupling is 'swept', but without a cavity there is nothing to sweep "
+                      "over. State the cavity or leave the coupling out."),
                    error);
   if (swept && self->observable == FAINT_OBSERVABLE_FIELD)
-    return refuse ("The coupling is 'swept', which measures power, but the observable is 'field'. "
-                   "Change one of them.",
+    return refuse (_ ("The coupling is 'swept', which measures power, but the observable is "
+                      "'field'. Change one of them."),
                    error);
   return TRUE;
 }

@@ -15,7 +15,7 @@ typedef struct
   gboolean least_is_open;
   double most;
   gboolean most_is_open;
-  const char *range;           /* the same in words */
+  const char *refusal;         /* of another, with places for key and value; to be translated */
   FaintMirrorKind mirror_kind; /* of a key that describes the mirrors */
 } FaintSetupDetail;
 

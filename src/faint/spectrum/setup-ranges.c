@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 #define UNIT "cm-1"
 
@@ -87,8 +88,8 @@ faint_setup_ranges_parse (const char *text, GError **error)
       break;
     }
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "'%s' is not a list of ranges; '7790.10..7790.12, 7791.5..7791.6 " UNIT
-               "' was expected, each with its lower end first and the unit at the end.",
+               _ ("'%s' is not a list of ranges; '7790.10..7790.12, 7791.5..7791.6 cm-1' was "
+                  "expected, each with its lower end first and the unit at the end."),
                trimmed);
   return NULL;
 }

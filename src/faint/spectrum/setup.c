@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 G_DEFINE_QUARK (faint_setup_error_quark, faint_setup_error)
 
@@ -98,7 +99,7 @@ set_choice (FaintSetup *self, const FaintSetupKey *key, const char *text, GError
       }
   listed = g_strjoinv (", ", choices);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "%s: '%s' is not possible; one of %s was expected.", key->key, text, listed);
+               _ ("%s: '%s' is not possible; one of %s was expected."), key->key, text, listed);
   return FALSE;
 }
 
@@ -162,9 +163,8 @@ set_quantity (FaintSetup *self, const FaintSetupKey *key, gboolean is_u, const c
     return refuse_value (key, is_u, cause, error);
   if (!is_u && !in_range (detail, read.value))
     {
-      g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "%s: '%s' is not possible; a value %s was expected.", key->key, text,
-                   detail->range);
+      g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE, _ (detail->refusal), key->key,
+                   text);
       return FALSE;
     }
   choose_mirror (self, detail->mirror_kind);
@@ -219,7 +219,7 @@ set_file (FaintSetup *self, const FaintSetupKey *key, const char *text, const ch
   if (!g_file_test (path, G_FILE_TEST_IS_REGULAR) || access (path, R_OK) != 0)
     {
       g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "%s: the file %s is not there or cannot be read.", key->key, path);
+                   _ ("%s: the file %s is not there or cannot be read."), key->key, path);
       return FALSE;
     }
   g_free (self->partition_sums);
@@ -255,7 +255,7 @@ refuse_key (const char *text, GError **error)
   for (gsize i = 0; i < n; i++)
     g_string_append_printf (names, "%s%s", i > 0 ? ", " : "", keys[i].key);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_KEY,
-               "'%s' is no key known here. Known are %s, and u(...) of each quantity.", text,
+               _ ("'%s' is no key known here. Known are %s, and u(...) of each quantity."), text,
                names->str);
   return FALSE;
 }

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/spectrum/comb.h"
 #include "faint/spectrum/noise.h"
 
@@ -98,11 +99,16 @@ check_axis (const FaintSpectrum *self, GError **error)
 
       if (isfinite (f) && f > 0.0 && (i == 0 || f > self->frequency[i - 1]))
         continue;
-      g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_AXIS,
-                   "Sample %" G_GSIZE_FORMAT
-                   " lies at %.17g Hz%s. Frequencies must be finite, above "
-                   "0, and rise from sample to sample.",
-                   i + 1, f, i > 0 && f == self->frequency[i - 1] ? ", as the one before it" : "");
+      if (i > 0 && f == self->frequency[i - 1])
+        g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_AXIS,
+                     _ ("Sample %zu lies at %s Hz, as the one before it. Frequencies must be "
+                        "finite, above 0, and rise from sample to sample."),
+                     i + 1, FAINT_NUMBER ("%.17g", f));
+      else
+        g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_AXIS,
+                     _ ("Sample %zu lies at %s Hz. Frequencies must be finite, above 0, and rise "
+                        "from sample to sample."),
+                     i + 1, FAINT_NUMBER ("%.17g", f));
       return FALSE;
     }
   return TRUE;
@@ -115,7 +121,7 @@ check_finite (const FaintSpectrum *self, const double *values, GError **error)
     if (!isfinite (values[i]))
       {
         g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIGNAL,
-                     "Sample %" G_GSIZE_FORMAT " has a value that is not a finite number.", i + 1);
+                     _ ("Sample %zu has a value that is not a finite number."), i + 1);
         return FALSE;
       }
   return TRUE;
@@ -137,10 +143,8 @@ check_u (const FaintSpectrum *self, const double *u, GError **error)
     if (!isfinite (u[i]) || u[i] <= 0.0)
       {
         g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIGNAL,
-                     "Sample %" G_GSIZE_FORMAT
-                     " has a standard uncertainty of %.6g; one above 0 was "
-                     "expected.",
-                     i + 1, u[i]);
+                     _ ("Sample %zu has a standard uncertainty of %s; one above 0 was expected."),
+                     i + 1, FAINT_NUMBER ("%.6g", u[i]));
         return FALSE;
       }
   return TRUE;
@@ -159,10 +163,9 @@ estimate_u (FaintSpectrum *self, GError **error)
     }
   if (!(self->u[0] > 0.0))
     {
-      g_set_error (
-          error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIGNAL,
-          "No uncertainties are stated, and the samples do not scatter, so that none can be "
-          "estimated. Give a column u(...).");
+      g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIGNAL,
+                   _ ("No uncertainties are stated, and the samples do not scatter, so that none "
+                      "can be estimated. Give a column u(...)."));
       return FALSE;
     }
   self->u_estimated = TRUE;
@@ -189,7 +192,7 @@ faint_spectrum_finish (FaintSpectrum *self, GError **error)
   if (self->n < FAINT_SPECTRUM_MIN_TEETH)
     {
       g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIZE,
-                   "The spectrum has %" G_GSIZE_FORMAT " teeth; at least %d are needed.", self->n,
+                   _ ("The spectrum has %zu teeth; at least %d are needed."), self->n,
                    FAINT_SPECTRUM_MIN_TEETH);
       return FALSE;
     }
@@ -230,8 +233,8 @@ faint_spectrum_with_setup (const FaintSpectrum *self, FaintSetup *setup, GError 
   if (setup->observable != self->setup->observable)
     {
       g_set_error (error, FAINT_SPECTRUM_ERROR, FAINT_SPECTRUM_ERROR_SIGNAL,
-                   "The observable cannot be changed for samples that are already read. Read the "
-                   "file again with the other observable.");
+                   _ ("The observable cannot be changed for samples that are already read. Read "
+                      "the file again with the other observable."));
       return NULL;
     }
   copy = faint_spectrum_new (self->n, setup);
