@@ -4,9 +4,9 @@
  * src/faint alone; what is written to a file or decides anything (warnings, heads of columns,
  * verdicts, keys) stays as it is.
  *
- * The library sets no locale and binds no catalogue: that is the program's work, setlocale() and
- * bindtextdomain() of FAINT_WORDS_DOMAIN, before the first message. Without it, as in the headless
- * command, gettext gives back the English it was asked for.
+ * The library sets no locale and binds no catalogue: the program does, with bindtextdomain() of
+ * FAINT_WORDS_DOMAIN, before the first message. Without a locale, as in the headless command,
+ * gettext gives back the English it was asked for.
  */
 #pragma once
 
