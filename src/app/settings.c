@@ -17,7 +17,7 @@ static const struct
 {
   const char *key, *value;
 } defaults[] = {
-  { "window-width", "1280" },      { "window-height", "860" }, { "window-maximized", "false" },
+  { "window-width", "1400" },      { "window-height", "860" }, { "window-maximized", "false" },
   { "pane-width", "340" },         { "table-height", "230" },  { "table-shown", "true" },
   { "axis-unit", "'wavenumber'" }, { "last-folder", "''" },    { "table-columns", "''" },
   { "record-options", "''" },      { "copy-delay", "10" },
