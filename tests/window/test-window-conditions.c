@@ -203,6 +203,50 @@ test_later (void)
   leave (window);
 }
 
+/* A comb table that states all but the molar mass. */
+static char *
+comb_table (const char *name, const char *pressure)
+{
+  char *path = window_test_path (name);
+  GString *text = g_string_new ("# comb-table 1\n# temperature = 296 K\n# mole_fraction = 1\n"
+                                "# cavity = standing-wave\n# cavity_length = 60 cm\n"
+                                "# finesse = 12000\n");
+
+  g_string_append_printf (text, "# pressure = %s\n# columns = wavenumber/cm-1 transmission\n",
+                          pressure);
+  for (guint i = 0; i < 100; i++)
+    g_string_append_printf (text, "%.3f 0.%u\n", 7790 + 0.001 * i, 990 + i % 7);
+  g_assert_true (g_file_set_contents (path, text->str, -1, NULL));
+  g_string_free (text, TRUE);
+  return path;
+}
+
+/* Of a series each spectrum that lacks something is asked about. */
+static void
+test_series (void)
+{
+  g_autofree char *low = comb_table ("low.comb", "1 hPa");
+  g_autofree char *high = comb_table ("high.comb", "2 hPa");
+  const char *const paths[] = { low, high, NULL };
+  FaintWindow *window = window_test_new ();
+
+  faint_window_open (window, paths);
+  window_test_wait (window, is_asked, "the first spectrum is asked about");
+  assert_says (gtk_window_get_title (GTK_WINDOW (asked ())), "Spectrum 1 of 2: ");
+  assert_summary (window, "Not stated yet: Molar mass.");
+  state ("molar_mass", "44.0011 g/mol");
+  faint_conditions_window_accept (asked ());
+  g_assert_nonnull (asked ());
+  assert_says (gtk_window_get_title (GTK_WINDOW (asked ())), "Spectrum 2 of 2: ");
+  g_assert_cmpuint (faint_document_get_shown (window->document), ==, 1);
+  state ("molar_mass", "44.0011 g/mol");
+  faint_conditions_window_accept (asked ());
+  window_test_linger (100);
+  g_assert_null (asked ());
+  g_assert_null (data_says (window));
+  leave (window);
+}
+
 static void
 test_complete (void)
 {
@@ -224,6 +268,7 @@ main (int argc, char **argv)
   window_test_begin ();
   g_test_add_func ("/window/conditions/stated", test_stated);
   g_test_add_func ("/window/conditions/later", test_later);
+  g_test_add_func ("/window/conditions/series", test_series);
   g_test_add_func ("/window/conditions/complete", test_complete);
   status = g_test_run ();
   window_test_end ();
