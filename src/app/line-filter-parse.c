@@ -408,6 +408,23 @@ find_sign (const char *text, guint *which)
   return NULL;
 }
 
+/* Whether these are the very words of a remark of the fit, of which some begin with "not". */
+static gboolean
+is_remark (const char *text)
+{
+  g_autofree char *wanted = folded (text);
+
+  for (guint bit = 0; bit < 32; bit++)
+    {
+      g_autofree char *words = faint_line_flags_in_words (1u << bit);
+      g_autofree char *known = folded (words);
+
+      if (*known && strcmp (known, wanted) == 0)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 gboolean
 _faint_filter_clause_parse (FaintFilterClause *clause, const char *text, GError **error)
 {
@@ -415,7 +432,7 @@ _faint_filter_clause_parse (FaintFilterClause *clause, const char *text, GError 
   const char *sign;
   guint which;
 
-  if (g_ascii_strncasecmp (text, "not ", 4) == 0)
+  if (g_ascii_strncasecmp (text, "not ", 4) == 0 && !is_remark (text))
     {
       clause->negated = TRUE;
       for (text += 4; g_ascii_isspace (*text); text++)

@@ -33,7 +33,7 @@ make_lines (void)
   lines[0].lower = "J20e";
   lines[0].lower_energy = 175.98;
   lines[1] = line_new (7791.5, 8e-26, 0.025);
-  lines[1].flags = FAINT_LINE_BLENDED | FAINT_LINE_AT_EDGE;
+  lines[1].flags = FAINT_LINE_BLENDED | FAINT_LINE_AT_EDGE | FAINT_LINE_NOT_DETERMINED;
   lines[1].strength.u = 0.2 * 8e-26;
   lines[1].snr = 5;
   lines[2] = line_new (7800.0, 3e-24, 0.005);
@@ -134,6 +134,12 @@ test_text (void)
   check ("flag fixed", "3");
   check ("flag", "23");
   check ("not flag", "1");
+  /* remarks whose words begin with the word that turns a condition round */
+  check ("not determined", "2");
+  check ("Not Determined", "2");
+  check ("not not determined", "13");
+  check ("flag not determined", "2");
+  check ("not converged", "");
   check ("upper", "1");
   check ("upper j19", "1");
   check ("upper = J19", "");
