@@ -148,6 +148,9 @@ test_refusals (void)
 
   refuses ("1.5,0.9\n2.5,0.8\n", NULL, "--columns 'frequency/GHz,-,signal,reference'");
   refuses ("1.5,0.9\n2.5,0.8\n", NULL, "Its first row is 1.5 | 0.9: name its 2 columns");
+  refuses ("wavelength;absorbance\n1.53;0.1\n1.54;0.1\n", NULL,
+           "to skip. Its heads and numbers suggest 'wavelength/um,-' at most. An absorbance is not "
+           "read here");
   refuses ("1.5,0.9\n2.5,0.8\n", "frequency/GHz",
            "names 1 columns, but the first row, 1.5 | 0.9, has 2");
   refuses ("1.5,0.9\n2.5,0.8\n", "frequency/GHz,height", "'height' is no meaning of a column");

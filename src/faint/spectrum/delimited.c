@@ -318,6 +318,34 @@ columns_of_map (const FaintText *text, const FaintDelimitedPreview *preview, con
 
 /* What is said here names options of the headless command and is not translated: the window asks
  * for the meanings instead. */
+/* Sentences on what the heads suggest where that makes no map; "" where nothing is to be said. */
+static char *
+partly_suggested (const FaintDelimitedPreview *preview)
+{
+  g_autofree const char **meanings = faint_delimited_suggest (preview);
+  g_autoptr (GString) words = g_string_new (NULL);
+  gboolean any = FALSE, absorbs = FALSE;
+
+  for (gsize i = 0; i < preview->n_columns; i++)
+    {
+      any |= meanings[i] != NULL;
+      g_string_append_printf (words, "%s%s", i > 0 ? "," : " Its heads and numbers suggest '",
+                              meanings[i] != NULL ? meanings[i] : "-");
+    }
+  g_string_append (words, "' at most.");
+  if (!any)
+    g_string_truncate (words, 0);
+  for (guint i = 0; i < preview->heads->len; i++)
+    {
+      g_autofree char *head = g_ascii_strdown (g_ptr_array_index (preview->heads, i), -1);
+
+      absorbs |= strstr (head, "absorb") != NULL;
+    }
+  if (absorbs)
+    g_string_append (words, " An absorbance is not read here: replace it by the transmission.");
+  return g_string_free (g_steal_pointer (&words), FALSE);
+}
+
 static FaintColumns *
 columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
                   FaintObservable observable, GError **error)
@@ -325,7 +353,7 @@ columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
   g_autoptr (GPtrArray) names = g_ptr_array_new ();
   g_autoptr (FaintColumns) columns = NULL;
   g_autofree char *row = first_row (preview);
-  g_autofree char *suggestion = NULL;
+  g_autofree char *suggestion = NULL, *partly = NULL;
   FaintObservable needed = observable;
 
   for (guint i = 0; i < preview->heads->len; i++)
@@ -347,13 +375,14 @@ columns_of_heads (const FaintText *text, const FaintDelimitedPreview *preview,
                    needed == observable ? "" : " --set observable=field");
       return NULL;
     }
+  partly = partly_suggested (preview);
   g_set_error (
       error, FAINT_TEXT_ERROR, FAINT_TEXT_ERROR_SYNTAX,
       "%s is no comb table (its first line is not '# comb-table 1'), and what its columns mean "
       "must be told. Its first row is %s: name its %" G_GSIZE_FORMAT
       " columns in order, like --columns 'frequency/GHz,-,signal,reference', with - for one "
-      "to skip.",
-      text->path, row, preview->n_columns);
+      "to skip.%s",
+      text->path, row, preview->n_columns, partly);
   return NULL;
 }
 
