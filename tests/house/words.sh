@@ -43,6 +43,20 @@ formats()
   return $bad
 }
 
+# What the library says in an error stands in _ (), but for scenes, which the headless command alone
+# reads, and what names its options; a literal that is not would be an argument of these.
+errors_translated()
+{
+  (cd "$root" && find src/faint -name '*.c' ! -path '*/simulate/*' | sort | xgettext --from-code=UTF-8 \
+    --keyword --keyword=g_set_error:4 --keyword=g_set_error_literal:4 --keyword=g_prefix_error:2 \
+    --keyword=g_propagate_prefixed_error:3 --keyword=faint_text_error:6 \
+    --keyword=faint_keyed_file_refuse:3 --keyword=faint_analysis_file_refuse:5 \
+    --keyword=faint_list_rows_refuse:5 --no-wrap -f - -o "$place/plain.pot") 2>&1 || return 1
+  [ -e "$place/plain.pot" ] || { echo "no literal at all: not even '%s: %s'"; return 1; }
+  ! sed -n 's/^msgid //p' "$place/plain.pot" | grep -v -e '--columns' -e 'no comb table' | sed 's/%[a-z]*//g' |
+    grep '[[:alpha:]][[:alpha:]]'
+}
+
 # xgettext complains of XML that it reads for itstool's rules; the words come out all the same.
 (cd "$root" && xgettext --from-code=UTF-8 --keyword=_ --keyword=N_ --keyword=ngettext:1,2 \
   --keyword=C_:1c,2 --add-comments=Translators -f <(grep -v '^#' po/POTFILES.in) \
@@ -51,4 +65,5 @@ check "there are words" grep -q '^msgid "Strengths"' "$place/all.pot"
 check "every file with words is in po/POTFILES.in" files_listed
 check "every catalogue is complete" complete
 check "formats and letters for Alt agree" formats
+check "the library's errors are for translation" errors_translated
 finish

@@ -228,7 +228,7 @@ test_errors (void)
     { "position/cm-1;strength/(cm/molecule)\n", "comma-separated" },
     { "position,id\n1,1\n", "line 1, column 1: the head 'position' has no unit" },
     { "id,position/furlong\n", "line 1, column 4: the head 'position/furlong' has a unit that" },
-    { "frequency/cm-1\n", "MHz, GHz or THz" },
+    { "frequency/cm-1\n", "MHz, GHz, THz" },
     { "position/cm-1,strength\n", "(cm/molecule)" },
     { "position/cm-1,id,position/cm-1\n", "line 1, column 18: the column 'position' stands here" },
     { "position/cm-1,id\n1,1\n2\n", "line 3, column 1: found 1 fields, expected 2" },

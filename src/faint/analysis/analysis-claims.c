@@ -7,6 +7,7 @@
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/paths.h"
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 #define GROUP "review"
 
@@ -97,8 +98,9 @@ check_range (const FaintAnalysisFile *file, const char *key, double *value, doub
     *value = otherwise;
   if (isnan (*value) || (*value >= lowest && *value <= highest))
     return TRUE;
-  return faint_analysis_file_refuse (file, GROUP, key, error, "%g; expected %g to %g", *value,
-                                     lowest, highest);
+  return faint_analysis_file_refuse (file, GROUP, key, error, _ ("%s; expected %s to %s"),
+                                     FAINT_NUMBER ("%g", *value), FAINT_NUMBER ("%g", lowest),
+                                     FAINT_NUMBER ("%g", highest));
 }
 
 gboolean

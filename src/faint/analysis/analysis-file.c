@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 /* Line of @key in @group (of the group's head when @key is NULL or not there); 0 if not found. */
 static guint64
@@ -38,8 +39,8 @@ faint_analysis_file_refuse (const FaintAnalysisFile *file, const char *group, co
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
-               "%s, line %" G_GUINT64_FORMAT ", [%s] %s: %s", file->path,
-               line_of (file, group, key), group, key != NULL ? key : "", words);
+               _ ("%s, line %zu, [%s] %s: %s"), file->path, (gsize)line_of (file, group, key),
+               group, key != NULL ? key : "", words);
   return FALSE;
 }
 
@@ -65,7 +66,7 @@ faint_analysis_file_number (const FaintAnalysisFile *file, const char *group, co
   *value = NAN;
   if (text == NULL || faint_analysis_parse_number (text, value))
     return TRUE;
-  return faint_analysis_file_refuse (file, group, key, error, "found '%s', expected a number",
+  return faint_analysis_file_refuse (file, group, key, error, _ ("found '%s', expected a number"),
                                      text);
 }
 
@@ -79,7 +80,7 @@ faint_analysis_file_count (const FaintAnalysisFile *file, const char *group, con
   if (text == NULL || g_ascii_string_to_unsigned (text, 10, 0, G_MAXINT64, value, NULL))
     return TRUE;
   return faint_analysis_file_refuse (file, group, key, error,
-                                     "found '%s', expected a whole number from 0", text);
+                                     _ ("found '%s', expected a whole number from 0"), text);
 }
 
 char *
@@ -93,7 +94,7 @@ faint_analysis_file_text (const FaintAnalysisFile *file, const char *group, cons
     return g_strdup ("");
   text = g_key_file_get_string (file->keys, group, key, &inner);
   if (text == NULL)
-    faint_analysis_file_refuse (file, group, key, error, "the text cannot be read: %s",
+    faint_analysis_file_refuse (file, group, key, error, _ ("the text cannot be read: %s"),
                                 inner->message);
   return text;
 }

@@ -8,6 +8,8 @@
 
 #include "faint/analysis/analysis-file.h"
 
+#include "faint/base/words.h"
+
 static const struct
 {
   const char *key;
@@ -232,7 +234,7 @@ read_baseline (const FaintAnalysisFile *file, const char *group, gsize n, GArray
   if (good)
     return TRUE;
   return faint_analysis_file_refuse (file, group, "baseline", error,
-                                     "found '%s', expected %" G_GSIZE_FORMAT " numbers", text, n);
+                                     _ ("found '%s', expected %zu numbers"), text, n);
 }
 
 static gboolean
@@ -243,7 +245,7 @@ read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectr
 
   *window = (FaintFitWindow){ .first_coefficient = coefficients->len };
   if (!g_key_file_has_group (file->keys, group))
-    return faint_analysis_file_refuse (file, group, NULL, error, "the group is missing");
+    return faint_analysis_file_refuse (file, group, NULL, error, _ ("the group is missing"));
   for (gsize i = 0; i < G_N_ELEMENTS (window_sizes); i++)
     {
       if (!faint_analysis_file_count (file, group, window_sizes[i].key, &count, error))
@@ -259,8 +261,7 @@ read_window (const FaintAnalysisFile *file, const char *group, const FaintSpectr
       return FALSE;
   if (window->n == 0 || window->first >= spectrum->n || window->n > spectrum->n - window->first)
     return faint_analysis_file_refuse (file, group, "first", error,
-                                       "the window lies outside the %" G_GSIZE_FORMAT " teeth",
-                                       spectrum->n);
+                                       _ ("the window lies outside the %zu teeth"), spectrum->n);
   window->n_used = faint_spectrum_count_used (spectrum, window->first, window->n);
   return read_baseline (file, group, coefficients_of (window, spectrum), coefficients, error);
 }
@@ -279,7 +280,7 @@ faint_analysis_file_verdict (const FaintAnalysisFile *file, const char *group,
         *verdict = verdicts[i];
         return TRUE;
       }
-  return faint_analysis_file_refuse (file, group, "verdict", error, "'%s' is not known", text);
+  return faint_analysis_file_refuse (file, group, "verdict", error, _ ("'%s' is not known"), text);
 }
 
 gboolean
@@ -299,7 +300,8 @@ faint_analysis_file_warnings (const FaintAnalysisFile *file, const char *group, 
         return FALSE;
       parts = g_strsplit (text, ": ", 2);
       if (parts[0] == NULL || parts[1] == NULL)
-        return faint_analysis_file_refuse (file, group, key, error, "expected 'code: sentence'");
+        return faint_analysis_file_refuse (file, group, key, error,
+                                           _ ("expected 'code: sentence'"));
       faint_warnings_add (warnings, parts[0], "%s", parts[1]);
     }
 }

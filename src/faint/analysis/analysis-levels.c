@@ -7,6 +7,7 @@
 #include "faint/assign/band-constants.h"
 #include "faint/base/paths.h"
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 #define GROUP "assignment"
 
@@ -121,8 +122,8 @@ faint_analysis_file_levels (const FaintAnalysisFile *file, FaintAnalysisLevels *
   if (free_constants == NULL)
     return FALSE;
   if (free_constants[0] != '\0' && !faint_band_options_parse (&options, free_constants, &word))
-    return faint_analysis_file_refuse (file, GROUP, "free", error, "'%s' is no constant of a band",
-                                       word);
+    return faint_analysis_file_refuse (file, GROUP, "free", error,
+                                       _ ("'%s' is no constant of a band"), word);
   if (path[0] == '\0')
     return TRUE;
   levels->path = g_canonicalize_filename (path, file->folder);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis-file.h"
+#include "faint/base/words.h"
 #include "faint/lines/parameters.h"
 
 static const struct
@@ -189,8 +190,8 @@ read_parameter (const FaintAnalysisFile *file, const char *group, const char *ke
     return TRUE;
   return faint_analysis_file_refuse (
       file, group, key, error,
-      "found '%s', expected value, uncertainty, its part from noise, and free, fixed, derived, or "
-      "tied with a line's id, factor and offset",
+      _ ("found '%s', expected value, uncertainty, its part from noise, and free, fixed, derived, "
+         "or tied with a line's id, factor and offset"),
       text);
 }
 
@@ -207,7 +208,7 @@ read_parameters (const FaintAnalysisFile *file, const char *group, FaintLine *li
     return TRUE;
   return faint_analysis_file_refuse (
       file, group, "profile", error,
-      "found '%s', expected voigt, speed-dependent-voigt or hartmann-tran", profile);
+      _ ("found '%s', expected voigt, speed-dependent-voigt or hartmann-tran"), profile);
 }
 
 static void
@@ -230,7 +231,8 @@ read_contributions (const FaintAnalysisFile *file, const char *group, const char
     {
       if (words[i + 1] == NULL || !faint_analysis_parse_number (words[i + 1], &value))
         return faint_analysis_file_refuse (
-            file, group, key, error, "found '%s', expected pairs of a source and a number", text);
+            file, group, key, error, _ ("found '%s', expected pairs of a source and a number"),
+            text);
       set_contribution (from, words[i], value);
     }
   return TRUE;
@@ -268,7 +270,8 @@ read_line (const FaintAnalysisFile *file, const char *group, FaintLine *line, GP
     }
   if (isfinite (line->position.value) && line->position.value > 0.0)
     return TRUE;
-  return faint_analysis_file_refuse (file, group, "position", error, "the line has no position");
+  return faint_analysis_file_refuse (file, group, "position", error,
+                                     _ ("the line has no position"));
 }
 
 FaintLineList *
@@ -288,7 +291,7 @@ faint_analysis_file_lines (const FaintAnalysisFile *file, const char *name, GErr
       if (!g_ascii_string_to_unsigned (*group + strlen (prefix), 10, 1, G_MAXINT32, &id, NULL))
         {
           faint_analysis_file_refuse (file, *group, NULL, error,
-                                      "a line's group is named '%s' and its id, from 1", name);
+                                      _ ("a line's group is named '%s' and its id, from 1"), name);
           return NULL;
         }
       line.id = (guint)id;

@@ -4,6 +4,7 @@
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 gboolean
 faint_analysis_is_file (const char *path)
@@ -22,13 +23,13 @@ check_format (const FaintAnalysisFile *file, GError **error)
     return TRUE;
   if (format == 0)
     g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
-                 "%s: the key 'format' of [faintline] is missing; this is not an analysis",
+                 _ ("%s: the key 'format' of [faintline] is missing; this is not an analysis"),
                  file->path);
   else
     g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_VERSION,
-                 "%s: the file has format %" G_GUINT64_FORMAT "; this version reads format %d. A "
-                 "newer Faintline is needed.",
-                 file->path, format, FAINT_ANALYSIS_FORMAT);
+                 _ ("%s: the file has format %zu; this version reads format %d. A newer Faintline "
+                    "is needed."),
+                 file->path, (gsize)format, FAINT_ANALYSIS_FORMAT);
   return FALSE;
 }
 
@@ -97,17 +98,17 @@ list_input (const FaintAnalysisFile *file, const char *group, Inputs *inputs, GE
     most = MAX (most, g_array_index (inputs->parts, gsize, i) + 1);
   if (part > most)
     return faint_analysis_file_refuse (file, group, "spectrum", error,
-                                       "found %" G_GSIZE_FORMAT ", but the inputs before it make "
-                                       "%" G_GSIZE_FORMAT " spectra",
+                                       _ ("found %zu, but the inputs before it make %zu spectra"),
                                        part + 1, most);
   if (path[0] == '\0')
-    return faint_analysis_file_refuse (file, group, "path", error, "the path is missing");
+    return faint_analysis_file_refuse (file, group, "path", error, _ ("the path is missing"));
   absolute = g_canonicalize_filename (path, file->folder);
   if (!g_file_test (absolute, G_FILE_TEST_EXISTS))
     {
-      g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-                   "%s: its input %s is not there. Put the file back, or correct 'path' in [%s].",
-                   file->path, absolute, group);
+      g_set_error (
+          error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
+          _ ("%s: its input %s is not there. Put the file back, or correct 'path' in [%s]."),
+          file->path, absolute, group);
       return FALSE;
     }
   g_ptr_array_add (inputs->paths, g_steal_pointer (&absolute));
@@ -135,7 +136,7 @@ list_inputs (const FaintAnalysisFile *file, Inputs *inputs, GError **error)
   if (inputs->paths->len > 0)
     return TRUE;
   g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-               "%s: the analysis names no input; expected a group [input 1]", file->path);
+               _ ("%s: the analysis names no input; expected a group [input 1]"), file->path);
   return FALSE;
 }
 
@@ -439,7 +440,7 @@ faint_analysis_load (const char *path, const FaintProgress *progress, GError **e
   if (!g_key_file_load_from_data (keys, text->bytes, text->length, G_KEY_FILE_NONE, &inner))
     {
       g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
-                   "%s: this is not an analysis: %s", path, inner->message);
+                   _ ("%s: this is not an analysis: %s"), path, inner->message);
       return NULL;
     }
   return load_all (&file, progress, error);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis-private.h"
+#include "faint/base/words.h"
 #include "faint/spectrum/merge.h"
 
 static void
@@ -81,9 +82,9 @@ check_molecule (const FaintSpectrum *first, const FaintSpectrum *other, gsize nu
           || fabs (pairs[i][0].value - pairs[i][1].value) <= 1e-12 * pairs[i][0].value)
         continue;
       g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-                   "The inputs cannot be fitted together: %s is %s in the first and %s in input "
-                   "%" G_GSIZE_FORMAT ". A series is of one molecule under several conditions; fit "
-                   "other molecules by themselves.",
+                   _ ("The inputs cannot be fitted together: %s is %s in the first and %s in input "
+                      "%zu. A series is of one molecule under several conditions; fit other "
+                      "molecules by themselves."),
                    keys[i], one, another, number + 1);
       return FALSE;
     }

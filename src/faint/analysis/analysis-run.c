@@ -4,6 +4,7 @@
  */
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/fit/fit-private.h"
 #include "faint/strength/budget.h"
 
@@ -67,7 +68,7 @@ prefix_spectrum (const FaintAnalysis *self, gsize i, GError **error)
         g_free (name);
         name = g_path_get_basename (self->inputs[k].path);
       }
-  g_prefix_error (error, "Spectrum %" G_GSIZE_FORMAT " (%s): ", i + 1, name != NULL ? name : "-");
+  g_prefix_error (error, _ ("Spectrum %zu (%s): "), i + 1, name != NULL ? name : "-");
 }
 
 /* What Q(T) is at the temperature of each spectrum and at 296 K. */
@@ -104,9 +105,10 @@ add_sum (Sums *self, const FaintAnalysis *analysis, gsize i, GError **error)
       if (fabs (own_reference - reference) > 1e-9 * reference)
         {
           g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-                       "%s gives another Q(296 K), %g, than the first partition sums of the "
-                       "series, %g. State one file for all spectra.",
-                       setup->partition_sums, own_reference, reference);
+                       _ ("%s gives another Q(296 K), %s, than the first partition sums of the "
+                          "series, %s. State one file for all spectra."),
+                       setup->partition_sums, FAINT_NUMBER ("%g", own_reference),
+                       FAINT_NUMBER ("%g", reference));
           return FALSE;
         }
     }

@@ -5,6 +5,7 @@
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/files.h"
 #include "faint/base/paths.h"
+#include "faint/base/words.h"
 
 static void
 set_inputs (FaintAnalysisFile *file, const FaintAnalysis *self)
@@ -143,8 +144,8 @@ faint_analysis_to_text (const FaintAnalysis *self, const char *path, GError **er
   if (self->n_inputs == 0)
     {
       g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-                   "%s: the spectrum was not read from a file, so an analysis cannot point to it. "
-                   "Save the spectrum as a comb table and open that first.",
+                   _ ("%s: the spectrum was not read from a file, so an analysis cannot point to "
+                      "it. Save the spectrum as a comb table and open that first."),
                    path);
       return NULL;
     }

@@ -6,6 +6,7 @@
 
 #include "faint/analysis/analysis-file.h"
 #include "faint/base/paths.h"
+#include "faint/base/words.h"
 
 /* "u(temperature)" gives "temperature", others themselves. */
 static char *
@@ -140,7 +141,7 @@ faint_analysis_file_options (const FaintAnalysisFile *file, const char *group,
       if (text[0] == '\0' || faint_fit_options_set (options, *key, text, &known, &inner))
         continue;
       faint_analysis_file_refuse (file, group, *key, error, "%s",
-                                  inner != NULL ? inner->message : "not understood");
+                                  inner != NULL ? inner->message : _ ("not understood"));
       g_clear_error (&inner);
       return FALSE;
     }

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/fit/model.h"
 #include "faint/shape/voigt.h"
 
@@ -153,7 +154,7 @@ fill_piece (Plan *plan, gsize from, gsize end, const FaintModelArrays *out, GErr
   if (faint_model_fill (model, out))
     return TRUE;
   g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                       "The model has no finite value under these conditions.");
+                       _ ("The model has no finite value under these conditions."));
   return FALSE;
 }
 
@@ -267,7 +268,7 @@ faint_what_if_model (const FaintWhatIf *self, const FaintWhatIfValues *values, d
     judge (model, &plan, from, end);
   else if (plan.n_windows == 0)
     g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_TOO_FEW_TEETH,
-                         "The spectrum has too few teeth for a model.");
+                         _ ("The spectrum has too few teeth for a model."));
   plan_clear (&plan);
   return filled ? g_steal_pointer (&model) : NULL;
 }

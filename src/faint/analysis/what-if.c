@@ -6,6 +6,7 @@
 
 #include <math.h>
 
+#include "faint/base/words.h"
 #include "faint/cavity/finesse.h"
 #include "faint/lines/conversion.h"
 
@@ -121,7 +122,8 @@ faint_what_if_stated (const FaintWhatIf *self)
 static gboolean
 refuse (GError **error, const char *format, double value)
 {
-  g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE, format, value);
+  g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE, format,
+               FAINT_NUMBER ("%g", value));
   return FALSE;
 }
 
@@ -132,23 +134,23 @@ faint_what_if_check (const FaintWhatIf *self, const FaintWhatIfValues *values, G
   double range = spectral_range (self->spectrum->setup);
 
   if (!isfinite (value[FAINT_WHAT_IF_PRESSURE]) || !(value[FAINT_WHAT_IF_PRESSURE] > 0.0))
-    return refuse (error, "The pressure must be above 0; found %g Pa.",
+    return refuse (error, _ ("The pressure must be above 0; found %s Pa."),
                    value[FAINT_WHAT_IF_PRESSURE]);
   if (!isfinite (value[FAINT_WHAT_IF_TEMPERATURE]) || !(value[FAINT_WHAT_IF_TEMPERATURE] > 0.0))
-    return refuse (error, "The temperature must be above 0 K; found %g K.",
+    return refuse (error, _ ("The temperature must be above 0 K; found %s K."),
                    value[FAINT_WHAT_IF_TEMPERATURE]);
   if (!(value[FAINT_WHAT_IF_MOLE_FRACTION] > 0.0 && value[FAINT_WHAT_IF_MOLE_FRACTION] <= 1.0))
-    return refuse (error, "The mole fraction must lie in (0, 1]; found %g.",
+    return refuse (error, _ ("The mole fraction must lie in (0, 1]; found %s."),
                    value[FAINT_WHAT_IF_MOLE_FRACTION]);
   if (!isnan (self->stated.value[FAINT_WHAT_IF_FINESSE])
       && !(value[FAINT_WHAT_IF_FINESSE] > 1.0 && value[FAINT_WHAT_IF_FINESSE] <= 1e9))
-    return refuse (error, "The finesse must be above 1 and at most 1e9; found %g.",
+    return refuse (error, _ ("The finesse must be above 1 and at most 1e9; found %s."),
                    value[FAINT_WHAT_IF_FINESSE]);
   if (!isnan (self->stated.value[FAINT_WHAT_IF_DETUNING])
       && !(fabs (value[FAINT_WHAT_IF_DETUNING]) <= 0.5 * range))
     return refuse (error,
-                   "A tooth is at most half a free spectral range from its nearest mode; found a "
-                   "detuning of %g Hz.",
+                   _ ("A tooth is at most half a free spectral range from its nearest mode; found "
+                      "a detuning of %s Hz."),
                    value[FAINT_WHAT_IF_DETUNING]);
   return TRUE;
 }

@@ -6,6 +6,7 @@
 
 #include "faint/base/quantity.h"
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <string.h>
@@ -77,7 +78,7 @@ faint_assignment_options_set (FaintAssignmentOptions *options, const char *key, 
   if (option == NULL)
     {
       g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_OPTION,
-                   "An assignment has no option '%s'.", key);
+                   _ ("An assignment has no option '%s'."), key);
       return FALSE;
     }
   if (!faint_text_number (text, end, &value, &after) || after != end
@@ -85,8 +86,10 @@ faint_assignment_options_set (FaintAssignmentOptions *options, const char *key, 
       || (option->whole && value != floor (value)))
     {
       g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_OPTION,
-                   "%s is '%s'; expected a %snumber from %g to %g.", key, text,
-                   option->whole ? "whole " : "", option->least, option->most);
+                   option->whole ? _ ("%s is '%s'; expected a whole number from %s to %s.")
+                                 : _ ("%s is '%s'; expected a number from %s to %s."),
+                   key, text, FAINT_NUMBER ("%g", option->least),
+                   FAINT_NUMBER ("%g", option->most));
       return FALSE;
     }
   if (option->whole)

@@ -4,6 +4,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 const char *
 faint_assigned_by_name (FaintAssignedBy by)
 {
@@ -225,9 +227,12 @@ faint_assignment_run (const FaintLineList *all, FaintLevels *levels,
 
   if (observed->n == 0)
     {
-      g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
-                   "The list has no lines to assign; lines marked as excluded do not count%s.",
-                   options->unlabelled ? ", nor those with a label" : "");
+      g_set_error_literal (
+          error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
+          options->unlabelled
+              ? _ ("The list has no lines to assign; lines marked as excluded do not count, nor "
+                   "those with a label.")
+              : _ ("The list has no lines to assign; lines marked as excluded do not count."));
       return NULL;
     }
   result->n_observed = observed->n;

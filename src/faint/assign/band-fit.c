@@ -5,6 +5,7 @@
 #include "faint/assign/band-private.h"
 
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -475,7 +476,7 @@ faint_band_fit_differences (const FaintLevels *levels, const GPtrArray *ladders,
   if (constants->molecule == FAINT_MOLECULE_TABLE)
     {
       g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_NOT_DETERMINED,
-                   "The lower levels come from a table and have no constants to fit.");
+                   _ ("The lower levels come from a table and have no constants to fit."));
       return NULL;
     }
   for (guint i = 0; i < G_N_ELEMENTS (order); i++)

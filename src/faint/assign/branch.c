@@ -2,6 +2,7 @@
 #include "faint/assign/branch.h"
 
 #include "faint/assign/cubic-private.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -250,7 +251,7 @@ take_points (Following *self, const FaintBranchPoint *points, gsize n, GError **
       if (place.line == G_MAXSIZE)
         {
           g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
-                       "Line %u is not among the lines to follow, or was chosen twice.",
+                       _ ("Line %u is not among the lines to follow, or was chosen twice."),
                        points[k].id);
           return FALSE;
         }
@@ -259,7 +260,7 @@ take_points (Following *self, const FaintBranchPoint *points, gsize n, GError **
   if (self->places->len >= 2)
     return TRUE;
   g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
-               "A branch is followed from two or more lines with different m; found %u.",
+               _ ("A branch is followed from two or more lines with different m; found %u."),
                self->places->len);
   return FALSE;
 }

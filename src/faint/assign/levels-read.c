@@ -6,6 +6,7 @@
 
 #include "faint/base/keyed-file.h"
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <string.h>
@@ -43,7 +44,7 @@ read_count (const FaintKeyedFile *file, const char *key, const char *text, guint
 
   if (!g_ascii_string_to_unsigned (text, 10, 0, 500, &number, NULL))
     return faint_keyed_file_refuse (
-        file, error, "%s is '%s'; expected a whole number from 0 to 500.", key, text);
+        file, error, _ ("%s is '%s'; expected a whole number from 0 to 500."), key, text);
   *value = (guint)number;
   return TRUE;
 }
@@ -54,7 +55,8 @@ read_yes (const FaintKeyedFile *file, const char *key, const char *text, gboolea
 {
   *value = g_str_equal (text, "yes");
   return *value || g_str_equal (text, "no")
-         || faint_keyed_file_refuse (file, error, "%s is '%s'; expected 'yes' or 'no'.", key, text);
+         || faint_keyed_file_refuse (file, error, _ ("%s is '%s'; expected 'yes' or 'no'."), key,
+                                     text);
 }
 
 /* "B", "u(B)", "B_a": sets *constant and the rest. */
@@ -119,13 +121,12 @@ read_constant (FaintKeyedFile *file, const char *key, const char *text, GError *
   if (!is_constant (key, &constant, &uncertainty, &set))
     return faint_keyed_file_refuse (
         file, error,
-        "'%s' is not known; docs/formats.md lists the keys of constants and tables of "
-        "levels.",
+        _ ("'%s' is not known; docs/formats.md lists the keys of constants and tables of levels."),
         key);
   if (!faint_quantity_parse (text, FAINT_DIMENSION_WAVENUMBER, &quantity, &why))
     return faint_keyed_file_refuse (file, error, "%s: %s", key, why->message);
   if (uncertainty && quantity.value < 0.0)
-    return faint_keyed_file_refuse (file, error, "%s is '%s'; expected 0 or above.", key, text);
+    return faint_keyed_file_refuse (file, error, _ ("%s is '%s'; expected 0 or above."), key, text);
   if (uncertainty)
     constants->u[set][constant] = quantity.value;
   else
@@ -158,8 +159,8 @@ read_molecule (FaintKeyedFile *file, const char *text, GError **error)
   else
     return faint_keyed_file_refuse (
         file, error,
-        "The molecule is '%s'; expected 'linear' or 'symmetric-top'. Levels of another "
-        "one are given as a table, with '# columns = energy/cm-1 J label'.",
+        _ ("The molecule is '%s'; expected 'linear' or 'symmetric-top'. Levels of another one are "
+           "given as a table, with '# columns = energy/cm-1 J label'."),
         text);
   return TRUE;
 }
@@ -180,15 +181,17 @@ read_columns (FaintKeyedFile *file, const char *text, GError **error)
       if (column == COLUMN_N || reading->place[column] > 0)
         return faint_keyed_file_refuse (
             file, error,
-            "The column '%s' %s; expected some of energy/cm-1, u(energy)/cm-1, J, K, "
-            "weight, stack, label, each once.",
-            heads[i], column == COLUMN_N ? "is not known" : "stands twice");
+            column == COLUMN_N ? _ ("The column '%s' is not known; expected some of energy/cm-1, "
+                                    "u(energy)/cm-1, J, K, weight, stack, label, each once.")
+                               : _ ("The column '%s' stands twice; expected some of energy/cm-1, "
+                                    "u(energy)/cm-1, J, K, weight, stack, label, each once."),
+            heads[i]);
       reading->place[column] = i + 1;
     }
   if (reading->place[COLUMN_ENERGY] == 0 || reading->place[COLUMN_J] == 0
       || reading->place[COLUMN_LABEL] == 0)
     return faint_keyed_file_refuse (
-        file, error, "The columns are '%s'; a table of levels needs energy/cm-1, J and label.",
+        file, error, _ ("The columns are '%s'; a table of levels needs energy/cm-1, J and label."),
         text);
   reading->constants->molecule = FAINT_MOLECULE_TABLE;
   reading->levels = faint_levels_new_empty (reading->constants);
@@ -202,7 +205,7 @@ read_band (FaintKeyedFile *file, const char *text, GError **error)
   reading->constants->perpendicular = g_str_equal (text, "perpendicular");
   return reading->constants->perpendicular || g_str_equal (text, "parallel")
          || faint_keyed_file_refuse (
-             file, error, "The band is '%s'; expected 'parallel' or 'perpendicular'.", text);
+             file, error, _ ("The band is '%s'; expected 'parallel' or 'perpendicular'."), text);
 }
 
 /* Keys with a weight for value; NULL when @key is none of them. */
@@ -280,7 +283,7 @@ cell_number (const FaintKeyedFile *file, char **cells, Column column, double *va
   end = text + strlen (text);
   if (faint_text_number (text, end, value, &after) && after == end && isfinite (*value))
     return TRUE;
-  return faint_keyed_file_refuse (file, error, "Column %s: found '%s'; expected a number.",
+  return faint_keyed_file_refuse (file, error, _ ("Column %s: found '%s'; expected a number."),
                                   column_names[column], text);
 }
 
@@ -300,11 +303,11 @@ add_row (FaintKeyedFile *file, char **cells, GError **error)
     return FALSE;
   if (j != floor (j) || j < 0.0 || j > 500.0 || k != floor (k) || k < 0.0 || k > 500.0 || u < 0.0
       || weight < 0.0)
-    return faint_keyed_file_refuse (
-        file, error,
-        "Found J %g, K %g, u %g, weight %g; expected whole J and K from 0 to 500, u and "
-        "weight not below 0.",
-        j, k, u, weight);
+    return faint_keyed_file_refuse (file, error,
+                                    _ ("Found J %s, K %s, u %s, weight %s; expected whole J and K "
+                                       "from 0 to 500, u and weight not below 0."),
+                                    FAINT_NUMBER ("%g", j), FAINT_NUMBER ("%g", k),
+                                    FAINT_NUMBER ("%g", u), FAINT_NUMBER ("%g", weight));
   if (reading->place[COLUMN_STACK] > 0)
     stack = g_strdup (cells[reading->place[COLUMN_STACK] - 1]);
   else
@@ -320,11 +323,16 @@ add_row (FaintKeyedFile *file, char **cells, GError **error)
       const FaintLevel *other = &g_array_index (reading->levels->levels, FaintLevel, i);
 
       if (other->stack == level.stack && other->numbers.j == level.numbers.j)
-        return faint_keyed_file_refuse (
-            file, error,
-            "A second level with J %u%s%s; expected one in each stack. A column 'stack' "
-            "tells ladders of levels apart.",
-            level.numbers.j, *stack ? " in stack " : "", stack);
+        return *stack != '\0' ? faint_keyed_file_refuse (
+                   file, error,
+                   _ ("A second level with J %u in stack %s; expected one in each stack. A column "
+                      "'stack' tells ladders of levels apart."),
+                   level.numbers.j, stack)
+                              : faint_keyed_file_refuse (
+                                  file, error,
+                                  _ ("A second level with J %u; expected one in each stack. A "
+                                     "column 'stack' tells ladders of levels apart."),
+                                  level.numbers.j);
     }
   level.label = g_strdup (cells[reading->place[COLUMN_LABEL] - 1]);
   faint_levels_add (reading->levels, level);
@@ -338,14 +346,13 @@ read_row (FaintKeyedFile *file, const char *text, GError **error)
   g_auto (GStrv) cells = g_regex_split_simple ("[ \t]+", text, 0, 0);
 
   if (reading->levels == NULL)
-    return faint_keyed_file_refuse (
-        file, error,
-        "Found '%s' before a line '# columns = energy/cm-1 J label'; a table of levels "
-        "begins with its columns.",
-        text);
+    return faint_keyed_file_refuse (file, error,
+                                    _ ("Found '%s' before a line '# columns = energy/cm-1 J "
+                                       "label'; a table of levels begins with its columns."),
+                                    text);
   if (g_strv_length (cells) != reading->n_columns)
     return faint_keyed_file_refuse (file, error,
-                                    "Found %u fields; expected %u, one for each column.",
+                                    _ ("Found %u fields; expected %u, one for each column."),
                                     g_strv_length (cells), reading->n_columns);
   return add_row (file, cells, error);
 }
@@ -377,9 +384,10 @@ finish (FaintKeyedFile *file, GError **error)
   complete (reading);
   if (reading->levels != NULL && reading->has_molecule)
     return faint_keyed_file_refuse (file, error,
-                                    "It holds a table and constants; expected one of the two.");
+                                    _ ("It holds a table and constants; expected one of the two."));
   if (reading->levels != NULL && reading->levels->levels->len < 3)
-    return faint_keyed_file_refuse (file, error, "The table has %u levels; expected three or more.",
+    return faint_keyed_file_refuse (file, error,
+                                    _ ("The table has %u levels; expected three or more."),
                                     reading->levels->levels->len);
   if (reading->levels != NULL)
     {
@@ -391,9 +399,8 @@ finish (FaintKeyedFile *file, GError **error)
   if (!reading->has_molecule)
     return faint_keyed_file_refuse (
         file, error,
-        "Neither constants nor a table of levels; expected '# molecule = linear' or "
-        "'symmetric-top' with constants, or '# columns = energy/cm-1 J label' with "
-        "rows.");
+        _ ("Neither constants nor a table of levels; expected '# molecule = linear' or "
+           "'symmetric-top' with constants, or '# columns = energy/cm-1 J label' with rows."));
   reading->levels = faint_levels_new (reading->constants, &why);
   return reading->levels != NULL || faint_keyed_file_refuse (file, error, "%s", why->message);
 }

@@ -2,6 +2,7 @@
 #include "faint/assign/levels-private.h"
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 
@@ -235,10 +236,11 @@ faint_levels_new (const FaintConstants *constants, GError **error)
   if (!(constants->value[0][FAINT_CONSTANT_B] > 0.0)
       || (top && !(constants->value[0][FAINT_CONSTANT_AXIS] > 0.0)))
     {
-      g_set_error (
+      g_set_error_literal (
           error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_VALUE,
-          "%s is not above 0; expected the rotational constant%s of the lower state, cm-1.",
-          top ? "B or the axis constant (A or C)" : "B", top ? "s" : "");
+          top ? _ ("B or the axis constant (A or C) is not above 0; expected the rotational "
+                   "constants of the lower state, cm-1.")
+              : _ ("B is not above 0; expected the rotational constant of the lower state, cm-1."));
       return NULL;
     }
   for (guint k = 0; k <= (top ? MIN (constants->k_max, constants->j_max) : 0); k++)
@@ -256,7 +258,7 @@ faint_levels_new (const FaintConstants *constants, GError **error)
   if (self->levels->len == 0)
     {
       g_set_error (error, FAINT_LEVELS_ERROR, FAINT_LEVELS_ERROR_VALUE,
-                   "The constants give no level: J_max is %u, and J begins at l = %u.",
+                   _ ("The constants give no level: J_max is %u, and J begins at l = %u."),
                    constants->j_max, constants->l);
       return NULL;
     }

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "faint/base/words.h"
+
 #define START_ROUNDS 40  /* of the robust start */
 #define RULE_ROUNDS 50   /* of the rule for outliers */
 #define RANK_LIMIT 1e-13 /* of singular values of the balanced matrix */
@@ -250,10 +252,10 @@ faint_linear_fit (const FaintLinearProblem *problem, double limit, GError **erro
 
   if (problem->p == 0 || problem->n < problem->p)
     {
-      g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
-                   "%" G_GSIZE_FORMAT " lines for %" G_GSIZE_FORMAT
-                   " constants; expected at least as many lines. Fix some constants.",
-                   problem->n, problem->p);
+      g_set_error (
+          error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_TOO_FEW,
+          _ ("%zu lines for %zu constants; expected at least as many lines. Fix some constants."),
+          problem->n, problem->p);
       return NULL;
     }
   fit = new_fit (problem->n, problem->p);
@@ -267,8 +269,8 @@ faint_linear_fit (const FaintLinearProblem *problem, double limit, GError **erro
   if (good)
     return g_steal_pointer (&fit);
   g_set_error (error, FAINT_FIT_CONSTANTS_ERROR, FAINT_FIT_CONSTANTS_ERROR_NOT_DETERMINED,
-               "The %" G_GSIZE_FORMAT " lines do not determine all of the %" G_GSIZE_FORMAT
-               " constants. Fix some of them, or add lines of other J.",
+               _ ("The %zu lines do not determine all of the %zu constants. Fix some of them, or "
+                  "add lines of other J."),
                problem->n, problem->p);
   return NULL;
 }

@@ -463,6 +463,15 @@ faint_json_kind_name (FaintJsonKind kind)
   return (guint)kind < G_N_ELEMENTS (names) ? names[kind] : "";
 }
 
+const char *
+faint_json_type_name (FaintJsonKind kind)
+{
+  static const char *const names[]
+      = { "null", "false", "true", "number", "string", "array", "object" };
+
+  return (guint)kind < G_N_ELEMENTS (names) ? names[kind] : "";
+}
+
 void
 faint_json_append_string (GString *out, const char *text)
 {

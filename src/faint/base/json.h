@@ -45,8 +45,10 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintJson, faint_json_free)
 
 /* The member of this name of an object; NULL where there is none or @value is no object. */
 const FaintJson *faint_json_member (const FaintJson *value, const char *name);
-/* "an object", "a number" and so on, for messages. */
+/* "an object", "a number" and so on. */
 const char *faint_json_kind_name (FaintJsonKind kind);
+/* The standard's own word, "object" or "number" (RFC 8259, section 1), the same in any language. */
+const char *faint_json_type_name (FaintJsonKind kind);
 
 /* Appends @text as a JSON string with its quotes; bytes that are not UTF-8 become U+FFFD. */
 void faint_json_append_string (GString *out, const char *text);

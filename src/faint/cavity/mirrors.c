@@ -9,6 +9,8 @@
 #include <gsl/gsl_spline.h>
 #include <math.h>
 
+#include "faint/base/words.h"
+
 /* |d loss/d F| from F = pi sqrt(s)/loss. */
 static double
 loss_by_finesse (double loss)
@@ -61,17 +63,17 @@ check_number (const FaintSetup *setup, GError **error)
 
   if (setup->mirror_kind == FAINT_MIRROR_UNKNOWN || !faint_quantity_is_known (setup->mirror))
     {
-      g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-                           "The mirrors of the cavity are not described: state one of finesse, "
-                           "mirror_reflectivity, ring_down_time, cavity_linewidth or "
-                           "finesse_table.");
+      g_set_error_literal (
+          error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
+          _ ("The mirrors of the cavity are not described: state one of finesse, "
+             "mirror_reflectivity, ring_down_time, cavity_linewidth or finesse_table."));
       return FALSE;
     }
   if (needs_length && !faint_quantity_is_known (setup->cavity_length))
     {
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-                           "A ring-down time or a mode width gives the finesse only with the "
-                           "free spectral range: state cavity_length too.");
+                           _ ("A ring-down time or a mode width gives the finesse only with the "
+                              "free spectral range: state cavity_length too."));
       return FALSE;
     }
   loss = loss_of_number (setup, &u_loss);
@@ -79,9 +81,9 @@ check_number (const FaintSetup *setup, GError **error)
     return TRUE;
   stated = faint_quantity_to_text (setup->mirror);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The mirrors are stated as %s, with which a round trip in the cavity would lose "
-               "nothing or everything: state a finesse above 0, a reflectivity between 0 and 1, or "
-               "a ring-down time or mode width above 0.",
+               _ ("The mirrors are stated as %s, with which a round trip in the cavity would lose "
+                  "nothing or everything: state a finesse above 0, a reflectivity between 0 and 1, "
+                  "or a ring-down time or mode width above 0."),
                stated);
   return FALSE;
 }
@@ -93,9 +95,9 @@ check_table (const FaintSetup *setup, GError **error)
 
   if (n == 0 || setup->table_finesse == NULL || setup->table_finesse->len != n)
     {
-      g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-                           "The finesse table holds no rows: state at least one wavenumber and "
-                           "its finesse.");
+      g_set_error_literal (
+          error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
+          _ ("The finesse table holds no rows: state at least one wavenumber and its finesse."));
       return FALSE;
     }
   for (gsize i = 0; i < n; i++)
@@ -107,9 +109,9 @@ check_table (const FaintSetup *setup, GError **error)
       if (isfinite (x) && x > before && isfinite (finesse) && finesse > 0.0)
         continue;
       g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-                   "Row %" G_GSIZE_FORMAT " of the finesse table is %g cm-1 with finesse %g: "
-                   "wavenumbers must rise from row to row and a finesse must be above 0.",
-                   i + 1, x, finesse);
+                   _ ("Row %zu of the finesse table is %s cm-1 with finesse %s: wavenumbers must "
+                      "rise from row to row and a finesse must be above 0."),
+                   i + 1, FAINT_NUMBER ("%g", x), FAINT_NUMBER ("%g", finesse));
       return FALSE;
     }
   return TRUE;
@@ -132,7 +134,7 @@ table_spline (const FaintSetup *setup, GError **error)
   if (spline != NULL)
     gsl_spline_free (spline);
   g_set_error (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_VALUE,
-               "The finesse table cannot be interpolated: %s.", gsl_strerror (status));
+               _ ("The finesse table cannot be interpolated: %s."), gsl_strerror (status));
   return NULL;
 }
 

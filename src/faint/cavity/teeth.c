@@ -3,6 +3,7 @@
  * From what a setup states to the numbers that the response needs.
  */
 #include "faint/cavity/finesse.h"
+#include "faint/base/words.h"
 #include "faint/cavity/response.h"
 
 FaintResponse
@@ -52,8 +53,8 @@ fill_phase (const FaintSpectrum *spectrum, double *phase, GError **error)
   if (!faint_quantity_is_known (setup->cavity_length))
     {
       g_set_error_literal (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING,
-                           "A tooth detuning becomes a phase only with the free spectral range: "
-                           "state cavity_length too.");
+                           _ ("A tooth detuning becomes a phase only with the free spectral range: "
+                              "state cavity_length too."));
       return FALSE;
     }
   centre = faint_spectrum_centre_frequency (spectrum);

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/lines/conversion.h"
 
 /* Pressures, in Pa. */
@@ -17,11 +18,11 @@
 #define APART 0.02
 
 static gboolean
-refuse (GError **error, const char *what, gsize spectrum)
+refuse (GError **error, const char *format, gsize spectrum)
 {
-  g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
-               "Spectrum %zu differs from the first in %s: spectra fitted together are of one gas.",
-               spectrum + 1, what);
+  g_autofree char *sentence = g_strdup_printf (format, spectrum + 1);
+
+  g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION, sentence);
   return FALSE;
 }
 
@@ -41,9 +42,15 @@ check_gas (FaintSpectrum *const *spectra, gsize n, GError **error)
   for (gsize s = 1; s < n; s++)
     {
       if (differ (first->molar_mass, spectra[s]->setup->molar_mass))
-        return refuse (error, "its molar mass", s);
+        return refuse (error,
+                       _ ("Spectrum %zu differs from the first in its molar mass: spectra fitted "
+                          "together are of one gas."),
+                       s);
       if (differ (first->abundance, spectra[s]->setup->abundance))
-        return refuse (error, "its isotopic abundance", s);
+        return refuse (error,
+                       _ ("Spectrum %zu differs from the first in its isotopic abundance: spectra "
+                          "fitted together are of one gas."),
+                       s);
     }
   return TRUE;
 }
@@ -153,8 +160,8 @@ choose_temperature (FaintConditions *self, const double *partition_sums, GError 
       {
         g_set_error_literal (
             error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
-            "The spectra were taken at different temperatures: what a strength does between them "
-            "needs the partition sums Q(T). State partition_sums = FILE.");
+            _ ("The spectra were taken at different temperatures: what a strength does between "
+               "them needs the partition sums Q(T). State partition_sums = FILE."));
         return FALSE;
       }
   for (gsize s = 0; s < self->n; s++)

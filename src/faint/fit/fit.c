@@ -4,6 +4,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/fit/doubt.h"
 #include "faint/fit/find.h"
 #include "faint/fit/fringe.h"
@@ -190,9 +191,9 @@ check_range (const FaintSpectrum *spectrum, const FaintFitOptions *options, GErr
   if (used < least)
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_TOO_FEW_TEETH,
-                   "The range to fit holds %zu teeth that are not excluded; a baseline of degree "
-                   "%u with a line needs at least %zu. Widen the range, take teeth back or lower "
-                   "baseline_degree.",
+                   _ ("The range to fit holds %zu teeth that are not excluded; a baseline of "
+                      "degree %u with a line needs at least %zu. Widen the range, take teeth back "
+                      "or lower baseline_degree."),
                    used, options->baseline_degree, least);
       return FALSE;
     }
@@ -205,18 +206,25 @@ check_detuning (const FaintSetup *setup, const FaintFitOptions *options, GError 
 {
   if (!options->detuning_free && !options->detuning_slope_free)
     return TRUE;
-  if (setup->geometry == FAINT_GEOMETRY_NONE || setup->coupling == FAINT_COUPLING_SWEPT)
+  if (setup->geometry == FAINT_GEOMETRY_NONE)
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
-                   "detuning_free: %s has no detuning of teeth from modes that could be fitted.",
-                   setup->geometry == FAINT_GEOMETRY_NONE ? "a single pass" : "swept coupling");
+                   _ ("detuning_free: a single pass has no detuning of teeth from modes that could "
+                      "be fitted."));
+      return FALSE;
+    }
+  if (setup->coupling == FAINT_COUPLING_SWEPT)
+    {
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
+                   _ ("detuning_free: swept coupling has no detuning of teeth from modes that "
+                      "could be fitted."));
       return FALSE;
     }
   if (!faint_quantity_is_known (setup->cavity_length))
     {
       g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
-                           "detuning_free: a detuning becomes a phase only with the free spectral "
-                           "range: state cavity_length too.");
+                           _ ("detuning_free: a detuning becomes a phase only with the free "
+                              "spectral range: state cavity_length too."));
       return FALSE;
     }
   return TRUE;

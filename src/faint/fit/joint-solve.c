@@ -7,6 +7,8 @@
 
 #include "faint/fit/joint-private.h"
 
+#include "faint/base/words.h"
+
 /* A step of the position stays within this many half widths, of a width within a factor. */
 #define POSITION_STEP 0.5
 #define WIDTH_STEP 1.0
@@ -264,10 +266,10 @@ faint_joint_solve (FaintJoint *self, double tolerance, guint max_iterations,
   solved = take_solution (self, &result);
   faint_least_squares_result_clear (&result);
   if (!solved)
-    g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                         "The models have no finite value with these lines and cavities. Check "
-                         "strengths and coefficients of the start lines, finesse and pressure of "
-                         "each spectrum.");
+    g_set_error_literal (
+        error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
+        _ ("The models have no finite value with these lines and cavities. Check strengths and "
+           "coefficients of the start lines, finesse and pressure of each spectrum."));
   return solved;
 }
 

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 #include "faint/fit/fit.h"
 
 typedef enum
@@ -19,33 +20,45 @@ typedef struct
   Kind kind;
   gsize offset;
   double least, most;
-  const char *expected;
+  const char *refusal; /* places for key and text; to be translated */
 } Option;
 
 #define AT(field) G_STRUCT_OFFSET (FaintFitOptions, field)
 static const Option options_table[] = {
-  { "threshold", KIND_NUMBER, AT (threshold), 3.0, 100.0, "3 to 100 standard deviations" },
-  { "find_rounds", KIND_COUNT, AT (find_rounds), 0.0, 100.0, "a whole number from 0 to 100" },
-  { "baseline_degree", KIND_COUNT, AT (baseline_degree), 0.0, 8.0, "a whole number from 0 to 8" },
+  { "threshold", KIND_NUMBER, AT (threshold), 3.0, 100.0,
+    N_ ("%s: '%s' was given, expected 3 to 100 standard deviations") },
+  { "find_rounds", KIND_COUNT, AT (find_rounds), 0.0, 100.0,
+    N_ ("%s: '%s' was given, expected a whole number from 0 to 100") },
+  { "baseline_degree", KIND_COUNT, AT (baseline_degree), 0.0, 8.0,
+    N_ ("%s: '%s' was given, expected a whole number from 0 to 8") },
   { "window_width", KIND_NUMBER, AT (window_width), 0.0, 1e4,
-    "0 (chosen from the lines) or a width in cm-1" },
+    N_ ("%s: '%s' was given, expected 0 (chosen from the lines) or a width in cm-1") },
   { "max_iterations", KIND_COUNT, AT (max_iterations), 1.0, 1000.0,
-    "a whole number from 1 to 1000" },
-  { "doppler_free", KIND_SWITCH, AT (doppler_free), 0.0, 1.0, "yes or no" },
-  { "width_shared", KIND_SWITCH, AT (width_shared), 0.0, 1.0, "yes or no" },
-  { "lorentz_common", KIND_SWITCH, AT (lorentz_common), 0.0, 1.0, "yes or no" },
-  { "doppler_common", KIND_SWITCH, AT (doppler_common), 0.0, 1.0, "yes or no" },
-  { "detuning_free", KIND_SWITCH, AT (detuning_free), 0.0, 1.0, "yes or no" },
-  { "detuning_slope_free", KIND_SWITCH, AT (detuning_slope_free), 0.0, 1.0, "yes or no" },
-  { "fringes", KIND_COUNT, AT (fringes), 0.0, FAINT_FRINGES_MOST, "a whole number from 0 to 3" },
+    N_ ("%s: '%s' was given, expected a whole number from 1 to 1000") },
+  { "doppler_free", KIND_SWITCH, AT (doppler_free), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "width_shared", KIND_SWITCH, AT (width_shared), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "lorentz_common", KIND_SWITCH, AT (lorentz_common), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "doppler_common", KIND_SWITCH, AT (doppler_common), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "detuning_free", KIND_SWITCH, AT (detuning_free), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "detuning_slope_free", KIND_SWITCH, AT (detuning_slope_free), 0.0, 1.0,
+    N_ ("%s: '%s' was given, expected yes or no") },
+  { "fringes", KIND_COUNT, AT (fringes), 0.0, FAINT_FRINGES_MOST,
+    N_ ("%s: '%s' was given, expected a whole number from 0 to 3") },
   { "fringe_period_1", KIND_NUMBER, AT (fringe_period[0]), 0.0, 1e4,
-    "0 (looked for) or a period in cm-1" },
+    N_ ("%s: '%s' was given, expected 0 (looked for) or a period in cm-1") },
   { "fringe_period_2", KIND_NUMBER, AT (fringe_period[1]), 0.0, 1e4,
-    "0 (looked for) or a period in cm-1" },
+    N_ ("%s: '%s' was given, expected 0 (looked for) or a period in cm-1") },
   { "fringe_period_3", KIND_NUMBER, AT (fringe_period[2]), 0.0, 1e4,
-    "0 (looked for) or a period in cm-1" },
-  { "range_lower", KIND_NUMBER, AT (lower), 0.0, 1e6, "a wavenumber in cm-1, or nothing for all" },
-  { "range_upper", KIND_NUMBER, AT (upper), 0.0, 1e6, "a wavenumber in cm-1, or nothing for all" },
+    N_ ("%s: '%s' was given, expected 0 (looked for) or a period in cm-1") },
+  { "range_lower", KIND_NUMBER, AT (lower), 0.0, 1e6,
+    N_ ("%s: '%s' was given, expected a wavenumber in cm-1, or nothing for all") },
+  { "range_upper", KIND_NUMBER, AT (upper), 0.0, 1e6,
+    N_ ("%s: '%s' was given, expected a wavenumber in cm-1, or nothing for all") },
 };
 #undef AT
 
@@ -118,8 +131,8 @@ faint_fit_options_set (FaintFitOptions *options, const char *key, const char *te
   *known = option != NULL;
   if (option == NULL)
     {
-      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION, "there is no fit option '%s'",
-                   key);
+      g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION,
+                   _ ("there is no fit option '%s'"), key);
       return FALSE;
     }
   place = G_STRUCT_MEMBER_P (options, option->offset);
@@ -139,8 +152,7 @@ faint_fit_options_set (FaintFitOptions *options, const char *key, const char *te
         *(double *)place = value;
     }
   if (!right)
-    g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION, "%s: '%s' was given, expected %s",
-                 key, text, option->expected);
+    g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_OPTION, _ (option->refusal), key, text);
   return right;
 }
 

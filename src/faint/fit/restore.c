@@ -4,6 +4,8 @@
 
 #include "faint/fit/fit-private.h"
 
+#include "faint/base/words.h"
+
 static FaintLine *
 copy_lines (const FaintLineList *list)
 {
@@ -86,7 +88,7 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
   if (!windows_fit (spectrum, windows, n_windows))
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                   "The stored windows do not divide this spectrum of %zu teeth.", spectrum->n);
+                   _ ("The stored windows do not divide this spectrum of %zu teeth."), spectrum->n);
       return NULL;
     }
   layout = faint_layout_new_for (spectrum, plain, faint_line_list_get_n (lines), windows, n_windows,
@@ -110,7 +112,7 @@ faint_fit_restore (FaintSpectrum *spectrum, FaintLineList *start, FaintLineList 
   if (work == NULL)
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                   "The stored lines give no finite model of this spectrum.");
+                   _ ("The stored lines give no finite model of this spectrum."));
       return NULL;
     }
   fit = faint_fit_new_empty (spectrum, options, start);

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "faint/fit/band.h"
+#include "faint/base/words.h"
 #include "faint/fit/joint-private.h"
 #include "faint/fit/quality.h"
 
@@ -338,8 +339,8 @@ faint_fit_take_model (FaintFit *self, FaintFitWork *work, GError **error)
                                       }))
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                   "The model has no finite value with these lines and this cavity. Check the "
-                   "strengths and widths of the start lines, the finesse and the pressure.");
+                   _ ("The model has no finite value with these lines and this cavity. Check the "
+                      "strengths and widths of the start lines, the finesse and the pressure."));
       return FALSE;
     }
   forget_excluded (self->spectrum, self->residual);

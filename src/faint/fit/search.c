@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/fit/baseline.h"
 #include "faint/fit/find.h"
 #include "faint/fit/split.h"
@@ -211,8 +212,8 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
     {
       self->model = NULL;
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                   "The model has no finite value with these lines and this cavity. Check the "
-                   "strengths and widths of the start lines, the finesse and the pressure.");
+                   _ ("The model has no finite value with these lines and this cavity. Check the "
+                      "strengths and widths of the start lines, the finesse and the pressure."));
       return FALSE;
     }
   take_values (self, model);

@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 #include "faint/lines/csv-records-private.h"
 
 static gboolean
@@ -12,8 +13,8 @@ understand_heads (FaintListRows *rows, const GArray *fields, GError **error)
 
   if (fields->len == 1 && strpbrk (first->text, ";\t") != NULL)
     return faint_list_rows_refuse (rows, first, FAINT_LINES_ERROR_SYNTAX, error,
-                                   "the heads are separated by semicolons or tabs; a line list has "
-                                   "comma-separated fields and a decimal point");
+                                   _ ("the heads are separated by semicolons or tabs; a line list "
+                                      "has comma-separated fields and a decimal point"));
   for (guint i = 0; i < fields->len; i++)
     if (!faint_list_rows_add_head (rows, &g_array_index (fields, FaintListCell, i), error))
       return FALSE;
@@ -22,8 +23,8 @@ understand_heads (FaintListRows *rows, const GArray *fields, GError **error)
   found = faint_text_quote (first->text, -1, 60);
   return faint_list_rows_refuse (
       rows, first, FAINT_LINES_ERROR_COLUMN, error,
-      "the head row names no position; expected a column 'position/cm-1' or "
-      "'frequency/MHz' among comma-separated heads, found '%s%s'",
+      _ ("the head row names no position; expected a column 'position/cm-1' or 'frequency/MHz' "
+         "among comma-separated heads, found '%s%s'"),
       found, fields->len > 1 ? ", ..." : "");
 }
 
@@ -35,8 +36,8 @@ read_row (FaintListRows *rows, const GArray *fields, GError **error)
 
   if (fields->len != expected)
     return faint_list_rows_refuse (rows, first, FAINT_LINES_ERROR_SYNTAX, error,
-                                   "found %u fields, expected %u as in the head row", fields->len,
-                                   expected);
+                                   _ ("found %u fields, expected %u as in the head row"),
+                                   fields->len, expected);
   faint_list_rows_begin (rows);
   for (guint i = 0; i < fields->len; i++)
     if (!faint_list_rows_cell (rows, i, &g_array_index (fields, FaintListCell, i), error))
@@ -56,8 +57,8 @@ read_all (FaintListRows *rows, const char *path, const char *text, gsize length,
     {
       if (inner == NULL)
         g_set_error (&inner, FAINT_LINES_ERROR, FAINT_LINES_ERROR_SYNTAX,
-                     "%s: there is no head row; expected comma-separated heads such as "
-                     "'position/cm-1,strength/(cm/molecule)'",
+                     _ ("%s: there is no head row; expected comma-separated heads such as "
+                        "'position/cm-1,strength/(cm/molecule)'"),
                      path);
       g_propagate_error (error, inner);
       return FALSE;

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/lines/line-list.h"
 
 void
@@ -58,8 +59,7 @@ refuse (const FaintCsvRecords *self, guint64 line, guint64 column, const char *w
         GError **error)
 {
   g_set_error (error, FAINT_LINES_ERROR, FAINT_LINES_ERROR_SYNTAX,
-               "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", self->path, line,
-               column, words);
+               _ ("%s, line %zu, column %zu: %s"), self->path, (gsize)line, (gsize)column, words);
   return FALSE;
 }
 
@@ -82,8 +82,8 @@ read_quoted (FaintCsvRecords *self, FaintListCell *field, GError **error)
           if (at_line_end (self) || *self->at == ',')
             return TRUE;
           return refuse (self, self->line, column_of (self, self->at),
-                         "expected a comma or the end of the line after the closing quote; write a "
-                         "quote inside a quoted field twice",
+                         _ ("expected a comma or the end of the line after the closing quote; "
+                            "write a quote inside a quoted field twice"),
                          error);
         }
       else if (at_line_end (self))
@@ -97,7 +97,8 @@ read_quoted (FaintCsvRecords *self, FaintListCell *field, GError **error)
     }
   field->text = g_string_free (text, FALSE);
   return refuse (self, field->line, field->column,
-                 "the quote that begins here is never closed before the end of the file", error);
+                 _ ("the quote that begins here is never closed before the end of the file"),
+                 error);
 }
 
 static gboolean
@@ -111,8 +112,8 @@ read_plain (FaintCsvRecords *self, FaintListCell *field, GError **error)
   if (at_line_end (self) || *self->at == ',')
     return TRUE;
   return refuse (self, self->line, column_of (self, self->at),
-                 "a quote stands inside a field that does not begin with one; quote the whole "
-                 "field and write the inner quote twice",
+                 _ ("a quote stands inside a field that does not begin with one; quote the whole "
+                    "field and write the inner quote twice"),
                  error);
 }
 

@@ -6,6 +6,7 @@
 #include "faint/base/json.h"
 #include "faint/base/text.h"
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/list-rows-private.h"
 
@@ -15,15 +16,14 @@ cell_of (const FaintJson *value, const char *text)
   return (FaintListCell){ (char *)text, value->line, value->column };
 }
 
+/* @format has a place for the type of @value. */
 static gboolean
-refuse_kind (const FaintListRows *rows, const FaintJson *value, const char *what,
-             const char *expected, GError **error)
+refuse_kind (const FaintListRows *rows, const FaintJson *value, const char *format, GError **error)
 {
   FaintListCell at = cell_of (value, "");
+  g_autofree char *sentence = g_strdup_printf (format, faint_json_type_name (value->kind));
 
-  return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_SYNTAX, error,
-                                 "found %s as %s, expected %s", faint_json_kind_name (value->kind),
-                                 what, expected);
+  return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_SYNTAX, error, "%s", sentence);
 }
 
 /* Texts are strings, all else numbers; null is not known. */
@@ -33,13 +33,19 @@ check_kind (const FaintListRows *rows, const FaintCsvColumn *column, const Faint
 {
   gboolean text = column->kind == FAINT_CSV_TEXT || column->kind == FAINT_CSV_FLAGS
                   || column->kind == FAINT_CSV_PROFILE || column->kind == FAINT_CSV_TIES;
-  g_autofree char *what = NULL;
+  FaintListCell at;
 
   if (value->kind == FAINT_JSON_NULL
       || value->kind == (text ? FAINT_JSON_STRING : FAINT_JSON_NUMBER))
     return TRUE;
-  what = g_strdup_printf ("'%s'", column->name);
-  return refuse_kind (rows, value, what, text ? "a string or null" : "a number or null", error);
+  at = cell_of (value, "");
+  if (text)
+    return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_SYNTAX, error,
+                                   _ ("the JSON type of '%s' is %s, expected a string or null"),
+                                   column->name, faint_json_type_name (value->kind));
+  return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_SYNTAX, error,
+                                 _ ("the JSON type of '%s' is %s, expected a number or null"),
+                                 column->name, faint_json_type_name (value->kind));
 }
 
 static gboolean
@@ -70,7 +76,7 @@ read_line (FaintListRows *rows, const FaintJson *line, GError **error)
   FaintListCell at = cell_of (line, "");
 
   if (line->kind != FAINT_JSON_OBJECT)
-    return refuse_kind (rows, line, "a line", "an object", error);
+    return refuse_kind (rows, line, _ ("the JSON type of a line is %s, expected an object"), error);
   faint_list_rows_begin (rows);
   for (guint i = 0; i < line->items->len; i++)
     if (!read_member (rows, &g_array_index (line->items, FaintJson, i), error))
@@ -93,14 +99,17 @@ read_about (const FaintListRows *rows, const FaintJson *about, GPtrArray *notes,
   if (about == NULL)
     return TRUE;
   if (about->kind != FAINT_JSON_OBJECT)
-    return refuse_kind (rows, about, "'about'", "an object", error);
+    return refuse_kind (rows, about, _ ("the JSON type of 'about' is %s, expected an object"),
+                        error);
   for (guint i = 0; i < about->items->len; i++)
     {
       const FaintJson *item = &g_array_index (about->items, FaintJson, i);
 
       if (item->kind == FAINT_JSON_OBJECT)
-        return refuse_kind (rows, item, "what 'about' says", "a string, a number or an array",
-                            error);
+        return refuse_kind (
+            rows, item,
+            _ ("the JSON type of what 'about' says is %s, expected a string, a number or an array"),
+            error);
       if (item->kind != FAINT_JSON_ARRAY)
         take_note (notes, item->name, item);
       for (guint k = 0; item->kind == FAINT_JSON_ARRAY && k < item->items->len; k++)
@@ -120,9 +129,10 @@ check_version (const FaintListRows *rows, const FaintJson *root, GError **error)
     return TRUE;
   at = cell_of (version, "");
   found = faint_text_quote (version->text != NULL ? version->text : "", -1, 20);
-  return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_VALUE, error,
-                                 "version 1 of the format was expected, found %s '%s'",
-                                 faint_json_kind_name (version->kind), found);
+  return faint_list_rows_refuse (
+      rows, &at, FAINT_LINES_ERROR_VALUE, error,
+      _ ("version 1 of the format was expected, found '%s' (JSON type %s)"), found,
+      faint_json_type_name (version->kind));
 }
 
 static gboolean
@@ -131,18 +141,21 @@ read_root (FaintListRows *rows, const FaintJson *root, GPtrArray *notes, GError 
   const FaintJson *lines = root->kind == FAINT_JSON_ARRAY ? root : NULL;
 
   if (root->kind != FAINT_JSON_ARRAY && root->kind != FAINT_JSON_OBJECT)
-    return refuse_kind (rows, root, "the whole", "an object with an array 'lines'", error);
+    return refuse_kind (
+        rows, root,
+        _ ("the JSON type of the whole is %s, expected an object with an array 'lines'"), error);
   if (lines == NULL)
     {
       FaintListCell at = cell_of (root, "");
 
       lines = faint_json_member (root, "lines");
       if (lines == NULL)
-        return faint_list_rows_refuse (rows, &at, FAINT_LINES_ERROR_SYNTAX, error,
-                                       "the object has no member 'lines'; expected an array of "
-                                       "lines there");
+        return faint_list_rows_refuse (
+            rows, &at, FAINT_LINES_ERROR_SYNTAX, error,
+            _ ("the object has no member 'lines'; expected an array of lines there"));
       if (lines->kind != FAINT_JSON_ARRAY)
-        return refuse_kind (rows, lines, "'lines'", "an array", error);
+        return refuse_kind (rows, lines, _ ("the JSON type of 'lines' is %s, expected an array"),
+                            error);
     }
   if (!check_version (rows, root, error)
       || !read_about (rows, faint_json_member (root, "about"), notes, error))

@@ -6,6 +6,7 @@
 #include "faint/base/text.h"
 #include "faint/base/units.h"
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 #include "faint/lines/ties.h"
 
 /* What a column of the file holds. */
@@ -85,9 +86,8 @@ faint_list_rows_refuse (const FaintListRows *self, const FaintListCell *at, Fain
   va_start (arguments, format);
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
-  g_set_error (error, FAINT_LINES_ERROR, code,
-               "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", self->path,
-               at->line, at->column, words);
+  g_set_error (error, FAINT_LINES_ERROR, code, _ ("%s, line %zu, column %zu: %s"), self->path,
+               (gsize)at->line, (gsize)at->column, words);
   return FALSE;
 }
 
@@ -118,21 +118,21 @@ unit_scale (FaintCsvUnit kind, const char *text)
 }
 
 static const char *
-units_accepted (FaintCsvUnit kind)
+units_accepted (FaintCsvUnit kind) /* NULL: none */
 {
   switch (kind)
     {
     case FAINT_CSV_UNIT_WAVENUMBER:
-      return "cm-1 (or MHz, GHz, THz)";
+      return "cm-1, MHz, GHz, THz";
     case FAINT_CSV_UNIT_FREQUENCY:
-      return "MHz, GHz or THz";
+      return "MHz, GHz, THz";
     case FAINT_CSV_UNIT_STRENGTH:
       return "(cm/molecule)";
     case FAINT_CSV_UNIT_COEFFICIENT:
       return "(cm-1/atm)";
     case FAINT_CSV_UNIT_NONE:
     default:
-      return "no unit";
+      return NULL;
     }
 }
 
@@ -148,7 +148,8 @@ faint_list_rows_add_column (FaintListRows *self, const FaintListCell *head,
       {
         g_free (column.head);
         return faint_list_rows_refuse (self, head, FAINT_LINES_ERROR_COLUMN, error,
-                                       "the column '%s' stands here a second time", known->name);
+                                       _ ("the column '%s' stands here a second time"),
+                                       known->name);
       }
   if (known == NULL && self->warnings != NULL)
     faint_warnings_add (self->warnings, "column-ignored",
@@ -157,6 +158,26 @@ faint_list_rows_add_column (FaintListRows *self, const FaintListCell *head,
   g_array_append_val (self->columns, column);
   g_hash_table_insert (self->heads, g_strdup (column.head), GUINT_TO_POINTER (self->columns->len));
   return TRUE;
+}
+
+/* The head @text of the column @name has a unit that is not understood, or none. */
+static gboolean
+refuse_unit (const FaintListRows *self, const FaintListCell *head, const char *text,
+             const char *name, const char *accepted, gboolean has_unit, GError **error)
+{
+  if (!has_unit)
+    return faint_list_rows_refuse (self, head, FAINT_LINES_ERROR_COLUMN, error,
+                                   _ ("the head '%s' has no unit; write '%s' with a unit: %s"),
+                                   text, name, accepted);
+  if (accepted == NULL)
+    return faint_list_rows_refuse (
+        self, head, FAINT_LINES_ERROR_COLUMN, error,
+        _ ("the head '%s' has a unit that is not understood; write '%s' without a unit"), text,
+        name);
+  return faint_list_rows_refuse (
+      self, head, FAINT_LINES_ERROR_COLUMN, error,
+      _ ("the head '%s' has a unit that is not understood; write '%s' with a unit: %s"), text, name,
+      accepted);
 }
 
 gboolean
@@ -170,10 +191,8 @@ faint_list_rows_add_head (FaintListRows *self, const FaintListCell *head, GError
   double scale = column != NULL ? unit_scale (column->unit, unit) : 1.0;
 
   if (scale == 0.0)
-    return faint_list_rows_refuse (self, head, FAINT_LINES_ERROR_COLUMN, error,
-                                   "the head '%s' has %s; write '%s' with %s", text,
-                                   unit[0] != '\0' ? "a unit that is not understood" : "no unit",
-                                   name, units_accepted (column->unit));
+    return refuse_unit (self, head, text, name, units_accepted (column->unit), unit[0] != '\0',
+                        error);
   return faint_list_rows_add_column (self, head, column, scale, FALSE, error);
 }
 
@@ -208,15 +227,15 @@ faint_list_rows_has_position (const FaintListRows *self)
   return FALSE;
 }
 
-/* "found 'abc' under 'position/cm-1', @words" */
+/* @format has places for what was found and the head under which it stands. */
 static gboolean
 refuse_cell (const FaintListRows *self, const FaintListCell *field, const char *text,
-             const char *head, const char *words, GError **error)
+             const char *head, const char *format, GError **error)
 {
   g_autofree char *found = faint_text_quote (text, -1, 40);
+  g_autofree char *sentence = g_strdup_printf (format, found, head);
 
-  return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error,
-                                 "found '%s' under '%s', %s", found, head, words);
+  return faint_list_rows_refuse (self, field, FAINT_LINES_ERROR_VALUE, error, "%s", sentence);
 }
 
 static gboolean
@@ -235,13 +254,14 @@ read_number (const FaintListRows *self, const FaintListCell *field, const FileCo
   if (start == end)
     return TRUE;
   if (!faint_text_number (start, end, value, &after) || after != end || !isfinite (*value))
-    return refuse_cell (self, field, start, file_column->head, "expected a number or an empty cell",
-                        error);
+    return refuse_cell (self, field, start, file_column->head,
+                        _ ("found '%s' under '%s', expected a number or an empty cell"), error);
   if ((limit == FAINT_CSV_POSITIVE && !(*value > 0.0))
       || (limit == FAINT_CSV_NOT_NEGATIVE && *value < 0.0))
     return refuse_cell (self, field, start, file_column->head,
-                        limit == FAINT_CSV_POSITIVE ? "which must be above 0"
-                                                    : "which must not be negative",
+                        limit == FAINT_CSV_POSITIVE
+                            ? _ ("found '%s' under '%s', which must be above 0")
+                            : _ ("found '%s' under '%s', which must not be negative"),
                         error);
   if (file_column->inverse)
     *value = file_column->scale / *value;
@@ -249,7 +269,7 @@ read_number (const FaintListRows *self, const FaintListCell *field, const FileCo
     *value *= file_column->scale;
   if (!isfinite (*value) && file_column->column->kind == FAINT_CSV_NUMBER)
     return refuse_cell (self, field, start, file_column->head,
-                        "which is too large in library units", error);
+                        _ ("found '%s' under '%s', which is too large in library units"), error);
   return TRUE;
 }
 
@@ -266,7 +286,8 @@ read_count (const FaintListRows *self, const FaintListCell *field, const FileCol
     return TRUE;
   if (value != floor (value) || value > G_MAXINT)
     return refuse_cell (self, field, field->text, file_column->head,
-                        "expected a whole number from 1 to " G_STRINGIFY (G_MAXINT32), error);
+                        _ ("found '%s' under '%s', expected a whole number from 1 to 2147483647"),
+                        error);
   *count = (guint)value;
   return TRUE;
 }
@@ -281,7 +302,7 @@ read_id (FaintListRows *self, const FaintListCell *field, const FileColumn *file
     return TRUE;
   return faint_list_rows_refuse (
       self, field, FAINT_LINES_ERROR_VALUE, error,
-      "the id %u stands here a second time; ids must differ (or be empty)", line->id);
+      _ ("the id %u stands here a second time; ids must differ (or be empty)"), line->id);
 }
 
 static gboolean
@@ -290,8 +311,9 @@ read_profile (const FaintListRows *self, const FaintListCell *field, FaintLine *
 {
   if (field->text[0] == '\0' || faint_profile_from_name (field->text, &line->profile))
     return TRUE;
-  return refuse_cell (self, field, field->text, "profile",
-                      "expected voigt, speed-dependent-voigt or hartmann-tran", error);
+  return refuse_cell (
+      self, field, field->text, "profile",
+      _ ("found '%s' under '%s', expected voigt, speed-dependent-voigt or hartmann-tran"), error);
 }
 
 /* After all other cells: a tie wins over what the flags say. */
@@ -302,11 +324,11 @@ read_ties (const FaintListRows *self, const FaintListCell *field, FaintLine *lin
 
   if (bad == NULL)
     return TRUE;
-  return refuse_cell (self, field, bad, "ties",
-                      "expected ties such as 'lorentz=12*1' or 'position=12*1+0.05' (a parameter, "
-                      "the id of another "
-                      "line, a factor, an offset), separated by blanks",
-                      error);
+  return refuse_cell (
+      self, field, bad, "ties",
+      _ ("found '%s' under '%s', expected ties such as 'lorentz=12*1' or 'position=12*1+0.05' (a "
+         "parameter, the id of another line, a factor, an offset), separated by blanks"),
+      error);
 }
 
 static gboolean
@@ -382,7 +404,7 @@ faint_list_rows_end (FaintListRows *self, const FaintListCell *at, GError **erro
     line->position.u = self->row.u_frequency / FAINT_SPEED_OF_LIGHT_CM_S;
   if (isnan (line->position.value))
     return faint_list_rows_refuse (self, at, FAINT_LINES_ERROR_VALUE, error,
-                                   "the line has no position");
+                                   _ ("the line has no position"));
   g_array_append_val (self->lines, *line);
   return TRUE;
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "faint/base/text.h"
+#include "faint/base/words.h"
 #include "faint/lines/list-notes.h"
 
 static const struct
@@ -50,10 +51,11 @@ faint_record_option_meaning (const char *key)
 }
 
 static gboolean
-refuse (const char *key, const char *value, const char *expected, GError **error)
+refuse (const char *key, const char *value, const char *format, GError **error)
 {
-  g_set_error (error, FAINT_LINES_ERROR, FAINT_LINES_ERROR_VALUE, "%s is '%s'; expected %s.", key,
-               value, expected);
+  g_autofree char *sentence = g_strdup_printf (format, key, value);
+
+  g_set_error_literal (error, FAINT_LINES_ERROR, FAINT_LINES_ERROR_VALUE, sentence);
   return FALSE;
 }
 
@@ -64,7 +66,9 @@ set_count (int *count, const char *key, const char *text, guint most, GError **e
 
   if (!g_ascii_string_to_unsigned (text, 10, 1, most, &value, NULL))
     return refuse (key, text,
-                   most > 9 ? "a whole number from 1 to 99" : "a whole number from 1 to 9", error);
+                   most > 9 ? _ ("%s is '%s'; expected a whole number from 1 to 99.")
+                            : _ ("%s is '%s'; expected a whole number from 1 to 9."),
+                   error);
   *count = (int)value;
   return TRUE;
 }
@@ -77,7 +81,9 @@ set_number (double *number, const char *key, const char *text, double most, GErr
 
   if (!faint_text_number (text, end, &value, &after) || after != end || !(value > 0.0)
       || !isfinite (value) || value > most)
-    return refuse (key, text, isfinite (most) ? "a number above 0, at most 1" : "a number above 0",
+    return refuse (key, text,
+                   isfinite (most) ? _ ("%s is '%s'; expected a number above 0, at most 1.")
+                                   : _ ("%s is '%s'; expected a number above 0."),
                    error);
   *number = value;
   return TRUE;
@@ -101,11 +107,11 @@ faint_record_options_set (FaintRecordOptions *self, const char *key, const char 
     {
       self->foreign_is_air = strcmp (value, "air") == 0;
       return self->foreign_is_air || strcmp (value, "other") == 0
-             || refuse (key, value, "air or other", error);
+             || refuse (key, value, _ ("%s is '%s'; expected air or other."), error);
     }
   g_set_error (error, FAINT_LINES_ERROR, FAINT_LINES_ERROR_COLUMN,
-               "A record has no key '%s'; it has molecule_number, isotopologue_number, "
-               "natural_abundance, partition_sum_296K, degeneracy_factor and foreign_gas.",
+               _ ("A record has no key '%s'; it has molecule_number, isotopologue_number, "
+                  "natural_abundance, partition_sum_296K, degeneracy_factor and foreign_gas."),
                key);
   return FALSE;
 }

@@ -3,6 +3,7 @@
 
 #include "faint/base/text.h"
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/record-private.h"
 
@@ -29,19 +30,19 @@ refuse (const Reader *self, guint column, GError **error, const char *format, ..
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   g_set_error (error, FAINT_LINES_ERROR, FAINT_LINES_ERROR_VALUE,
-               "%s, line %" G_GUINT64_FORMAT ", column %u: %s", self->path, self->number, column,
+               _ ("%s, line %zu, column %zu: %s"), self->path, (gsize)self->number, (gsize)column,
                words);
   return FALSE;
 }
 
-/* What stands in @width columns from @column (from 1) on. */
+/* What stands in @width columns from @column (from 1) on, for which @format has a place. */
 static gboolean
-refuse_text (const Reader *self, guint column, guint width, GError **error, const char *as,
-             const char *expected)
+refuse_text (const Reader *self, guint column, guint width, GError **error, const char *format)
 {
   g_autofree char *found = faint_text_quote (self->record + column - 1, width, width);
+  g_autofree char *sentence = g_strdup_printf (format, found);
 
-  return refuse (self, column, error, "found '%s' as %s, expected %s", found, as, expected);
+  return refuse (self, column, error, "%s", sentence);
 }
 
 /* NAN where the field is blank. */
@@ -61,9 +62,10 @@ read_number (const Reader *self, FaintRecordPlace place, double *value, GError *
   if (faint_text_number (start, end, value, &after) && after == end && isfinite (*value))
     return TRUE;
   g_autofree char *found = faint_text_quote (start, end - start, 40);
-  return refuse (self, field->start + 1, error,
-                 "found '%s' as the %s, expected a number in columns %u to %u or blanks", found,
-                 field->name, field->start + 1, field->start + field->width);
+  return refuse (
+      self, field->start + 1, error,
+      _ ("found '%s' in the field '%s', expected a number in columns %u to %u or blanks"), found,
+      field->name, field->start + 1, field->start + field->width);
 }
 
 /* Of a quantity that is never 0, which stands for not known there. */
@@ -87,10 +89,12 @@ read_identity (Reader *self, GError **error)
   if (!read_number (self, FAINT_RECORD_MOLECULE, &molecule, error))
     return FALSE;
   if (molecule < 0.0 || (!isnan (molecule) && molecule != floor (molecule)))
-    return refuse_text (self, 1, 2, error, "the molecule number", "a whole number");
+    return refuse_text (self, 1, 2, error,
+                        _ ("found '%s' as the molecule number, expected a whole number"));
   if (letter != ' ' && !g_ascii_isalnum (letter))
-    return refuse_text (self, 3, 1, error, "the isotopologue number",
-                        "a digit, a letter or a blank");
+    return refuse_text (
+        self, 3, 1, error,
+        _ ("found '%s' as the isotopologue number, expected a digit, a letter or a blank"));
   molecule = isnan (molecule) ? 0.0 : molecule;
   if (self->lines->len == 0)
     {
@@ -133,7 +137,8 @@ read_values (Reader *self, FaintLine *line, GError **error)
       || !read_present (self, FAINT_RECORD_LOWER_WEIGHT, &lower, error))
     return FALSE;
   if (!(line->position.value > 0.0))
-    return refuse_text (self, 4, 12, error, "the wavenumber", "a number above 0");
+    return refuse_text (self, 4, 12, error,
+                        _ ("found '%s' as the wavenumber, expected a number above 0"));
   if (line->lower_energy == -1.0) /* of lines that are not assigned; common practice, no source */
     line->lower_energy = NAN;
   line->strength.value = line->strength_296;
@@ -161,8 +166,8 @@ read_codes (Reader *self, FaintLine *line, GError **error)
 
   for (guint i = 0; i < field->width; i++)
     if (!g_ascii_isdigit (codes[i]) && codes[i] != ' ')
-      return refuse_text (self, field->start + i + 1, 1, error, "a code of uncertainty",
-                          "a digit or a blank");
+      return refuse_text (self, field->start + i + 1, 1, error,
+                          _ ("found '%s' as a code of uncertainty, expected a digit or a blank"));
   line->position.u = faint_record_u_absolute (codes[0]);
   c[FAINT_COEFFICIENT_SHIFT_FOREIGN].u = isnan (c[FAINT_COEFFICIENT_SHIFT_FOREIGN].value)
                                              ? (double)NAN
@@ -192,13 +197,13 @@ take (Reader *self, const FaintLines *lines, GError **error)
   self->number = lines->number;
   if (lines->length > FAINT_RECORD_LENGTH || lines->length < FAINT_RECORD_LEAST_LENGTH)
     return refuse (self, (guint)MIN (lines->length, FAINT_RECORD_LENGTH) + 1, error,
-                   "a record has %d columns (%d at the least, where blanks at its end were cut); "
-                   "found %" G_GSIZE_FORMAT,
+                   _ ("a record has %d columns (%d at the least, where blanks at its end were "
+                      "cut); found %zu"),
                    FAINT_RECORD_LENGTH, FAINT_RECORD_LEAST_LENGTH, lines->length);
   for (gsize i = 0; i < lines->length; i++)
     if (lines->line[i] < 0x20 || lines->line[i] > 0x7e)
       return refuse (self, (guint)i + 1, error,
-                     "the byte 0x%02X stands here; a record is of printable ASCII",
+                     _ ("the byte 0x%02X stands here; a record is of printable ASCII"),
                      (guchar)lines->line[i]);
   memset (self->record, ' ', FAINT_RECORD_LENGTH);
   memcpy (self->record, lines->line, lines->length);

@@ -25,8 +25,9 @@ const FaintCsvColumn *faint_votable_column_of_ucd (const char *ucd);
 /* Library units of @kind in one of the unit @text; *inverse for a wavelength. 0 where it is not
  * understood. */
 double faint_votable_scale (FaintCsvUnit kind, const char *text, gboolean *inverse);
-/* Units that are understood, for messages. */
-const char *faint_votable_units_accepted (FaintCsvUnit kind);
+/* Says that the FIELD has no @unit, or one that is not understood, and which are. Free with g_free.
+ */
+char *faint_votable_unit_refusal (FaintCsvUnit kind, const char *field, const char *unit);
 
 /* Where the conditions have a meaning of their own: the ucd of a key of the setup, or NULL. */
 const char *faint_votable_note_ucd (const char *key);

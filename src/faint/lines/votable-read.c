@@ -2,6 +2,7 @@
 #include <string.h>
 
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/list-rows-private.h"
 #include "faint/lines/votable-private.h"
@@ -59,9 +60,8 @@ refuse (const Reader *self, FaintLinesError code, GError **error, const char *fo
   va_start (arguments, format);
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
-  g_set_error (error, FAINT_LINES_ERROR, code,
-               "%s, line %" G_GUINT64_FORMAT ", column %" G_GUINT64_FORMAT ": %s", self->path,
-               at.line, at.column, words);
+  g_set_error (error, FAINT_LINES_ERROR, code, _ ("%s, line %zu, column %zu: %s"), self->path,
+               (gsize)at.line, (gsize)at.column, words);
 }
 
 /* The value of an attribute, or "". */
@@ -159,11 +159,13 @@ add_column (Reader *self, const Field *field, GError **error)
   if (inverse && column->limit != FAINT_CSV_POSITIVE)
     scale = 0.0; /* an uncertainty of a wavelength is not one over it */
   if (column != NULL && scale == 0.0)
-    return faint_list_rows_refuse (self->rows, &field->at, FAINT_LINES_ERROR_COLUMN, error,
-                                   "the FIELD '%s' has %s%s%s; expected %s", field->name,
-                                   *field->unit != '\0' ? "the unit '" : "no unit", field->unit,
-                                   *field->unit != '\0' ? "', which is not understood" : "",
-                                   faint_votable_units_accepted (column->unit));
+    {
+      g_autofree char *sentence
+          = faint_votable_unit_refusal (column->unit, field->name, field->unit);
+
+      return faint_list_rows_refuse (self->rows, &field->at, FAINT_LINES_ERROR_COLUMN, error, "%s",
+                                     sentence);
+    }
   if (inverse && self->warnings != NULL)
     faint_warnings_add (
         self->warnings, "votable-wavelength",
@@ -215,10 +217,10 @@ begin_cell (Reader *self, const char **names, const char **values, GError **erro
 {
   if (*attribute ("encoding", names, values) != '\0')
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
-            "a TD with an encoding is not read; expected plain text");
+            _ ("a TD with an encoding is not read; expected plain text"));
   else if (self->cell >= self->fields->len)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
-            "the row has more cells than the %u FIELDs of the table", self->fields->len);
+            _ ("the row has more cells than the %u FIELDs of the table"), self->fields->len);
   self->in_cell = TRUE;
   self->cell_at = place (self);
   g_string_truncate (self->text, 0);
@@ -250,7 +252,7 @@ end_row (Reader *self, GError **error)
   self->in_row = FALSE;
   if (self->cell != self->fields->len)
     faint_list_rows_refuse (self->rows, &self->row_at, FAINT_LINES_ERROR_SYNTAX, error,
-                            "the row has %u cells, expected %u as there are FIELDs", self->cell,
+                            _ ("the row has %u cells, expected %u as there are FIELDs"), self->cell,
                             self->fields->len);
   else
     faint_list_rows_end (self->rows, &self->row_at, error);
@@ -295,7 +297,7 @@ begin_in_table (Reader *self, const char *name, const char **names, const char *
   else if (strcmp (name, "BINARY") == 0 || strcmp (name, "BINARY2") == 0
            || strcmp (name, "FITS") == 0)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
-            "the table is in %s, which is not read; save it as TABLEDATA", name);
+            _ ("the table is in %s, which is not read; save it as TABLEDATA"), name);
   else if (strcmp (name, "TR") == 0 && self->reading)
     {
       self->in_row = TRUE;
@@ -317,13 +319,16 @@ start_element (GMarkupParseContext *context, const char *full_name, const char *
   self->depth++;
   if (self->depth == 1 && strcmp (name, "VOTABLE") != 0)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
-            "the document begins with '%s', expected VOTABLE", name);
+            _ ("the document begins with '%s', expected VOTABLE"), name);
   else if (self->in_cell)
-    refuse (self, FAINT_LINES_ERROR_SYNTAX, error, "the element %s stands inside of a TD", name);
-  else if (self->reading && strcmp (name, self->in_row ? "TD" : "TR") != 0)
+    refuse (self, FAINT_LINES_ERROR_SYNTAX, error, _ ("the element %s stands inside of a TD"),
+            name);
+  else if (self->reading && self->in_row && strcmp (name, "TD") != 0)
     refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
-            "the element %s stands inside of %s; expected %s", name,
-            self->in_row ? "a row TR" : "TABLEDATA", self->in_row ? "TD" : "TR");
+            _ ("the element %s stands inside of a row TR; expected TD"), name);
+  else if (self->reading && !self->in_row && strcmp (name, "TR") != 0)
+    refuse (self, FAINT_LINES_ERROR_SYNTAX, error,
+            _ ("the element %s stands inside of TABLEDATA; expected TR"), name);
   else if (strcmp (name, "TABLE") == 0)
     begin_table (self);
   else if (strcmp (name, "PARAM") == 0)
@@ -361,7 +366,7 @@ take_text (GMarkupParseContext *context, const char *text, gsize length, gpointe
     g_string_append_len (self->text, text, (gssize)length);
 }
 
-/* GMarkup tells a place of its own, which is left out. */
+/* GMarkup tells a place of its own first, in the language of the program: it is left out. */
 static void
 place_error (const Reader *self, GError **error)
 {
@@ -370,10 +375,10 @@ place_error (const Reader *self, GError **error)
 
   if (inner->domain != G_MARKUP_ERROR)
     return;
-  if (g_str_has_prefix (words, "Error on line") && behind != NULL)
+  if (behind != NULL && behind > words && g_ascii_isdigit (behind[-1]))
     words = behind + 2;
   *error = NULL;
-  refuse (self, FAINT_LINES_ERROR_SYNTAX, error, "this is no well-formed XML: %s", words);
+  refuse (self, FAINT_LINES_ERROR_SYNTAX, error, _ ("this is no well-formed XML: %s"), words);
   g_error_free (inner);
 }
 
@@ -418,8 +423,8 @@ finish (Reader *self, GError **error)
   if (self->rows == NULL)
     {
       refuse (self, FAINT_LINES_ERROR_COLUMN, error,
-              "no TABLE with TABLEDATA has a FIELD of positions; expected one named 'position' or "
-              "'frequency', or with the ucd em.wavenumber, em.freq or em.wl");
+              _ ("no TABLE with TABLEDATA has a FIELD of positions; expected one named 'position' "
+                 "or 'frequency', or with the ucd em.wavenumber, em.freq or em.wl"));
       return NULL;
     }
   if (self->others > 0 && self->warnings != NULL)

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 #include "faint/lines/votable-private.h"
 #include "faint/spectrum/setup.h"
 
@@ -81,16 +82,30 @@ static const struct
 {
   const Spelling *spellings;
   gsize n;
-  const char *words;
+  const char *missing, *unknown; /* places for the FIELD and the unit; to be translated */
 } kinds[] = {
-  [FAINT_CSV_UNIT_NONE] = { numbers, G_N_ELEMENTS (numbers), "no unit" },
-  [FAINT_CSV_UNIT_WAVENUMBER] = { wavenumbers, G_N_ELEMENTS (wavenumbers),
-                                  "cm**-1, m**-1, Hz to THz, eV, J, or a vacuum wavelength in nm, "
-                                  "um, mm, cm, m, Angstrom" },
-  [FAINT_CSV_UNIT_FREQUENCY] = { frequencies, G_N_ELEMENTS (frequencies), "Hz to THz" },
-  [FAINT_CSV_UNIT_STRENGTH] = { strengths, G_N_ELEMENTS (strengths), "cm (per molecule)" },
-  [FAINT_CSV_UNIT_COEFFICIENT] = { coefficients, G_N_ELEMENTS (coefficients),
-                                   "cm**-1.Pa**-1, cm**-1.bar**-1 or cm**-1.atm**-1" },
+  [FAINT_CSV_UNIT_NONE]
+  = { numbers, G_N_ELEMENTS (numbers), NULL,
+      N_ ("the FIELD '%s' has the unit '%s', which is not understood; expected no unit") },
+  [FAINT_CSV_UNIT_WAVENUMBER]
+  = { wavenumbers, G_N_ELEMENTS (wavenumbers),
+      N_ ("the FIELD '%s' has no unit; expected cm**-1, m**-1, Hz to THz, eV, J, or a vacuum "
+          "wavelength in nm, um, mm, cm, m, Angstrom"),
+      N_ ("the FIELD '%s' has the unit '%s', which is not understood; expected cm**-1, m**-1, Hz "
+          "to THz, eV, J, or a vacuum wavelength in nm, um, mm, cm, m, Angstrom") },
+  [FAINT_CSV_UNIT_FREQUENCY]
+  = { frequencies, G_N_ELEMENTS (frequencies),
+      N_ ("the FIELD '%s' has no unit; expected Hz to THz"),
+      N_ ("the FIELD '%s' has the unit '%s', which is not understood; expected Hz to THz") },
+  [FAINT_CSV_UNIT_STRENGTH] = { strengths, G_N_ELEMENTS (strengths),
+                                N_ ("the FIELD '%s' has no unit; expected cm (per molecule)"),
+                                N_ ("the FIELD '%s' has the unit '%s', which is not understood; "
+                                    "expected cm (per molecule)") },
+  [FAINT_CSV_UNIT_COEFFICIENT]
+  = { coefficients, G_N_ELEMENTS (coefficients),
+      N_ ("the FIELD '%s' has no unit; expected cm**-1.Pa**-1, cm**-1.bar**-1 or cm**-1.atm**-1"),
+      N_ ("the FIELD '%s' has the unit '%s', which is not understood; expected cm**-1.Pa**-1, "
+          "cm**-1.bar**-1 or cm**-1.atm**-1") },
 };
 
 double
@@ -105,10 +120,12 @@ faint_votable_scale (FaintCsvUnit kind, const char *text, gboolean *inverse)
   return 0.0;
 }
 
-const char *
-faint_votable_units_accepted (FaintCsvUnit kind)
+char *
+faint_votable_unit_refusal (FaintCsvUnit kind, const char *field, const char *unit)
 {
-  return kinds[kind].words;
+  return *unit == '\0' && kinds[kind].missing != NULL
+             ? g_strdup_printf (_ (kinds[kind].missing), field)
+             : g_strdup_printf (_ (kinds[kind].unknown), field, unit);
 }
 
 const char *

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "faint/base/words.h"
 #include "faint/review/match.h"
 
 /* Claims shifted by more than this part of a half width together are fitted again from where they
@@ -92,14 +93,16 @@ check (const FaintReviewOptions *options, GError **error)
 {
   if (!(options->confidence >= 0.5 && options->confidence <= 0.999999))
     g_set_error (error, FAINT_REVIEW_ERROR, FAINT_REVIEW_ERROR_OPTION,
-                 "The confidence is %g; expected 0.5 to 0.999999.", options->confidence);
+                 _ ("The confidence is %s; expected 0.5 to 0.999999."),
+                 FAINT_NUMBER ("%g", options->confidence));
   else if (!(options->coverage >= 1.0 && options->coverage <= 4.0))
     g_set_error (error, FAINT_REVIEW_ERROR, FAINT_REVIEW_ERROR_OPTION,
-                 "The coverage factor is %g; expected 1 to 4.", options->coverage);
+                 _ ("The coverage factor is %s; expected 1 to 4."),
+                 FAINT_NUMBER ("%g", options->coverage));
   else if (!(isnan (options->temperature) || options->temperature > 0.0)
            || !(isnan (options->pressure) || options->pressure > 0.0))
     g_set_error (error, FAINT_REVIEW_ERROR, FAINT_REVIEW_ERROR_OPTION,
-                 "Temperature and pressure of the claims must be above 0.");
+                 _ ("Temperature and pressure of the claims must be above 0."));
   else
     return TRUE;
   return FALSE;
@@ -125,7 +128,7 @@ convert_claims (FaintReview *self, GError **error)
     if (faint_review_is_in_span (self, faint_line_list_get (self->compared, i)->position.value))
       return TRUE;
   g_set_error (error, FAINT_REVIEW_ERROR, FAINT_REVIEW_ERROR_EMPTY,
-               "None of the %" G_GSIZE_FORMAT " claimed lines lies in the span of the spectrum.",
+               _ ("None of the %zu claimed lines lies in the span of the spectrum."),
                faint_line_list_get_n (self->claimed));
   return FALSE;
 }

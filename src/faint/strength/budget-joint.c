@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/fit/joint-private.h"
 #include "faint/lines/conversion.h"
 #include "faint/strength/budget-private.h"
@@ -329,7 +330,7 @@ fill_budget (Budget *self, const FaintPartition *partition, GError **error)
     {
       if (error != NULL && *error == NULL)
         g_set_error_literal (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                             "The effect of an input on the lines has no finite value.");
+                             _ ("The effect of an input on the lines has no finite value."));
       return FALSE;
     }
   faint_budget_book_comb (self->joint->spectra[0], self->lines, self->n_lines);

@@ -6,6 +6,7 @@
 #include <gsl/gsl_cdf.h>
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/cavity/finesse.h"
 #include "faint/fit/fit-private.h"
 #include "faint/lines/conversion.h"
@@ -354,7 +355,7 @@ fill_budget (Budget *budget, const FaintPartition *partition, GError **error)
       || !book_detuning (budget, TRUE) || !book_cavity_length (budget))
     {
       g_set_error (error, FAINT_FIT_ERROR, FAINT_FIT_ERROR_NUMERIC,
-                   "The effect of an input on the lines has no finite value.");
+                   _ ("The effect of an input on the lines has no finite value."));
       return FALSE;
     }
   faint_budget_book_comb (budget->fit->spectrum, budget->lines, budget->n_lines);

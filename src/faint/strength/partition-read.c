@@ -4,6 +4,7 @@
  */
 #include "faint/base/keyed-file.h"
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 #include "faint/strength/partition-private.h"
 
 #include <math.h>
@@ -39,8 +40,9 @@ read_b (FaintKeyedFile *file, const char *text, GError **error)
     return FALSE;
   if (reading->partition->b >= least && reading->partition->b <= most)
     return TRUE;
-  return faint_keyed_file_refuse (file, error, "B is %g cm-1; expected between %g and %g cm-1.",
-                                  reading->partition->b, least, most);
+  return faint_keyed_file_refuse (file, error, _ ("B is %s cm-1; expected between %s and %s cm-1."),
+                                  FAINT_NUMBER ("%g", reading->partition->b),
+                                  FAINT_NUMBER ("%g", least), FAINT_NUMBER ("%g", most));
 }
 
 /* "588.8 cm-1 x 2"; without the x it is one. */
@@ -55,16 +57,15 @@ read_vibration (FaintKeyedFile *file, char *text, GError **error)
 
   if (times != NULL
       && !g_ascii_string_to_unsigned (g_strchug (times + 3), 10, 1, 100, &degeneracy, NULL))
-    return faint_keyed_file_refuse (
-        file, error,
-        "The degeneracy of the vibration is '%s'; expected a whole number from 1 to "
-        "100, as in '588.8 cm-1 x 2'.",
-        times + 3);
+    return faint_keyed_file_refuse (file, error,
+                                    _ ("The degeneracy of the vibration is '%s'; expected a whole "
+                                       "number from 1 to 100, as in '588.8 cm-1 x 2'."),
+                                    times + 3);
   if (!read_wavenumber (file, "vibration", g_strstrip (quantity), &vibration.wavenumber, error))
     return FALSE;
   if (!(vibration.wavenumber > 0.0))
-    return faint_keyed_file_refuse (file, error, "A vibration is %g cm-1; expected above 0.",
-                                    vibration.wavenumber);
+    return faint_keyed_file_refuse (file, error, _ ("A vibration is %s cm-1; expected above 0."),
+                                    FAINT_NUMBER ("%g", vibration.wavenumber));
   vibration.degeneracy = (guint)degeneracy;
   g_array_append_val (reading->partition->vibrations, vibration);
   return TRUE;
@@ -80,8 +81,8 @@ read_columns (FaintKeyedFile *file, const char *text, GError **error)
   if (g_strv_length (heads) == 2 && g_str_equal (heads[0], "temperature/K")
       && g_str_equal (heads[1], "Q"))
     return TRUE;
-  return faint_keyed_file_refuse (file, error, "The columns are '%s'; expected 'temperature/K Q'.",
-                                  text);
+  return faint_keyed_file_refuse (file, error,
+                                  _ ("The columns are '%s'; expected 'temperature/K Q'."), text);
 }
 
 static gboolean
@@ -109,16 +110,15 @@ read_key (FaintKeyedFile *file, const char *key, char *text, GError **error)
   if (!g_str_equal (key, "molecule"))
     return faint_keyed_file_refuse (
         file, error,
-        "'%s' is not known; expected columns for a table, or molecule, B, D, "
-        "spin_weight_even, spin_weight_odd, vibration, title or source.",
+        _ ("'%s' is not known; expected columns for a table, or molecule, B, D, spin_weight_even, "
+           "spin_weight_odd, vibration, title or source."),
         key);
   reading->is_linear = g_str_equal (text, "linear");
   return reading->is_linear
-         || faint_keyed_file_refuse (
-             file, error,
-             "The molecule is '%s'; constants are understood of a 'linear' one, for others "
-             "give a table.",
-             text);
+         || faint_keyed_file_refuse (file, error,
+                                     _ ("The molecule is '%s'; constants are understood of a "
+                                        "'linear' one, for others give a table."),
+                                     text);
 }
 
 static gboolean
@@ -136,18 +136,18 @@ read_row (FaintKeyedFile *file, const char *text, GError **error)
           || !isfinite (number[i]))
         return faint_keyed_file_refuse (
             file, error,
-            "Found '%s'; expected a temperature in K and a partition sum, both above 0.", text);
+            _ ("Found '%s'; expected a temperature in K and a partition sum, both above 0."), text);
     }
   if (after != end)
     return faint_keyed_file_refuse (
-        file, error, "Found '%s' after the partition sum; expected two numbers alone.", after);
+        file, error, _ ("Found '%s' after the partition sum; expected two numbers alone."), after);
   before = reading->q->len > 0
                ? g_array_index (reading->temperature, double, reading->temperature->len - 1)
                : 0.0;
   if (!(number[0] > before))
-    return faint_keyed_file_refuse (file, error,
-                                    "%g K follows %g K; temperatures must rise from row to row.",
-                                    number[0], before);
+    return faint_keyed_file_refuse (
+        file, error, _ ("%s K follows %s K; temperatures must rise from row to row."),
+        FAINT_NUMBER ("%g", number[0]), FAINT_NUMBER ("%g", before));
   g_array_append_val (reading->temperature, number[0]);
   g_array_append_val (reading->q, number[1]);
   return TRUE;
@@ -162,27 +162,27 @@ finish (FaintKeyedFile *file, GError **error)
 
   if (reading->is_linear && (reading->has_columns || reading->q->len > 0))
     return faint_keyed_file_refuse (file, error,
-                                    "It holds a table and constants; expected one of the two.");
+                                    _ ("It holds a table and constants; expected one of the two."));
   if (reading->is_linear && partition->b == 0.0)
     return faint_keyed_file_refuse (
-        file, error, "B is missing; a linear molecule needs at least a line '# B = ... cm-1'.");
+        file, error, _ ("B is missing; a linear molecule needs at least a line '# B = ... cm-1'."));
   if (reading->is_linear && partition->weight_even + partition->weight_odd <= 0.0)
     return faint_keyed_file_refuse (file, error,
-                                    "Both spin weights are 0; expected one of them above 0.");
+                                    _ ("Both spin weights are 0; expected one of them above 0."));
   if (reading->is_linear)
     return TRUE;
   if (!reading->has_columns)
     return faint_keyed_file_refuse (
         file, error,
-        "Neither a table nor constants; expected a line '# columns = temperature/K Q' "
-        "with rows after it, or '# molecule = linear' with its constants.");
+        _ ("Neither a table nor constants; expected a line '# columns = temperature/K Q' with rows "
+           "after it, or '# molecule = linear' with its constants."));
   if (reading->q->len < 2)
-    return faint_keyed_file_refuse (file, error, "The table has %u rows; expected two or more.",
+    return faint_keyed_file_refuse (file, error, _ ("The table has %u rows; expected two or more."),
                                     reading->q->len);
   return faint_partition_set_table (partition, (const double *)reading->temperature->data,
                                     (const double *)reading->q->data, reading->q->len)
          || faint_keyed_file_refuse (file, error,
-                                     "Neighbouring temperatures are too close to interpolate.");
+                                     _ ("Neighbouring temperatures are too close to interpolate."));
 }
 
 FaintPartition *

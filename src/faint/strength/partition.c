@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 #include "faint/strength/partition-private.h"
 
 #include <gsl/gsl_errno.h>
@@ -89,9 +90,10 @@ sum_of_table (const FaintPartition *self, double temperature, double *q, GError 
   if (!(temperature >= self->coldest && temperature <= self->hottest))
     {
       g_set_error (error, FAINT_PARTITION_ERROR, FAINT_PARTITION_ERROR_RANGE,
-                   "%s gives partition sums from %g K to %g K, but one is needed at %g K: extend "
-                   "the table.",
-                   self->name, self->coldest, self->hottest, temperature);
+                   _ ("%s gives partition sums from %s K to %s K, but one is needed at %s K: "
+                      "extend the table."),
+                   self->name, FAINT_NUMBER ("%g", self->coldest),
+                   FAINT_NUMBER ("%g", self->hottest), FAINT_NUMBER ("%g", temperature));
       return FALSE;
     }
   /* Rounding of the logarithm must not leave the table at its own ends. */
@@ -153,10 +155,12 @@ faint_partition_sum (const FaintPartition *self, double temperature, double *q, 
     sum = rotational_sum (self, temperature);
   if (isnan (sum))
     {
-      g_set_error (error, FAINT_PARTITION_ERROR, FAINT_PARTITION_ERROR_RANGE,
-                   "%s: the constants B = %g cm-1 and D = %g cm-1 give no partition sum at %g K; "
-                   "expected a temperature above 0 at which the levels that matter still rise.",
-                   self->name, self->b, self->d, temperature);
+      g_set_error (
+          error, FAINT_PARTITION_ERROR, FAINT_PARTITION_ERROR_RANGE,
+          _ ("%s: the constants B = %s cm-1 and D = %s cm-1 give no partition sum at %s K; "
+             "expected a temperature above 0 at which the levels that matter still rise."),
+          self->name, FAINT_NUMBER ("%g", self->b), FAINT_NUMBER ("%g", self->d),
+          FAINT_NUMBER ("%g", temperature));
       return FALSE;
     }
   *q = sum * vibrational_factor (self, temperature);
