@@ -245,7 +245,7 @@ test_errors (void)
     { "upper,position/cm-1\n\"open,1\n2,3\n", "line 2, column 1: the quote that begins here" },
     { "upper,position/cm-1\n\"a\"b,1\n", "line 2, column 4: expected a comma" },
     { "upper,position/cm-1\na\"b,1\n", "line 2, column 2: a quote stands inside" },
-    { "broadening_self/cm-1,position/cm-1\n", "write 'broadening_self' with (cm-1/atm)" },
+    { "broadening_self/cm-1,position/cm-1\n", "write 'broadening_self' with a unit: (cm-1/atm)" },
     { "position/cm-1,profile\n1,gauss\n", "line 2, column 3: found 'gauss' under 'profile'" },
     { "position/cm-1,ties\n1,lorentz\n", "line 2, column 3: found 'lorentz' under 'ties'" },
     { "position/cm-1,ties\n1,width=1*1\n", "found 'width=1*1' under 'ties'" },
