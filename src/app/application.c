@@ -5,6 +5,7 @@
 #include "application.h"
 
 #include <glib/gi18n.h>
+#include <locale.h>
 
 #include "recovery.h"
 #include "window-private.h"
@@ -151,6 +152,18 @@ static void
 faint_application_init (FaintApplication *self)
 {
   self->settings = faint_settings_new ();
+}
+
+void
+faint_application_set_locale (void)
+{
+  const char *folder = g_getenv ("FAINTLINE_LOCALE");
+
+  setlocale (LC_ALL, "");
+  setlocale (LC_NUMERIC, "C");
+  bindtextdomain (GETTEXT_PACKAGE, folder ? folder : FAINT_LOCALE_DIR);
+  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
+  textdomain (GETTEXT_PACKAGE);
 }
 
 FaintApplication *

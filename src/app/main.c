@@ -7,19 +7,14 @@
 #include "faint/base/program.h"
 
 #include <glib/gi18n.h>
-#include <locale.h>
 
 int
 main (int argc, char **argv)
 {
-  const char *locale_dir = g_getenv ("FAINTLINE_LOCALE");
   g_autoptr (FaintApplication) application = NULL;
 
-  setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, locale_dir ? locale_dir : FAINT_LOCALE_DIR);
-  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
-  textdomain (GETTEXT_PACKAGE);
-
+  gtk_disable_setlocale ();
+  faint_application_set_locale ();
   faint_program_begin ();
   g_set_application_name (_ ("Faintline"));
 

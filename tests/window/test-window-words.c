@@ -220,7 +220,7 @@ test_library (void)
   const char *text;
 
   g_file_set_contents (path, "# comb-table 1\n# columns = tooth transmission\n1 one\n", -1, NULL);
-  expected = g_strdup_printf (gettext ("%s in column '%s' is no number."), "'one'", "transmission");
+  expected = g_strdup_printf (gettext ("'%s' in column '%s' is no number."), "one", "transmission");
   faint_window_open (window, paths);
   window_test_wait (window, window_test_message_is_shown, "an error in words");
   text = faint_message_bar_get_text (FAINT_MESSAGE_BAR (window->message));
@@ -228,8 +228,37 @@ test_library (void)
   g_assert_nonnull (strstr (text, expected));
   if (strcmp (g_getenv ("LANGUAGE"), "de") == 0)
     g_assert_nonnull (
-        strstr (text, ", Zeile 3, Spalte 3: 'one' in Spalte „transmission“ ist keine Zahl."));
+        strstr (text, ", Zeile 3, Spalte 3: „one“ in Spalte „transmission“ ist keine Zahl."));
   window_test_close (window);
+}
+
+/* Where the user's locale has a decimal comma, what is printed has points all the same. */
+static void
+test_decimal_points (void)
+{
+  g_autofree char *before = g_strdup (g_getenv ("LC_ALL"));
+  g_autofree char *place = window_test_path ("de_DE.UTF-8"), *folder = g_path_get_dirname (place);
+  const char *const command[] = { "localedef", "-i", "de_DE", "-f", "UTF-8", place, NULL };
+  char said[8];
+
+  g_spawn_sync (NULL, (char **)command, NULL,
+                G_SPAWN_SEARCH_PATH | G_SPAWN_STDOUT_TO_DEV_NULL | G_SPAWN_STDERR_TO_DEV_NULL, NULL,
+                NULL, NULL, NULL, NULL, NULL);
+  g_setenv ("LOCPATH", folder, TRUE);
+  g_setenv ("LC_ALL", "de_DE.UTF-8", TRUE);
+  if (setlocale (LC_ALL, "") == NULL)
+    g_test_skip ("no locale with a decimal comma on this computer");
+  else
+    {
+      g_snprintf (said, sizeof said, "%.2f", 0.25);
+      g_assert_cmpstr (said, ==, "0,25");
+      faint_application_set_locale ();
+      g_snprintf (said, sizeof said, "%.2f", 0.25);
+      g_assert_cmpstr (said, ==, "0.25");
+      g_assert_cmpstr (setlocale (LC_MESSAGES, NULL), ==, "de_DE.UTF-8");
+    }
+  g_setenv ("LC_ALL", before ? before : "", TRUE);
+  faint_application_set_locale ();
 }
 
 int
@@ -237,16 +266,15 @@ main (int argc, char **argv)
 {
   int status;
 
-  setlocale (LC_ALL, "");
-  bindtextdomain (GETTEXT_PACKAGE, g_getenv ("FAINTLINE_LOCALE"));
-  bind_textdomain_codeset (GETTEXT_PACKAGE, "UTF-8");
-  textdomain (GETTEXT_PACKAGE);
+  gtk_disable_setlocale ();
+  faint_application_set_locale ();
   gsl_set_error_handler_off ();
   gtk_test_init (&argc, &argv, NULL);
   g_test_set_nonfatal_assertions ();
   window_test_begin ();
 
   g_test_add_func ("/window/words/language", test_language);
+  g_test_add_func ("/window/words/decimal-points", test_decimal_points);
   g_test_add_func ("/window/words/library", test_library);
   g_test_add_func ("/window/words/nothing-is-cut", test_nothing_is_cut);
   g_test_add_func ("/window/words/mnemonics", test_mnemonics);

@@ -85,7 +85,7 @@ quote_cell (const Reader *reader, const char *p, const char *end)
   g_autofree char *piece = g_strndup (p, cut ? 24 : (gsize)(stop - p));
   g_autofree char *valid = g_utf8_make_valid (g_strchomp (piece), -1);
 
-  return g_strdup_printf ("'%s%s'", valid, cut ? "..." : "");
+  return g_strdup_printf ("%s%s", valid, cut ? "..." : "");
 }
 
 static gboolean
@@ -98,12 +98,12 @@ refuse_cell (const Reader *reader, guint column, const char *p, const char *end,
   if (faint_text_number (p, end, &value, &after) && after < end && *after == ','
       && reader->layout->separator != ',')
     return refuse (reader, p, error,
-                   _ ("%s in column '%s' has a decimal comma; a decimal point was expected."), cell,
-                   name);
+                   _ ("'%s' in column '%s' has a decimal comma; a decimal point was expected."),
+                   cell, name);
   if (p == cell_end (reader, p, end))
     return refuse (reader, p, error, _ ("the cell of column '%s' is empty; a number was expected."),
                    name);
-  return refuse (reader, p, error, _ ("%s in column '%s' is no number."), cell, name);
+  return refuse (reader, p, error, _ ("'%s' in column '%s' is no number."), cell, name);
 }
 
 /* A number written 1,5. */
@@ -139,16 +139,16 @@ check_cell (const Reader *reader, guint column, const char *p, const char *end, 
   if (!isfinite (value))
     return refuse (
         reader, p, error,
-        _ ("%s in column '%s' is not a finite number. Leave teeth without a sample out."), cell,
+        _ ("'%s' in column '%s' is not a finite number. Leave teeth without a sample out."), cell,
         name);
   if (meaning == FAINT_COLUMN_TOOTH)
-    return refuse (reader, p, error, _ ("%s in column '%s' is no whole number of a tooth."), cell,
+    return refuse (reader, p, error, _ ("'%s' in column '%s' is no whole number of a tooth."), cell,
                    name);
   if (meaning == FAINT_COLUMN_REFERENCE)
     return refuse (reader, p, error,
-                   _ ("%s in column '%s' is not above 0, as a reference must be."), cell, name);
+                   _ ("'%s' in column '%s' is not above 0, as a reference must be."), cell, name);
   return refuse (reader, p, error,
-                 _ ("%s in column '%s' is not above 0, as a standard uncertainty must be."), cell,
+                 _ ("'%s' in column '%s' is not above 0, as a standard uncertainty must be."), cell,
                  name);
 }
 
