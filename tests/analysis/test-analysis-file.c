@@ -410,6 +410,95 @@ test_place (Fixture *self, gconstpointer data)
   faint_assert_error_says (error, FAINT_ANALYSIS_ERROR, place);
 }
 
+/* Hundreds of them: what a crash of the machine would do to them does not matter. */
+static gboolean
+write_beginning (const char *path, const char *text, gsize n)
+{
+  return g_file_set_contents_full (path, text, (gssize)n, G_FILE_SET_CONTENTS_NONE, 0600, NULL);
+}
+
+/* Every beginning of @text: refused with the line, or the whole. */
+static void
+assert_no_cut_opens (const char *path, const char *text)
+{
+  gsize length = strlen (text), opened = 0;
+
+  for (gsize n = 1; n < length; n++)
+    {
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintAnalysis) back = NULL;
+
+      g_assert_true (write_beginning (path, text, n));
+      back = faint_analysis_load (path, NULL, &error);
+      if (back != NULL)
+        {
+          g_autofree char *again = faint_analysis_to_text (back, path, &error);
+
+          g_assert_no_error (error);
+          g_assert_cmpstr (again, ==, text);
+          opened++;
+          continue;
+        }
+      g_assert_true (g_str_has_prefix (error->message, path));
+      if (strstr (error->message, ", line ") == NULL)
+        g_error ("cut at byte %" G_GSIZE_FORMAT ": %s", n, error->message);
+    }
+  g_assert_cmpuint (opened, ==, 1); /* without the last end of line */
+}
+
+/* Half a file is no result, wherever it ends; older files, which promise no end, open. */
+static void
+test_cut (Fixture *self, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintAnalysis) analysis = new_analysis (self->table, NULL), old = NULL;
+  g_autoptr (FaintLineList) lines = some_lines ();
+  g_autoptr (FaintAnalysis) with_lines = faint_analysis_with_lines (analysis, lines);
+  g_autofree char *text = NULL;
+
+  save (with_lines, self->path);
+  text = contents (self->path);
+  assert_no_cut_opens (self->path, text);
+  g_assert_true (g_file_set_contents (self->path, text, strstr (text, "[line 8]") - text, NULL));
+  g_assert_null (faint_analysis_load (self->path, NULL, &error));
+  faint_assert_error_says (error, FAINT_ANALYSIS_ERROR,
+                           "the file is not whole. It ends in [line 7]");
+  save (with_lines, self->path);
+  edit (self->path, "last_group=end\n", "");
+  edit (self->path, "[end]\nwhole=yes\n", "");
+  old = load (self->path);
+  g_assert_cmpuint (faint_line_list_get_n (faint_analysis_get_lines (old)), ==, 2);
+}
+
+/* A version that does not know the mark keeps it among the keys that are not its own: behind its
+ * own in [faintline], and as the last group. What a newer one adds to the last group stays. */
+static void
+test_end_kept (Fixture *self, gconstpointer data)
+{
+  g_autoptr (GError) error = NULL;
+  g_autoptr (FaintAnalysis) analysis = new_analysis (self->table, NULL), back = NULL;
+  g_autofree char *text = NULL;
+
+  save (analysis, self->path);
+  edit (self->path, "last_group=end\n", "");
+  edit (self->path, "[input 1]", "last_group=end\n\n[input 1]");
+  text = contents (self->path);
+  for (gsize n = 1; n + 1 < strlen (text); n++)
+    {
+      g_clear_error (&error);
+      g_assert_true (write_beginning (self->path, text, n));
+      g_assert_null (faint_analysis_load (self->path, NULL, &error));
+    }
+  save (analysis, self->path);
+  edit (self->path, "[end]\n", "[end]\nsum=12\n");
+  edit (self->path, "[input 1]", "[mood]\nsky=blue\n\n[input 1]");
+  back = load (self->path);
+  save (back, self->path);
+  g_free (text);
+  text = contents (self->path);
+  g_assert_true (g_str_has_suffix (text, "[mood]\nsky=blue\n\n[end]\nsum=12\nwhole=yes\n"));
+}
+
 #define ADD(name, function)                                                                        \
   g_test_add ("/analysis/file/" name, Fixture, NULL, set_up, function, tear_down)
 
@@ -428,5 +517,7 @@ main (int argc, char **argv)
   ADD ("not-from-a-file", test_not_from_a_file);
   ADD ("broken", test_broken);
   ADD ("place", test_place);
+  ADD ("cut", test_cut);
+  ADD ("end-kept", test_end_kept);
   return g_test_run ();
 }

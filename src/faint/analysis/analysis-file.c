@@ -6,9 +6,8 @@
 #include "faint/base/text.h"
 #include "faint/base/words.h"
 
-/* Line of @key in @group (of the group's head when @key is NULL or not there); 0 if not found. */
-static guint64
-line_of (const FaintAnalysisFile *file, const char *group, const char *key)
+guint64
+faint_analysis_file_line_of (const FaintAnalysisFile *file, const char *group, const char *key)
 {
   g_auto (GStrv) lines = g_strsplit (file->bytes, "\n", -1);
   g_autofree char *head = g_strdup_printf ("[%s]", group);
@@ -39,8 +38,9 @@ faint_analysis_file_refuse (const FaintAnalysisFile *file, const char *group, co
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
   g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
-               _ ("%s, line %zu, [%s] %s: %s"), file->path, (gsize)line_of (file, group, key),
-               group, key != NULL ? key : "", words);
+               _ ("%s, line %zu, [%s] %s: %s"), file->path,
+               (gsize)faint_analysis_file_line_of (file, group, key), group, key != NULL ? key : "",
+               words);
   return FALSE;
 }
 

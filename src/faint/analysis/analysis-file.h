@@ -2,7 +2,7 @@
  *
  * The .faintline file: its groups and keys, read and written one value at a time.
  *
- *   [faintline]    format, program
+ *   [faintline]    last_group, format, program
  *   [input N]      path (relative to the file), sha256, columns; spectrum, of a series, 1 if not
  *                  stated
  *   [read]         settings that complete the inputs when they are read
@@ -14,6 +14,7 @@
  *   [start N]      lines that the last fit began with, N their id
  *   [line N]       the lines as they are now; [fitted N] those of the result where they differ
  *   [change N]     what was done by hand: time, text
+ *   [end]          that this is the whole file: see analysis-end.h
  * Of a series, [joint] says what the last result was as a whole; [setup], [fit], [fit options],
  * [fit setup] and [window N] belong to the first spectrum, [spectrum 2 setup] and so on to the
  * second, whose [spectrum 2 line N] are the lines as they were under its conditions.
@@ -35,6 +36,9 @@ typedef struct
   char *folder;      /* that relative paths start from */
 } FaintAnalysisFile;
 
+/* Line of @key in @group (of the group's head when @key is NULL or not there); 0 if not found. */
+guint64
+faint_analysis_file_line_of (const FaintAnalysisFile *file, const char *group, const char *key);
 /* FALSE with "path, line N, [group] key: words". */
 gboolean
 faint_analysis_file_refuse (const FaintAnalysisFile *file, const char *group, const char *key,

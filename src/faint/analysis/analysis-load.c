@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
+#include "faint/analysis/analysis-end.h"
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/text.h"
@@ -23,8 +24,9 @@ check_format (const FaintAnalysisFile *file, GError **error)
     return TRUE;
   if (format == 0)
     g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_SYNTAX,
-                 _ ("%s: the key 'format' of [faintline] is missing; this is not an analysis"),
-                 file->path);
+                 _ ("%s, line %zu: the key 'format' of [faintline] is missing; this is not an "
+                    "analysis, or not the whole of one"),
+                 file->path, (gsize)MAX (faint_analysis_file_line_of (file, "faintline", NULL), 1));
   else
     g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_VERSION,
                  _ ("%s: the file has format %zu; this version reads format %d. A newer Faintline "
@@ -136,7 +138,8 @@ list_inputs (const FaintAnalysisFile *file, Inputs *inputs, GError **error)
   if (inputs->paths->len > 0)
     return TRUE;
   g_set_error (error, FAINT_ANALYSIS_ERROR, FAINT_ANALYSIS_ERROR_INPUT,
-               _ ("%s: the analysis names no input; expected a group [input 1]"), file->path);
+               _ ("%s, line %zu: the analysis names no input; expected a group [input 1]"),
+               file->path, (gsize)MAX (faint_analysis_file_line_of (file, "faintline", NULL), 1));
   return FALSE;
 }
 
@@ -357,6 +360,8 @@ is_known (const char *group, const char *key)
   static const char *const input_keys[] = { "path", "sha256", "columns", "spectrum", NULL };
 
   group += faint_analysis_file_prefix_of (group);
+  if (faint_analysis_is_end_key (group, key))
+    return TRUE;
   if (strcmp (group, "faintline") == 0)
     return strcmp (key, "format") == 0 || strcmp (key, "program") == 0;
   if (g_str_has_prefix (group, "input "))
@@ -434,7 +439,7 @@ faint_analysis_load (const char *path, const FaintProgress *progress, GError **e
   g_autoptr (GError) inner = NULL;
   FaintAnalysisFile file = { keys, path, NULL, folder };
 
-  if (text == NULL)
+  if (text == NULL || !faint_analysis_check_end (text, error))
     return NULL;
   file.bytes = text->bytes;
   if (!g_key_file_load_from_data (keys, text->bytes, text->length, G_KEY_FILE_NONE, &inner))

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include <string.h>
 
+#include "faint/analysis/analysis-end.h"
 #include "faint/analysis/analysis-file.h"
 #include "faint/analysis/analysis-private.h"
 #include "faint/base/files.h"
@@ -93,9 +94,10 @@ set_changes (FaintAnalysisFile *file, const FaintAnalysis *self)
     }
 }
 
-/* Keys of a newer version. One of a line, window or input that is gone goes with it. */
+/* Keys of a newer version, those of the last group, which are @of_end, after all others. One of a
+ * line, window or input that is gone goes with it. */
 static void
-set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
+set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self, gboolean of_end)
 {
   for (guint i = 0; i < self->foreign->len; i++)
     {
@@ -106,7 +108,8 @@ set_foreign (FaintAnalysisFile *file, const FaintAnalysis *self)
                           || g_str_has_prefix (kind, "input ")
                           || g_str_has_prefix (kind, "change ");
 
-      if (!numbered || g_key_file_has_group (file->keys, foreign->group))
+      if ((strcmp (foreign->group, "end") == 0) == of_end
+          && (!numbered || g_key_file_has_group (file->keys, foreign->group)))
         g_key_file_set_value (file->keys, foreign->group, foreign->key, foreign->value);
     }
 }
@@ -116,6 +119,7 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
 {
   g_autofree char *keys = NULL;
 
+  faint_analysis_file_set_promise (file);
   faint_analysis_file_set_count (file, "faintline", "format", FAINT_ANALYSIS_FORMAT);
   g_key_file_set_string (file->keys, "faintline", "program", FAINT_VERSION);
   set_inputs (file, self);
@@ -128,7 +132,9 @@ to_text (FaintAnalysisFile *file, const FaintAnalysis *self)
   faint_analysis_file_set_claims (file, &self->claims);
   set_results (file, self);
   set_changes (file, self);
-  set_foreign (file, self);
+  set_foreign (file, self, FALSE);
+  set_foreign (file, self, TRUE);
+  faint_analysis_file_set_end (file);
   keys = g_key_file_to_data (file->keys, NULL, NULL);
   return g_strconcat (FAINT_ANALYSIS_FIRST_LINE "\n", keys, NULL);
 }
