@@ -304,13 +304,14 @@ faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **
 {
   Work *work = g_task_get_task_data (G_TASK (result));
   g_autoptr (FaintAnalysis) analysis = g_task_propagate_pointer (G_TASK (result), error);
-  gboolean is_analysis, is_recovered;
+  gboolean is_analysis, is_recovered, is_stated;
 
   work_ends (self, work);
   if (analysis == NULL)
     return FALSE;
   is_analysis = work->paths[1] == NULL && faint_analysis_is_file (work->paths[0]);
   is_recovered = is_analysis && faint_recovery_is_path (work->paths[0]);
+  is_stated = work->columns != NULL || (work->settings != NULL && work->settings[0] != NULL);
   _faint_document_forget (self);
   if (is_recovered)
     self->recovery_path = faint_recovery_adopt (work->paths[0]);
@@ -319,8 +320,9 @@ faint_document_open_finish (FaintDocument *self, GAsyncResult *result, GError **
   _faint_document_set_path (
       self, is_analysis && !is_recovered && !faint_text_is_packed (work->paths[0]) ? work->paths[0]
                                                                                    : NULL);
-  /* a spectrum just read holds nothing that a file would lose; what was recovered does */
-  _faint_document_set_saved (self, is_recovered ? NULL : analysis);
+  /* a spectrum just read holds nothing that a file would lose; what was recovered does, and so do
+   * the meanings of columns and the conditions that a person stated */
+  _faint_document_set_saved (self, is_recovered || is_stated ? NULL : analysis);
   _faint_document_take (self, analysis, FAINT_CHANGE_OPENED);
   return TRUE;
 }

@@ -17,6 +17,8 @@ struct _FaintHelpWindow
   GtkTextView *view;
   GtkTextBuffer *buffer;
   GtkWidget *contents; /* GtkBox of buttons */
+  GtkTextMark *wanted; /* to be shown once the text is laid out; NULL: nothing waits */
+  guint place_source;
 };
 
 G_DEFINE_FINAL_TYPE (FaintHelpWindow, faint_help_window, GTK_TYPE_WINDOW)
@@ -84,6 +86,27 @@ insert_words (FaintHelpWindow *self, const char *text, const char *tag)
         insert (self, text, 1, tag, NULL);
       text = after ? after : text + 1;
     }
+}
+
+/* The text is laid out in idle moments, from the top; how far down a heading stands is not known
+ * before that. This one comes after those. */
+static gboolean
+place_now (gpointer data)
+{
+  FaintHelpWindow *self = data;
+
+  self->place_source = 0;
+  gtk_text_view_scroll_to_mark (self->view, self->wanted, 0, TRUE, 0, 0);
+  self->wanted = NULL;
+  return G_SOURCE_REMOVE;
+}
+
+static void
+place_soon (FaintHelpWindow *self)
+{
+  if (self->wanted != NULL && self->place_source == 0
+      && gtk_widget_get_mapped (GTK_WIDGET (self->view)))
+    self->place_source = g_idle_add_full (G_PRIORITY_LOW, place_now, self, NULL);
 }
 
 static void
@@ -235,8 +258,18 @@ on_key (GtkEventControllerKey *controller, guint keyval, guint keycode, GdkModif
 }
 
 static void
+faint_help_window_dispose (GObject *object)
+{
+  FaintHelpWindow *self = FAINT_HELP_WINDOW (object);
+
+  g_clear_handle_id (&self->place_source, g_source_remove);
+  G_OBJECT_CLASS (faint_help_window_parent_class)->dispose (object);
+}
+
+static void
 faint_help_window_class_init (FaintHelpWindowClass *klass)
 {
+  G_OBJECT_CLASS (klass)->dispose = faint_help_window_dispose;
 }
 
 static void
@@ -269,6 +302,7 @@ faint_help_window_init (FaintHelpWindow *self)
   gtk_window_set_child (GTK_WINDOW (self), box);
   gtk_window_set_title (GTK_WINDOW (self), _ ("Manual"));
   gtk_window_set_default_size (GTK_WINDOW (self), 860, 640);
+  g_signal_connect_swapped (self->view, "map", G_CALLBACK (place_soon), self);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), key);
 }
@@ -297,7 +331,8 @@ faint_help_window_show_section (FaintHelpWindow *self, const char *title)
   mark = gtk_text_buffer_get_mark (self->buffer, name);
   if (mark == NULL)
     return FALSE;
-  gtk_text_view_scroll_to_mark (self->view, mark, 0, TRUE, 0, 0);
+  self->wanted = mark;
+  place_soon (self);
   return TRUE;
 }
 

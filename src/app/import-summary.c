@@ -253,9 +253,23 @@ faint_import_summary_set_error (FaintImportSummary *self, const char *message)
 {
   g_return_if_fail (FAINT_IS_IMPORT_SUMMARY (self));
   gtk_widget_set_opacity (self->understood, 1);
+  gtk_widget_remove_css_class (self->error, "note");
+  gtk_widget_add_css_class (self->error, "error");
   gtk_label_set_text (GTK_LABEL (self->error), message);
   gtk_widget_set_visible (self->error, TRUE);
   gtk_widget_set_visible (self->understood, FALSE);
+}
+
+void
+faint_import_summary_set_waiting (FaintImportSummary *self, const char *message)
+{
+  /* Translators: what was expected of the columns */
+  g_autofree char *text
+      = g_strdup_printf (_ ("What is suggested above is not all yet: %s"), message);
+
+  faint_import_summary_set_error (self, text);
+  gtk_widget_remove_css_class (self->error, "error");
+  gtk_widget_add_css_class (self->error, "note");
 }
 
 static void

@@ -21,6 +21,8 @@ void faint_import_summary_set_reading (FaintImportSummary *self, const FaintImpo
 /* Other conditions over what was read last: what is missing follows. */
 void faint_import_summary_set_setup (FaintImportSummary *self, const FaintSetup *setup);
 void faint_import_summary_set_error (FaintImportSummary *self, const char *message);
+/* The same before a person has chosen anything: no fault of theirs. */
+void faint_import_summary_set_waiting (FaintImportSummary *self, const char *message);
 /* All that is said, line by line. Free with g_free. */
 char *faint_import_summary_get_text (FaintImportSummary *self);
 

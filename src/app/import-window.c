@@ -29,6 +29,7 @@ struct _FaintImportWindow
   GtkWidget *conditions, *summary;
   guint read_source;
   GCancellable *reading; /* what runs now, or NULL */
+  gboolean stated;       /* a person chose or typed something here */
 };
 
 enum
@@ -60,8 +61,10 @@ on_read (GObject *source, GAsyncResult *result, gpointer data)
       g_clear_object (&self->reading);
       if (read)
         faint_import_summary_set_reading (FAINT_IMPORT_SUMMARY (self->summary), read);
-      else
+      else if (self->stated)
         faint_import_summary_set_error (FAINT_IMPORT_SUMMARY (self->summary), error->message);
+      else
+        faint_import_summary_set_waiting (FAINT_IMPORT_SUMMARY (self->summary), error->message);
       gtk_widget_set_sensitive (self->open, read != NULL);
     }
   g_object_unref (reading->window);
@@ -119,6 +122,15 @@ read_soon (FaintImportWindow *self)
   self->read_source = g_timeout_add (READ_DELAY, read_now, self);
 }
 
+/* A meaning or a condition; not while the window is being filled. */
+static void
+on_stated (FaintImportWindow *self)
+{
+  if (self->path != NULL)
+    self->stated = TRUE;
+  read_soon (self);
+}
+
 static const char *
 meaning_at (guint position)
 {
@@ -162,7 +174,7 @@ meaning_list_new (FaintImportWindow *self, guint column, const char *meaning)
   list = gtk_drop_down_new (G_LIST_MODEL (names), NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (list), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (list), position_of (meaning ? meaning : SKIP));
-  g_signal_connect_object (list, "notify::selected", G_CALLBACK (read_soon), self,
+  g_signal_connect_object (list, "notify::selected", G_CALLBACK (on_stated), self,
                            G_CONNECT_SWAPPED);
   return list;
 }
@@ -251,6 +263,42 @@ build_header (FaintImportWindow *self)
 }
 
 static void
+on_question (GtkDialog *dialog, int response, FaintImportWindow *self)
+{
+  /* the dialog outlives its response, and this window may not */
+  gtk_window_set_transient_for (GTK_WINDOW (dialog), NULL);
+  gtk_window_destroy (GTK_WINDOW (dialog));
+  if (response == GTK_RESPONSE_REJECT)
+    gtk_window_destroy (GTK_WINDOW (self));
+}
+
+/* What was stated here is nowhere else yet. */
+static gboolean
+faint_import_window_close_request (GtkWindow *window)
+{
+  FaintImportWindow *self = FAINT_IMPORT_WINDOW (window);
+  GtkWidget *dialog;
+
+  /* what is still in an entry is taken, or cannot be read and would be lost, too */
+  if (!faint_import_conditions_commit (FAINT_IMPORT_CONDITIONS (self->conditions)))
+    self->stated = TRUE;
+  if (!self->stated)
+    return GTK_WINDOW_CLASS (faint_import_window_parent_class)->close_request (window);
+  dialog = gtk_message_dialog_new (window, GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT,
+                                   GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE, "%s",
+                                   _ ("Give up what is stated here?"));
+  gtk_message_dialog_format_secondary_text (
+      GTK_MESSAGE_DIALOG (dialog), "%s",
+      _ ("The meanings of the columns and the conditions are kept only once the text is open."));
+  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Give Up"), GTK_RESPONSE_REJECT);
+  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Back"), GTK_RESPONSE_CANCEL);
+  gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_CANCEL);
+  g_signal_connect (dialog, "response", G_CALLBACK (on_question), self);
+  gtk_window_present (GTK_WINDOW (dialog));
+  return GDK_EVENT_STOP;
+}
+
+static void
 faint_import_window_dispose (GObject *object)
 {
   FaintImportWindow *self = FAINT_IMPORT_WINDOW (object);
@@ -265,6 +313,7 @@ static void
 faint_import_window_class_init (FaintImportWindowClass *klass)
 {
   G_OBJECT_CLASS (klass)->dispose = faint_import_window_dispose;
+  GTK_WINDOW_CLASS (klass)->close_request = faint_import_window_close_request;
 
   signals[MAPPED] = g_signal_new ("mapped", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0, NULL,
                                   NULL, NULL, G_TYPE_NONE, 2, G_TYPE_STRING, G_TYPE_STRV);
@@ -323,7 +372,7 @@ faint_import_window_init (FaintImportWindow *self)
 {
   self->meanings = g_ptr_array_new ();
   self->conditions = faint_import_conditions_new ();
-  g_signal_connect_object (self->conditions, "changed", G_CALLBACK (read_soon), self,
+  g_signal_connect_object (self->conditions, "changed", G_CALLBACK (on_stated), self,
                            G_CONNECT_SWAPPED);
   gtk_window_set_child (GTK_WINDOW (self),
                         faint_import_paned_new (build_left (self), self->conditions));
@@ -368,6 +417,7 @@ faint_import_window_new (GtkWindow *parent, const char *path, FaintImportLook *l
   for (guint i = 0; tried[i]; i++)
     faint_import_window_set_meaning (self, i, tried[i]);
   self->path = g_strdup (path);
+  self->stated = columns != NULL;
   gtk_widget_set_sensitive (self->open, FALSE);
   read_soon (self);
   gtk_label_set_text (GTK_LABEL (self->why), why ? why : "");

@@ -25,25 +25,8 @@ typedef enum
   NEEDS_LEVELS = 1 << 8,  /* of the lower state */
   NEEDS_CLAIMED = 1 << 9, /* a claimed list */
   NEEDS_REVIEW = 1 << 10, /* a result that is current */
+  NEEDS_ESCAPE = 1 << 11, /* a mode to leave, or a job */
 } Needs;
-
-static void
-act_open (FaintWindow *self)
-{
-  _faint_window_choose_open (self);
-}
-
-static void
-act_save (FaintWindow *self)
-{
-  _faint_window_save (self);
-}
-
-static void
-act_save_as (FaintWindow *self)
-{
-  _faint_window_save_as (self);
-}
 
 static void
 act_undo (FaintWindow *self)
@@ -99,6 +82,16 @@ act_remove_lines (FaintWindow *self)
   g_autoptr (GArray) ids = _faint_window_selected_ids (self);
 
   faint_document_remove_lines (self->document, (const guint *)ids->data, ids->len);
+}
+
+/* A mode is left before a job is given up: the status bar says so. */
+static void
+act_escape (FaintWindow *self)
+{
+  if (faint_session_get_mode (self->session) != FAINT_MODE_INSPECT)
+    faint_session_set_mode (self->session, FAINT_MODE_INSPECT);
+  else
+    faint_document_cancel (self->document);
 }
 
 /* The neighbour of the selected line, or the first one in view. */
@@ -190,12 +183,6 @@ act_filter (FaintWindow *self)
 }
 
 static void
-act_read_lines (FaintWindow *self)
-{
-  _faint_window_choose_lines (self);
-}
-
-static void
 act_export_lines (FaintWindow *self)
 {
   _faint_window_choose_export (self, FAINT_EXPORT_LINES);
@@ -258,10 +245,10 @@ act_state_conditions (FaintWindow *self)
 /* clang-format off */
 static const FaintWindowAction actions[] = {
   { NULL, NULL, 0, NULL, FALSE, N_ ("Files") },
-  { "open", act_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
-  { "save", act_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
-  { "save-as", act_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
-  { "read-lines", act_read_lines, NEEDS_ANALYSIS, NULL, FALSE, NULL },
+  { "open", _faint_window_choose_open, NEEDS_NOTHING, "<Control>o", FALSE, N_ ("Open") },
+  { "save", _faint_window_save, NEEDS_ANALYSIS, "<Control>s", FALSE, N_ ("Save") },
+  { "save-as", _faint_window_save_as, NEEDS_ANALYSIS, "<Control><Shift>s", FALSE, N_ ("Save as") },
+  { "read-lines", _faint_window_choose_lines, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "state-conditions", act_state_conditions, NEEDS_ANALYSIS, NULL, FALSE, NULL },
   { "export-lines", act_export_lines, NEEDS_ANALYSIS, "<Control>e", FALSE, N_ ("Export the line list") },
   { "export-comb-table", act_export_comb_table, NEEDS_ANALYSIS, NULL, FALSE, NULL },
@@ -290,7 +277,8 @@ static const FaintWindowAction actions[] = {
   { "redo", act_redo, NEEDS_REDO, "<Control><Shift>z", TRUE, N_ ("Redo") },
   { "find-and-fit", act_find_and_fit, NEEDS_ANALYSIS, "<Control><Shift>Return", FALSE, N_ ("Find and fit") },
   { "fit", act_fit, NEEDS_LINES, "<Control>Return", FALSE, N_ ("Fit these lines") },
-  { "cancel", act_cancel, NEEDS_JOB, "Escape", TRUE, N_ ("Cancel what runs") },
+  { "cancel", act_cancel, NEEDS_JOB, NULL, FALSE, NULL },
+  { "escape", act_escape, NEEDS_ESCAPE, "Escape", TRUE, N_ ("Leave a mode, or cancel what runs") },
   { "next-line", act_next_line, NEEDS_LINES, "n", TRUE, N_ ("Next line") },
   { "previous-line", act_previous_line, NEEDS_LINES, "<Shift>n", TRUE, N_ ("Previous line") },
   { "remove-lines", act_remove_lines, NEEDS_SELECTION, "Delete", TRUE, N_ ("Remove the selected lines") },
@@ -428,7 +416,9 @@ what_is_there (FaintWindow *self)
   if (_faint_window_can_sign_off (self))
     there |= NEEDS_REVIEW;
   if (faint_document_get_job (self->document))
-    there |= NEEDS_JOB;
+    there |= NEEDS_JOB | NEEDS_ESCAPE;
+  if (faint_session_get_mode (self->session) != FAINT_MODE_INSPECT)
+    there |= NEEDS_ESCAPE;
   if (faint_document_get_undo_label (self->document))
     there |= NEEDS_UNDO;
   if (faint_document_get_redo_label (self->document))

@@ -19,6 +19,24 @@
 static void open_here (FaintWindow *self, const char *const *paths, const char *columns,
                        const char *const *settings);
 
+/* Dialogs put what they write among the recent files, too: a report, a figure. What was opened or
+ * saved as an analysis belongs to a group of its own. */
+#define RECENT_GROUP "faintline-documents"
+
+static void
+add_recent (char *uri, const char *path)
+{
+  char *groups[] = { (char *)RECENT_GROUP, NULL };
+  g_autofree char *type = g_content_type_guess (path, NULL, 0, NULL);
+  g_autofree char *command = g_strconcat (g_get_prgname (), " %f", NULL);
+  GtkRecentData data = { .mime_type = type,
+                         .app_name = (char *)g_get_application_name (),
+                         .app_exec = command,
+                         .groups = groups };
+
+  gtk_recent_manager_add_full (gtk_recent_manager_get_default (), uri, &data);
+}
+
 void
 _faint_window_remember (FaintWindow *self, const char *path)
 {
@@ -29,7 +47,7 @@ _faint_window_remember (FaintWindow *self, const char *path)
     return;
   faint_settings_set_string (self->settings, "last-folder", folder);
   if (uri)
-    gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
+    add_recent (uri, path);
 }
 
 /* The reader did not understand the text: a person may know what its columns are. */
@@ -163,6 +181,8 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
 
   if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error))
     {
+      if (self->document)
+        _faint_window_remember (self, opening->paths[0]);
       /* those who stated some with the columns saw what is missing; an analysis was asked about */
       if (self->document && opening->settings == NULL
           && !faint_analysis_is_file (opening->paths[0]))
@@ -191,7 +211,6 @@ open_here (FaintWindow *self, const char *const *paths, const char *columns,
   Opening *opening = g_new0 (Opening, 1);
 
   faint_message_bar_hide (FAINT_MESSAGE_BAR (self->message));
-  _faint_window_remember (self, paths[0]);
   opening->window = g_object_ref (self);
   opening->paths = g_strdupv ((char **)paths);
   opening->columns = g_strdup (columns);
@@ -223,7 +242,7 @@ is_ours (GtkRecentInfo *info)
   const char *uri = gtk_recent_info_get_uri (info);
 
   return gtk_recent_info_is_local (info) && gtk_recent_info_exists (info)
-         && (gtk_recent_info_has_application (info, g_get_application_name ())
+         && (gtk_recent_info_has_group (info, RECENT_GROUP)
              || g_regex_match_simple ("\\.(comb|faintline)(\\.gz)?$", uri, 0, 0));
 }
 

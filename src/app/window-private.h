@@ -44,6 +44,8 @@ struct _FaintWindow
   GtkWidget *title_label, *axis_unit, *count_label, *filter_box, *fold_button;
   GtkWidget *status_label, *job_box, *job_label, *job_bar;
 
+  GtkWidget *focus_outside; /* of popovers: what had the focus last; weak */
+
   double selected_position; /* cm-1, of the selected line; NAN: none */
   guint job_source;         /* shows a job that lasts */
   guint pulse_source;
@@ -78,6 +80,10 @@ char *_faint_window_shortcuts_ui (void);
 /* window-areas.c */
 void _faint_window_next_area (FaintWindow *self);
 void _faint_window_previous_area (FaintWindow *self);
+
+/* window-focus.c */
+/* What had the focus before a popover gets it back. */
+void _faint_window_follow_focus (FaintWindow *self);
 
 /* window-lines.c */
 /* Rows selected in the table, else the selected line; guint. Free with g_array_unref. */
@@ -194,6 +200,8 @@ GPtrArray *_faint_window_bands (FaintWindow *self);
 void _faint_window_update_status (FaintWindow *self, guint change);
 /* What was done just now; it stays until something else is changed. */
 void _faint_window_tell (FaintWindow *self, const char *text);
+/* That a click or a drag in the plot has another meaning than usual, and how to leave that. */
+void _faint_window_tell_mode (FaintWindow *self);
 void _faint_window_tell_saved (FaintWindow *self);
 void _faint_window_tell_exported (FaintWindow *self, FaintExport what, const char *path);
 void _faint_window_tell_figure (FaintWindow *self, const char *path);

@@ -72,12 +72,38 @@ update_missing (FaintWindow *self)
   self->missing = g_steal_pointer (&missing);
 }
 
+/* NULL where a click and a drag mean what they usually do. */
+static const char *
+mode_in_words (FaintWindow *self)
+{
+  switch (faint_session_get_mode (self->session))
+    {
+    case FAINT_MODE_ADD:
+      return _ ("Add by Click is on: a click in the plot adds a line. Escape leaves it.");
+    case FAINT_MODE_MARK:
+      return _ ("Mark a Range is on: a drag in the plot marks teeth. Escape leaves it.");
+    case FAINT_MODE_INSPECT:
+      break;
+    }
+  return NULL;
+}
+
+void
+_faint_window_tell_mode (FaintWindow *self)
+{
+  if (mode_in_words (self) != NULL)
+    _faint_window_tell (self, mode_in_words (self));
+  else
+    _faint_window_update_status (self, 0);
+}
+
 void
 _faint_window_update_status (FaintWindow *self, guint change)
 {
   g_autofree char *text = state_in_words (self, change);
 
-  _faint_window_tell (self, text);
+  /* a mode that stays on says so as long as it does */
+  _faint_window_tell (self, mode_in_words (self) != NULL ? mode_in_words (self) : text);
   update_missing (self);
 }
 

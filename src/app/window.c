@@ -208,6 +208,7 @@ static void
 on_mode (FaintSession *session, GParamSpec *pspec, FaintWindow *self)
 {
   _faint_window_update_actions (self);
+  _faint_window_tell_mode (self);
 }
 
 static void
@@ -294,6 +295,7 @@ faint_window_dispose (GObject *object)
   g_clear_handle_id (&self->job_source, g_source_remove);
   g_clear_handle_id (&self->pulse_source, g_source_remove);
   self->plot = NULL;
+  g_clear_weak_pointer (&self->focus_outside);
   _faint_window_drop_review (self);
   g_clear_object (&self->figure_work);
   g_clear_object (&self->dialog);
@@ -505,6 +507,7 @@ faint_window_new (GtkApplication *application, FaintSettings *settings)
   add_columns (self);
   add_drop_target (self);
   follow (self);
+  _faint_window_follow_focus (self);
   _faint_window_fill_recent (self);
   _faint_window_fold_table (self, faint_settings_get_boolean (settings, "table-shown"));
   gtk_widget_set_visible (self->stages, FALSE);

@@ -64,6 +64,58 @@ test_open_what_is_broken (void)
   window_test_close (window);
 }
 
+/* Whether the list of recent files offers @path. */
+static gboolean
+offers (FaintWindow *window, const char *path)
+{
+  GMenuModel *menu = gtk_menu_button_get_menu_model (GTK_MENU_BUTTON (window->recent_button));
+  gboolean found = FALSE;
+
+  for (int i = 0; i < g_menu_model_get_n_items (menu); i++)
+    {
+      g_autoptr (GVariant) target
+          = g_menu_model_get_item_attribute_value (menu, i, "target", G_VARIANT_TYPE_STRING);
+
+      found = found || (target && strcmp (g_variant_get_string (target, NULL), path) == 0);
+    }
+  return found;
+}
+
+/* Spectra and analyses, whatever their ending; not what was exported, nor what did not open. */
+static void
+test_recent (void)
+{
+  FaintWindow *window = window_test_open ();
+  g_autofree char *report = window_test_path ("review.pdf");
+  g_autofree char *uri = g_filename_to_uri (report, NULL, NULL);
+  g_autofree char *text = window_test_path ("recent.txt");
+  g_autofree char *broken = window_test_path ("recent-broken.dat");
+  const char *const paths[] = { text, NULL };
+  const char *const broken_paths[] = { broken, NULL };
+  GString *rows = g_string_new ("wavenumber/cm-1,transmission\n");
+
+  for (guint i = 0; i < 64; i++)
+    g_string_append_printf (rows, "%.3f,0.%u\n", 6500 + 0.01 * i, 990 + i % 7);
+  g_assert_true (g_file_set_contents (text, rows->str, -1, NULL));
+  g_assert_true (g_file_set_contents (report, "%PDF", -1, NULL));
+  g_assert_true (g_file_set_contents (broken, "# comb-table 1\nno\n", -1, NULL));
+  g_string_free (rows, TRUE);
+  faint_window_open (window, paths);
+  window_test_linger (200);
+  window_test_wait (window, window_test_is_idle, "the text opens");
+  /* as the dialog for a file to write does by itself */
+  gtk_recent_manager_add_item (gtk_recent_manager_get_default (), uri);
+  faint_window_open (window, broken_paths);
+  window_test_wait (window, window_test_message_is_shown, "an error in words");
+  window_test_linger (300);
+  _faint_window_fill_recent (window);
+  g_assert_true (offers (window, window_test_sample ()));
+  g_assert_true (offers (window, text));
+  g_assert_false (offers (window, report));
+  g_assert_false (offers (window, broken));
+  window_test_close (window);
+}
+
 static void
 on_exported (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -478,6 +530,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/empty", test_empty);
   g_test_add_func ("/window/open/not-there", test_open_what_is_not_there);
   g_test_add_func ("/window/open/broken", test_open_what_is_broken);
+  g_test_add_func ("/window/open/recent", test_recent);
   g_test_add_func ("/window/export/files", test_exports);
   g_test_add_func ("/window/files/list-formats", test_list_formats);
   g_test_add_func ("/window/export/figure", test_figure_export);

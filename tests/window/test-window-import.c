@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "app/import-window.h"
+#include "app/quantity-entry.h"
 #include "faint-test.h"
 #include "window-test.h"
 
@@ -177,6 +178,9 @@ test_conditions (void)
   window_test_wait (window, window_test_work_is_shown, "the text opens");
 
   setup = faint_document_get_setup (window->document);
+  /* the map and the conditions are in no file yet */
+  g_assert_true (faint_document_get_modified (window->document));
+  g_assert_true (g_str_has_suffix (gtk_window_get_title (GTK_WINDOW (window)), "•"));
   assert_setup (setup, "temperature", "296.15 K");
   assert_setup (setup, "u(temperature)", "0.05 K");
   assert_setup (setup, "pressure", "1.3 hPa");
@@ -256,6 +260,70 @@ test_tooth_axis (void)
   leave (window);
 }
 
+static GtkDialog *
+find_question (void)
+{
+  GListModel *toplevels = gtk_window_get_toplevels ();
+
+  for (guint i = 0; i < g_list_model_get_n_items (toplevels); i++)
+    {
+      g_autoptr (GtkWidget) toplevel = g_list_model_get_item (toplevels, i);
+
+      if (GTK_IS_MESSAGE_DIALOG (toplevel))
+        return GTK_DIALOG (toplevel);
+    }
+  return NULL;
+}
+
+/* The entry of the conditions that is called @name. */
+static gboolean
+is_entry_of (GtkWidget *widget, gconstpointer name)
+{
+  GtkWidget *entry;
+
+  if (!FAINT_IS_QUANTITY_ENTRY (widget))
+    return FALSE;
+  entry = faint_quantity_entry_get_entry (FAINT_QUANTITY_ENTRY (widget));
+  return gtk_test_accessible_check_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                             name)
+         == NULL;
+}
+
+/* What was stated is not given up without a question; nothing stated, nothing asked. */
+static void
+test_give_up (void)
+{
+  g_autofree char *path = foreign_file ("give-up.csv", N_ROWS);
+  FaintWindow *window = ask (path);
+  gpointer import = import_of (window);
+  GtkWidget *entry;
+
+  g_object_add_weak_pointer (import, &import);
+  gtk_window_close (GTK_WINDOW (import));
+  g_assert_null (find_question ());
+  g_assert_null (import);
+  leave (window);
+
+  window = ask (path);
+  import = import_of (window);
+  g_object_add_weak_pointer (import, &import);
+  /* typed, not yet entered */
+  entry = faint_quantity_entry_get_entry (
+      FAINT_QUANTITY_ENTRY (window_test_find (GTK_WIDGET (import), is_entry_of, "Pressure")));
+  gtk_editable_set_text (GTK_EDITABLE (entry), "1.3 hPa");
+  gtk_window_close (GTK_WINDOW (import));
+  g_assert_nonnull (find_question ());
+  gtk_dialog_response (find_question (), GTK_RESPONSE_CANCEL);
+  g_assert_nonnull (import);
+  assert_setup (faint_import_conditions_get_setup (faint_import_window_get_conditions (import)),
+                "pressure", "1.3 hPa");
+  gtk_window_close (GTK_WINDOW (import));
+  gtk_dialog_response (find_question (), GTK_RESPONSE_REJECT);
+  window_test_linger (100);
+  g_assert_null (import);
+  leave (window);
+}
+
 static gboolean
 is_label (GtkWidget *widget, gconstpointer text)
 {
@@ -310,6 +378,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/import/open-conditions", test_open_conditions);
   g_test_add_func ("/window/import/tooth-axis", test_tooth_axis);
   g_test_add_func ("/window/import/suggestion", test_suggestion);
+  g_test_add_func ("/window/import/give-up", test_give_up);
   status = g_test_run ();
   window_test_end ();
   return status;

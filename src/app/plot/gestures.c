@@ -287,7 +287,14 @@ add_drag (FaintPlot *self, guint button)
   gtk_widget_add_controller (self->overlay, GTK_EVENT_CONTROLLER (drag));
 }
 
-static void
+void
+faint_plot_forget_clicks (FaintPlot *self)
+{
+  if (self->click != NULL)
+    gtk_event_controller_reset (self->click);
+}
+
+static GtkEventController *
 add_click (FaintPlot *self, guint button, const char *signal, GCallback callback)
 {
   GtkGesture *click = gtk_gesture_click_new ();
@@ -295,6 +302,7 @@ add_click (FaintPlot *self, guint button, const char *signal, GCallback callback
   gtk_gesture_single_set_button (GTK_GESTURE_SINGLE (click), button);
   g_signal_connect_swapped (click, signal, callback, self);
   gtk_widget_add_controller (self->overlay, GTK_EVENT_CONTROLLER (click));
+  return GTK_EVENT_CONTROLLER (click);
 }
 
 void
@@ -317,6 +325,6 @@ faint_plot_add_gestures (FaintPlot *self)
 
   add_drag (self, GDK_BUTTON_PRIMARY);
   add_drag (self, GDK_BUTTON_MIDDLE);
-  add_click (self, GDK_BUTTON_PRIMARY, "released", G_CALLBACK (on_click));
+  self->click = add_click (self, GDK_BUTTON_PRIMARY, "released", G_CALLBACK (on_click));
   add_click (self, GDK_BUTTON_SECONDARY, "pressed", G_CALLBACK (on_menu_click));
 }

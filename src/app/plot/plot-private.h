@@ -48,6 +48,7 @@ struct _FaintPlot
   GtkWidget *overlay, *area, *marks, *readout, *menu, *range_menu;
   GMenuModel *line_menu; /* for the selected lines; or NULL */
 
+  GtkEventController *click;   /* of the first button; borrowed */
   double pointer_x, pointer_y; /* units; NAN: outside, or the cursor is led by keys */
   double menu_at;              /* cm-1 where the menu was opened; NAN */
   FaintDrag drag;
@@ -77,6 +78,8 @@ void faint_plot_update_actions (FaintPlot *self);
 void faint_plot_popup_menu (FaintPlot *self, double x, double y);
 void faint_plot_add_gestures (FaintPlot *self);
 void faint_plot_drag_cancel (FaintPlot *self);
+/* The next click is a first one, however soon it comes and wherever. */
+void faint_plot_forget_clicks (FaintPlot *self);
 
 /* A view that any lane shares, to map wavenumbers; FALSE while empty. */
 gboolean faint_plot_shared_view (FaintPlot *self, FaintView *view);

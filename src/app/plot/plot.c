@@ -203,6 +203,7 @@ on_mode_changed (FaintPlot *self)
   gboolean inspects = faint_session_get_mode (self->session) == FAINT_MODE_INSPECT;
 
   gtk_widget_set_cursor_from_name (self->overlay, inspects ? NULL : "crosshair");
+  faint_plot_forget_clicks (self);
 }
 
 void
@@ -306,6 +307,7 @@ faint_plot_dispose (GObject *object)
   g_clear_pointer (&self->preview, faint_fit_preview_free);
   g_clear_object (&self->line_menu);
   self->area = self->marks = NULL;
+  self->click = NULL;
   g_clear_pointer (&self->overlay, gtk_widget_unparent);
   g_clear_pointer (&self->readout, gtk_widget_unparent);
   g_clear_pointer (&self->data, faint_figure_data_unref);
