@@ -46,16 +46,6 @@ place_of (FaintCorrelationView *self)
 }
 
 /* A canvas in the theme's colours. Free the font. */
-static FaintCanvas
-canvas_for (FaintCorrelationView *self, cairo_t *cr, PangoFontDescription **font)
-{
-  GtkWidget *widget = GTK_WIDGET (self);
-
-  *font = faint_plot_theme_font (widget);
-  return faint_canvas_for_screen (cr, faint_palette_get (faint_plot_theme_palette (widget)), *font,
-                                  gtk_widget_get_scale_factor (widget));
-}
-
 static cairo_t *
 append_cairo (FaintCorrelationView *self, GtkSnapshot *snapshot)
 {
@@ -70,7 +60,7 @@ draw (FaintCorrelationView *self)
   GtkSnapshot *snapshot = gtk_snapshot_new ();
   cairo_t *cr = append_cairo (self, snapshot);
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
   FaintRect all = { 0, 0, gtk_widget_get_width (GTK_WIDGET (self)),
                     gtk_widget_get_height (GTK_WIDGET (self)) };
 
@@ -96,7 +86,7 @@ faint_correlation_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     {
       cairo_t *cr = append_cairo (self, snapshot);
       PangoFontDescription *font;
-      FaintCanvas canvas = canvas_for (self, cr, &font);
+      FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
 
       faint_correlation_mark (self->matrix, &canvas, place_of (self), row, column);
       pango_font_description_free (font);
@@ -138,7 +128,7 @@ on_motion (FaintCorrelationView *self, double x, double y)
   cairo_t *cr = cairo_create (surface);
   FaintCorrelationLayout layout;
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
   gsize row, column;
 
   if (self->matrix)

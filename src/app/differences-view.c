@@ -40,16 +40,6 @@ all_of (FaintDifferencesView *self)
 }
 
 /* A canvas in the theme's colours. Free the font. */
-static FaintCanvas
-canvas_for (FaintDifferencesView *self, cairo_t *cr, PangoFontDescription **font)
-{
-  GtkWidget *widget = GTK_WIDGET (self);
-
-  *font = faint_plot_theme_font (widget);
-  return faint_canvas_for_screen (cr, faint_palette_get (faint_plot_theme_palette (widget)), *font,
-                                  gtk_widget_get_scale_factor (widget));
-}
-
 static void
 faint_differences_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
 {
@@ -59,7 +49,7 @@ faint_differences_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
   cairo_t *cr = gtk_snapshot_append_cairo (
       snapshot, &GRAPHENE_RECT_INIT (0, 0, (float)all.width, (float)all.height));
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
 
   faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND, all);
   if (self->items->len > 0)
@@ -118,7 +108,7 @@ on_click (FaintDifferencesView *self, int n_press, double x, double y)
   cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_ALPHA, NULL);
   cairo_t *cr = cairo_create (surface);
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
   FaintDifferences differences = differences_of (self);
   FaintView view = faint_differences_layout (&differences, &canvas, all_of (self));
   guint id = faint_differences_at (&differences, &view, x, y, REACH);

@@ -244,10 +244,8 @@ faint_errors_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
       = { 0, 0, MAX (gtk_widget_get_width (widget), 1), MAX (gtk_widget_get_height (widget), 1) };
   cairo_t *cr = gtk_snapshot_append_cairo (
       snapshot, &GRAPHENE_RECT_INIT (0, 0, (float)all.width, (float)all.height));
-  PangoFontDescription *font = faint_plot_theme_font (widget);
-  FaintCanvas canvas
-      = faint_canvas_for_screen (cr, faint_palette_get (faint_plot_theme_palette (widget)), font,
-                                 gtk_widget_get_scale_factor (widget));
+  PangoFontDescription *font;
+  FaintCanvas canvas = faint_plot_theme_canvas (widget, cr, &font);
 
   faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND, all);
   if (self->review)

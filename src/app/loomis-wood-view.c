@@ -30,23 +30,13 @@ all_of (FaintLoomisWoodView *self)
 }
 
 /* A canvas in the theme's colours. Free the font. */
-static FaintCanvas
-canvas_for (FaintLoomisWoodView *self, cairo_t *cr, PangoFontDescription **font)
-{
-  GtkWidget *widget = GTK_WIDGET (self);
-
-  *font = faint_plot_theme_font (widget);
-  return faint_canvas_for_screen (cr, faint_palette_get (faint_plot_theme_palette (widget)), *font,
-                                  gtk_widget_get_scale_factor (widget));
-}
-
 FaintView
 _faint_loomis_wood_view_place (FaintLoomisWoodView *self)
 {
   cairo_surface_t *surface = cairo_recording_surface_create (CAIRO_CONTENT_ALPHA, NULL);
   cairo_t *cr = cairo_create (surface);
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
   FaintView view = { .across = self->across, .up = self->up };
 
   view.place = faint_loomis_wood_inside (&canvas, all_of (self));
@@ -71,7 +61,7 @@ draw (FaintLoomisWoodView *self)
   GtkSnapshot *snapshot = gtk_snapshot_new ();
   cairo_t *cr = append_cairo (self, snapshot);
   PangoFontDescription *font;
-  FaintCanvas canvas = canvas_for (self, cr, &font);
+  FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
   FaintView view = { .across = self->across, .up = self->up };
 
   faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND, all_of (self));
@@ -97,7 +87,7 @@ faint_loomis_wood_view_snapshot (GtkWidget *widget, GtkSnapshot *snapshot)
     {
       cairo_t *cr = append_cairo (self, snapshot);
       PangoFontDescription *font;
-      FaintCanvas canvas = canvas_for (self, cr, &font);
+      FaintCanvas canvas = faint_plot_theme_canvas (GTK_WIDGET (self), cr, &font);
       FaintView view = { .across = self->across, .up = self->up };
 
       view.place = faint_loomis_wood_inside (&canvas, all_of (self));

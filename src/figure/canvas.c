@@ -77,6 +77,13 @@ set_paper_fonts (PangoLayout *layout)
   pango_context_set_round_glyph_positions (pango_layout_get_context (layout), FALSE);
 }
 
+const char *
+faint_canvas_words (const FaintCanvas *self, const char *words)
+{
+  return words != NULL && *words != '\0' && self->translate != NULL ? self->translate (words)
+                                                                    : words;
+}
+
 PangoLayout *
 faint_canvas_layout (const FaintCanvas *self, const char *text)
 {

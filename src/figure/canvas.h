@@ -19,6 +19,8 @@ typedef struct
   double column; /* width of a column of least and greatest values, user units: one device pixel on
                     the screen (1 / scale factor), about 0.3 on paper */
   gboolean snap; /* put axes and columns onto the pixel grid: on the screen and in PNG */
+  /* The reader's language for names of quantities; NULL: English, as in every file. */
+  const char *(*translate) (const char *words);
 } FaintCanvas;
 
 /* For a screen or picture of @device_scale device pixels a user unit. */
@@ -36,6 +38,8 @@ void faint_canvas_clip (const FaintCanvas *self, FaintRect rect);
 /* The nearest middle of a pixel, when snapping, for crisp hairlines; else @at. */
 double faint_canvas_snap (const FaintCanvas *self, double at);
 
+/* @words, a static text in English, in the reader's language. Static. */
+const char *faint_canvas_words (const FaintCanvas *self, const char *words);
 /* A layout with the canvas' font and tabular figures. g_object_unref it. */
 PangoLayout *faint_canvas_layout (const FaintCanvas *self, const char *text);
 /* Height of a line of text, user units. */

@@ -100,12 +100,14 @@ panel_clear (Panel *self)
 G_DEFINE_AUTO_CLEANUP_CLEAR_FUNC (Panel, panel_clear)
 
 static void
-panel_init (Panel *self, const FaintReview *review, guint parameter, FaintRect place, GArray *spots)
+panel_init (Panel *self, const FaintCanvas *canvas, const FaintReview *review, guint parameter,
+            FaintRect place, GArray *spots)
 {
   static const double guides[] = { -1.0, 0.0, 1.0 };
 
   self->points = points_of (review, parameter, spots);
-  self->name = g_strdup_printf ("Eₙ of %s", faint_compared_words (parameter));
+  self->name = g_strdup_printf (faint_canvas_words (canvas, "Eₙ of %s"),
+                                faint_canvas_words (canvas, faint_compared_words (parameter)));
   self->place = place;
   self->scatter = (FaintScatter){ .points = (const FaintScatterPoint *)(void *)self->points->data,
                                   .n = self->points->len,
@@ -140,7 +142,7 @@ faint_review_errors_draw_panels (const FaintReview *review, const FaintCanvas *c
     {
       g_auto (Panel) panel;
 
-      panel_init (&panel, review, panels[first + k], place_of (place, k, n), NULL);
+      panel_init (&panel, canvas, review, panels[first + k], place_of (place, k, n), NULL);
       faint_scatter_draw (&panel.scatter, canvas, panel.place);
     }
 }
@@ -156,7 +158,7 @@ faint_review_errors_spots (const FaintReview *review, const FaintCanvas *canvas,
       g_auto (Panel) panel;
       guint first = spots->len;
 
-      panel_init (&panel, review, panels[k], place_of (place, k, n), spots);
+      panel_init (&panel, canvas, review, panels[k], place_of (place, k, n), spots);
       for (guint i = first; i < spots->len; i++)
         {
           FaintReviewSpot *spot = &g_array_index (spots, FaintReviewSpot, i);

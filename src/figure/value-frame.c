@@ -79,12 +79,19 @@ faint_value_frame_background (const FaintCanvas *canvas, const FaintView *view,
   cairo_stroke (canvas->cr);
 }
 
+static char *
+axis_label (const FaintCanvas *canvas, const FaintValueScale *scale, const char *name,
+            const char *symbol)
+{
+  return faint_value_scale_label (scale, faint_canvas_words (canvas, name), symbol);
+}
+
 static void
 draw_across (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis *axis)
 {
   FaintValueScale scale = scale_across (canvas, view, axis);
   double bottom = view->place.y + view->place.height, length = tick_length (canvas);
-  g_autofree char *label = faint_value_scale_label (&scale, axis->name, axis->symbol);
+  g_autofree char *label = axis_label (canvas, &scale, axis->name, axis->symbol);
 
   for (guint i = 0; i < scale.ticks.n; i++)
     {
@@ -107,7 +114,7 @@ draw_up (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis 
   FaintValueScale scale = scale_up (canvas, view, axis);
   double length = tick_length (canvas), height = faint_canvas_text_height (canvas);
   double widest = 0;
-  g_autofree char *label = faint_value_scale_label (&scale, axis->name, axis->symbol);
+  g_autofree char *label = axis_label (canvas, &scale, axis->name, axis->symbol);
 
   for (guint i = 0; i < scale.ticks.n; i++)
     {
@@ -125,7 +132,7 @@ draw_up (const FaintCanvas *canvas, const FaintView *view, const FaintValueAxis 
   if (axis->brief && faint_canvas_text_width (canvas, label) > view->place.height + 1.2 * height)
     {
       g_free (label);
-      label = faint_value_scale_label (&scale, axis->brief, axis->symbol);
+      label = axis_label (canvas, &scale, axis->brief, axis->symbol);
     }
   if (faint_canvas_text_width (canvas, label) <= view->place.height + 1.2 * height)
     faint_canvas_text_upwards (canvas, FAINT_PART_TEXT, label,

@@ -9,6 +9,7 @@
 #include "faint-test.h"
 
 #include <gsl/gsl_errno.h>
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <string.h>
 
@@ -109,6 +110,81 @@ test_top (void)
   scene.shift[FAINT_CONSTANT_AXIS] = -0.02;
   scene.shift[FAINT_CONSTANT_D] = 1e-8;
   assert_rates (score_of (&scene, constants, 5), 0.90, 0.02);
+}
+
+/* Misfit of @one from the others of its upper level; the weighted mean and its variance are those
+ * of gsl_stats_wmean() and of the sum of weights (general-purpose library). */
+static double
+misfit_by_gsl (const FaintAssignment *assignment, FaintLevels *levels, const FaintAssigned *one,
+               guint *n)
+{
+  double terms[8], weights[8], sum = 0.0;
+  double own = one->line.nu + faint_levels_find (levels, one->lower)->energy;
+
+  *n = 0;
+  for (guint i = 0; i < assignment->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (assignment->lines, FaintAssigned, i);
+
+      if (it == one || !g_str_equal (it->upper, one->upper))
+        continue;
+      g_assert_cmpuint (*n, <, G_N_ELEMENTS (terms));
+      terms[*n] = it->line.nu + faint_levels_find (levels, it->lower)->energy;
+      weights[*n] = 1.0 / (it->line.u * it->line.u);
+      sum += weights[(*n)++];
+    }
+  return (own - gsl_stats_wmean (weights, 1, terms, 1, *n))
+         / sqrt (one->line.u * one->line.u + 1.0 / sum);
+}
+
+/* What speaks for a line is the same whether a search found its level or the list has it as a
+ * label: the partners and how far they are off. */
+static void
+test_partners_of_given (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  g_autoptr (FaintLevels) levels = NULL;
+  g_autoptr (FaintLineList) list = NULL, labelled = NULL;
+  g_autoptr (FaintAssignment) searched = NULL, given = NULL;
+  FaintAssignmentOptions options;
+  GError *error = NULL;
+  BandScene scene;
+  guint most = 0;
+
+  constants->l = constants->upper_l = 1;
+  constants->value[0][FAINT_CONSTANT_Q] = 7.92e-4;
+  levels = faint_levels_new (constants, NULL);
+  band_scene_init (&scene);
+  scene.shift[FAINT_CONSTANT_B] = -0.0034;
+  scene.weakest = 2e-3;
+  list = band_scene_lines (&scene, levels);
+  searched = assign (list, levels);
+  labelled = faint_assignment_label (searched, list);
+  faint_assignment_options_init (&options, levels);
+  options.given = TRUE;
+  given = faint_assignment_run (labelled, levels, &options, NULL, &error);
+  g_assert_no_error (error);
+  g_assert_cmpuint (given->lines->len, ==, searched->lines->len);
+  g_assert_cmpuint (given->lines->len, >, 50);
+  for (guint i = 0; i < given->lines->len; i++)
+    {
+      const FaintAssigned *it = &g_array_index (given->lines, FaintAssigned, i);
+      const FaintAssigned *found = faint_assignment_find (searched, it->id);
+      guint n;
+      double misfit = misfit_by_gsl (given, levels, it, &n);
+
+      g_assert_cmpuint (it->partners, ==, n);
+      g_assert_cmpuint (found->partners, ==, n);
+      most = MAX (most, n);
+      if (n == 0)
+        g_assert_true (isnan (it->misfit) && isnan (found->misfit));
+      else
+        {
+          faint_assert_near (it->misfit, misfit, 1e-6, "rounding of 7800 cm-1 over 1e-4 cm-1");
+          faint_assert_near (found->misfit, misfit, 1e-6, "rounding of 7800 cm-1 over 1e-4 cm-1");
+        }
+    }
+  g_assert_cmpuint (most, >=, 2);
 }
 
 /* Lines at random have no assignment. */
@@ -331,6 +407,7 @@ main (int argc, char **argv)
   g_test_add_func ("/assign/whole/linear", test_linear);
   g_test_add_func ("/assign/whole/doubling", test_doubling);
   g_test_add_func ("/assign/whole/top", test_top);
+  g_test_add_func ("/assign/whole/partners-of-given", test_partners_of_given);
   g_test_add_func ("/assign/whole/nothing", test_nothing);
   g_test_add_func ("/assign/whole/undecided", test_undecided);
   g_test_add_func ("/assign/whole/published", test_published);

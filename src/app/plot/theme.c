@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/plot/theme.h"
 
+#include <glib/gi18n.h>
+
 #define SMALLER 0.9 /* of the font of the window */
 
 /* The variable GTK_THEME overrides the setting without changing it. */
@@ -58,6 +60,35 @@ faint_plot_theme_font (GtkWidget *widget)
     }
   pango_font_description_set_absolute_size (font, SMALLER * size);
   return font;
+}
+
+/* What the figures that the window shows say, for the catalogues. */
+static G_GNUC_UNUSED const char *const words[]
+    = { N_ ("offset"), N_ ("observed − calculated"),
+        N_ ("o − c"), /* observed minus calculated, where there is no room for words */
+        /* Translators: the normalised error of a quantity, as in "Eₙ of position" */
+        N_ ("Eₙ of %s"), N_ ("position"), N_ ("strength"), N_ ("Lorentz width"),
+        N_ ("Doppler width"), N_ ("strength at 296 K"), N_ ("lower-state energy"),
+        N_ ("self broadening"), N_ ("foreign broadening"), N_ ("broadening of the mixture"),
+        N_ ("self shift"), N_ ("foreign shift"), N_ ("shift of the mixture"), N_ ("width exponent"),
+        N_ ("position at zero pressure") };
+
+static const char *
+translate (const char *text)
+{
+  return gettext (text);
+}
+
+FaintCanvas
+faint_plot_theme_canvas (GtkWidget *widget, cairo_t *cr, PangoFontDescription **font)
+{
+  FaintCanvas canvas;
+
+  *font = faint_plot_theme_font (widget);
+  canvas = faint_canvas_for_screen (cr, faint_palette_get (faint_plot_theme_palette (widget)),
+                                    *font, gtk_widget_get_scale_factor (widget));
+  canvas.translate = translate;
+  return canvas;
 }
 
 GdkRGBA

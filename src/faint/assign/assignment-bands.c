@@ -85,34 +85,6 @@ belongs (const FaintAssignment *self, const FaintChain *chain, guint band, doubl
   return fabs (origin - chain_origin (self, chain)) < reach;
 }
 
-static double
-misfit_of (const FaintAssigning *self, const FaintChain *chain, const FaintRung *rung, int branch)
-{
-  const FaintAssignment *result = self->result;
-  const FaintLadder *ladder = g_ptr_array_index (result->ladders, chain->ladder);
-  double weights = 0.0, sum = 0.0, term = 0.0, u = 0.0;
-
-  for (int b = 0; b < FAINT_BRANCH_N; b++)
-    if (rung->line[b] >= 0)
-      {
-        double here = self->observed->nu[rung->line[b]]
-                      + faint_ladder_lower (ladder, result->levels, b, rung->j)->energy;
-        double own = self->observed->u[rung->line[b]];
-
-        if (b == branch)
-          {
-            term = here;
-            u = own;
-          }
-        else
-          {
-            weights += 1.0 / (own * own);
-            sum += here / (own * own);
-          }
-      }
-  return weights > 0.0 ? (term - sum / weights) / sqrt (u * u + 1.0 / weights) : NAN;
-}
-
 static void
 take_rung (FaintAssigning *self, const FaintChain *chain, const FaintRung *rung, guint band)
 {
@@ -127,8 +99,6 @@ take_rung (FaintAssigning *self, const FaintChain *chain, const FaintRung *rung,
         it->by = rung->n_lines > 1 ? FAINT_ASSIGNED_BY_DIFFERENCE : FAINT_ASSIGNED_BY_CHAIN;
         it->odds = rung->odds;
         it->margin = rung->margin < G_MAXDOUBLE ? rung->margin : NAN;
-        it->partners = rung->n_lines - 1;
-        it->misfit = misfit_of (self, chain, rung, b);
         it->expected = rung->expected
                        - faint_ladder_lower (ladder, self->result->levels, b, rung->j)->energy;
         it->u_expected = rung->u_expected;

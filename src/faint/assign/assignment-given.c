@@ -63,21 +63,6 @@ band_of (FaintAssigning *self, const char *upper)
   return faint_assigning_add_band (self, state);
 }
 
-static guint
-count_partners (const FaintAssignment *self, const FaintAssigned *line)
-{
-  guint n = 0;
-
-  for (guint i = 0; i < self->lines->len; i++)
-    {
-      const FaintAssigned *it = &g_array_index (self->lines, FaintAssigned, i);
-
-      n += it != line && it->band == line->band && it->line.ladder == line->line.ladder
-           && it->line.j == line->line.j;
-    }
-  return n;
-}
-
 void
 faint_assigning_take_given (FaintAssigning *self)
 {
@@ -101,12 +86,6 @@ faint_assigning_take_given (FaintAssigning *self)
         }
       faint_assigning_add (self, i, band_of (self, line->upper), it->ladder, it->j, it->branch)->by
           = FAINT_ASSIGNED_AS_GIVEN;
-    }
-  for (guint i = 0; i < self->result->lines->len; i++)
-    {
-      FaintAssigned *it = &g_array_index (self->result->lines, FaintAssigned, i);
-
-      it->partners = count_partners (self->result, it);
     }
   if (strangers > 0)
     faint_warnings_add (self->result->warnings, "label-unknown",

@@ -23,10 +23,12 @@ void faint_assigning_take_chains (FaintAssigning *self, const GPtrArray *chains)
 /* Labels of the list. */
 void faint_assigning_take_given (FaintAssigning *self);
 /* Constants and strengths of every band. */
+gboolean faint_assigning_fit (FaintAssigning *self, GError **error);
 /* Gives sub-bands of a top that are in the wrong place the right one, and fits again. */
 gboolean faint_assigning_settle_ladders (FaintAssigning *self, GError **error);
-gboolean faint_assigning_fit (FaintAssigning *self, GError **error);
 /* Lines that the constants foretell; returns how many. */
 guint faint_assigning_complete (FaintAssigning *self);
+/* Counts the other lines of each line's upper level and holds it against their weighted mean. */
+void faint_assigning_weigh_partners (FaintAssigning *self);
 /* What follows from the fits: calculated positions, ratios, predictions. */
 void faint_assigning_finish (FaintAssigning *self);

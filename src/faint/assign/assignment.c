@@ -248,6 +248,7 @@ faint_assignment_run (const FaintLineList *all, FaintLevels *levels,
   if (!options->given && faint_assigning_complete (&self) > 0
       && !faint_assigning_fit (&self, error))
     return NULL;
+  faint_assigning_weigh_partners (&self);
   faint_assigning_finish (&self);
   warn (&self);
   if (!faint_progress_step (progress, 1.0, "assigned", error))
