@@ -13,6 +13,8 @@
 
 #define POOR_WINDOW 2.0
 #define NOISE_LARGER 1.3
+/* More lines than this tell how wide they are. */
+#define FEW 30
 
 static guint
 flags_of (const FaintSearch *search, gsize i)
@@ -121,7 +123,8 @@ warn (FaintFit *fit, const FaintSearch *search)
   if (poor > 0)
     faint_warnings_add (fit->warnings, "poor-windows",
                         "In %zu of %zu windows chi-square is more than %.0f times what the stated "
-                        "uncertainties let expect. Something is not as it was stated: detuning "
+                        "uncertainties let expect. Lines may be missing or wrong: look at the "
+                        "residuals. Or something is not as it was stated: detuning "
                         "(detuning_free), fringes, finesse, temperature, or the lines' profile.",
                         poor, fit->n_windows, POOR_WINDOW);
   if (shared > 0)
@@ -237,16 +240,64 @@ faint_fit_check (FaintSpectrum *spectrum, const FaintFitOptions *options, GError
          && check_detuning (spectrum->setup, options, error);
 }
 
+static FaintFit *
+run_once (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOptions *options,
+          double broadening, const FaintProgress *progress, GError **error)
+{
+  g_autoptr (FaintSearch) search = faint_search_new (spectrum, start, options, progress, error);
+
+  if (search == NULL)
+    return NULL;
+  if (isfinite (broadening) && isfinite (faint_search_broadened (search, broadening)))
+    search->start_ratio = faint_search_broadened (search, broadening);
+  return faint_search_run (search, error) ? result_of (search, start, error) : NULL;
+}
+
+static gboolean
+is_poor (const FaintFit *fit)
+{
+  return !(fit->chi2_reduced < POOR_WINDOW);
+}
+
+/* With a few strong lines, all of them blended, the width that the search begins with decides where
+ * it ends. Where it ends badly it begins again with the usual widths; the best end counts. */
+static FaintFit *
+try_again (FaintFit *first, FaintSpectrum *spectrum, FaintLineList *start,
+           const FaintFitOptions *options, const FaintProgress *progress, GError **error)
+{
+  /* Common practice, no source: cm-1/atm, of most molecules; narrow; wide. */
+  static const double broadenings[] = { 0.1, 0.03, 0.3 };
+  g_autoptr (FaintFit) best = first;
+
+  for (gsize k = 0; k < G_N_ELEMENTS (broadenings) && is_poor (best); k++)
+    {
+      FaintFit *fit = run_once (spectrum, start, options, broadenings[k], progress, error);
+
+      if (fit == NULL)
+        return NULL;
+      if (fit->chi2_reduced < best->chi2_reduced)
+        {
+          faint_fit_unref (best);
+          best = fit;
+        }
+      else
+        faint_fit_unref (fit);
+    }
+  return g_steal_pointer (&best);
+}
+
 FaintFit *
 faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOptions *options,
                const FaintProgress *progress, GError **error)
 {
-  g_autoptr (FaintSearch) search = NULL;
+  FaintFit *fit;
 
   if (!faint_fit_check (spectrum, options, error))
     return NULL;
-  search = faint_search_new (spectrum, start, options, progress, error);
-  if (search == NULL || !faint_search_run (search, error))
-    return NULL;
-  return result_of (search, start, error);
+  fit = run_once (spectrum, start, options, NAN, progress, error);
+  if (fit == NULL || options->find_rounds == 0 || !is_poor (fit)
+      || (start != NULL && faint_line_list_get_n (start) > 0)
+      || faint_line_list_get_n (fit->lines) > FEW)
+    return fit;
+  return try_again (fit, spectrum, start, options, progress, error);
 }

@@ -29,19 +29,36 @@ faint_search_half_width (const FaintLine *line)
   return faint_voigt_hwhm (line->doppler.value, line->lorentz.value);
 }
 
+/* Does another line stand within its blend? */
+static gboolean
+is_blended (const FaintSearch *self, guint i)
+{
+  const FaintLine *line = &g_array_index (self->lines, FaintSearchLine, i).line;
+
+  for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
+    {
+      const FaintLine *other = &g_array_index (self->lines, FaintSearchLine, j).line;
+      double reach = BLEND * MAX (faint_search_half_width (line), faint_search_half_width (other));
+
+      if (j != i && fabs (other->position.value - line->position.value) < reach)
+        return TRUE;
+    }
+  return FALSE;
+}
+
 /* Significance of a found line's strength, or 0 when the line is no line: strength not above 0, run
  * away, too wide, or merged with a stronger one. */
 static double
-significance (const FaintSearch *self, guint i, double usual_width)
+significance (const FaintSearch *self, guint i, double widest)
 {
   const FaintSearchLine *search = &g_array_index (self->lines, FaintSearchLine, i);
   gssize at = self->model->layout->place[i][FAINT_PLACE_STRENGTH];
   double strength = search->line.strength.value, hwhm = faint_search_half_width (&search->line);
 
-  if (at < 0 || !(strength > 0.0) || hwhm > TOO_WIDE * usual_width
+  if (at < 0 || !(strength > 0.0) || hwhm > widest
       || fabs (search->line.position.value - search->found_at) > STRAY * hwhm)
     return 0.0;
-  if (search->needed)
+  if (search->needed && is_blended (self, i))
     return INFINITY;
   for (guint j = i > 0 ? i - 1 : 0; j < MIN (i + 2, self->lines->len); j++)
     {
@@ -75,19 +92,32 @@ has_worse_neighbour (const FaintSearch *self, const double *worth, guint i, doub
   return FALSE;
 }
 
+/* Wider than this is no line: many times as wide as the others, or wider than the pressure makes
+ * lines and a blend of them together. */
+static double
+widest_half_width (const FaintSearch *self)
+{
+  double doppler = self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2];
+  double most = TOO_WIDE * faint_search_typical_half_width (self);
+
+  return isfinite (self->widest_ratio)
+             ? MIN (most, 2.0 * faint_voigt_hwhm (doppler, self->widest_ratio * doppler)
+                              + (TOO_WIDE - 2.0) * doppler)
+             : most;
+}
+
 /* Takes out found lines that do not stay; returns how many. */
 guint
 faint_search_prune (FaintSearch *self)
 {
   g_autoptr (GArray) kept = g_array_new (FALSE, FALSE, sizeof (FaintSearchLine));
   g_autofree double *worth = g_new (double, MAX (self->lines->len, 1));
-  double usual_width = faint_search_typical_half_width (self),
-         least = STAY * self->options->threshold;
+  double widest = widest_half_width (self), least = STAY * self->options->threshold;
   guint dropped;
 
   for (guint i = 0; i < self->lines->len; i++)
     worth[i] = g_array_index (self->lines, FaintSearchLine, i).found
-                   ? significance (self, i, usual_width)
+                   ? significance (self, i, widest)
                    : INFINITY;
   for (guint i = 0; i < self->lines->len; i++)
     if (worth[i] >= least || has_worse_neighbour (self, worth, i, least))

@@ -29,6 +29,12 @@
 /* After the end has been reached the residuals are searched again this often. */
 #define SECOND_LOOKS 3
 
+/* Pressure broadening is hardly ever more than this, cm-1/atm (self broadening of water; from
+ * memory, common practice, no source): before the lines have told their width, what is wider is
+ * taken for a blend or a bend of the baseline. */
+#define WIDEST_BROADENING 0.5
+#define ATMOSPHERE 101325.0 /* Pa */
+
 /* Median over the lines. */
 double
 faint_search_typical_half_width (const FaintSearch *self)
@@ -268,9 +274,9 @@ learn_widths (FaintSearch *self)
     {
       self->width_mean = mean;
       self->width_spread = spread;
-      self->lorentz_ratio
-          = mean
-            / (self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2]);
+      self->lorentz_ratio = MIN (
+          mean / (self->doppler_per_wavenumber * self->spectrum->wavenumber[self->spectrum->n / 2]),
+          self->widest_ratio);
     }
 }
 
@@ -298,9 +304,17 @@ choose_template (FaintSearch *self)
 {
   static const double ratios[] = { 0.15, 0.5, 1.5, 5.0, 15.0 };
   FaintFindTemplate template = template_of (self);
+  gsize n = 1;
 
+  if (isfinite (self->start_ratio))
+    {
+      self->lorentz_ratio = self->start_ratio;
+      return;
+    }
+  while (n < G_N_ELEMENTS (ratios) && ratios[n] <= self->widest_ratio)
+    n++;
   template.lorentz_over_doppler = ratios[0];
-  self->lorentz_ratio = faint_find_ratio (self->model, &template, ratios, G_N_ELEMENTS (ratios));
+  self->lorentz_ratio = faint_find_ratio (self->model, &template, ratios, n);
 }
 
 /* How often a line near @position did not stay. */
@@ -397,6 +411,17 @@ complete_given_lines (FaintSearch *self)
     }
 }
 
+double
+faint_search_broadened (const FaintSearch *self, double broadening)
+{
+  double pressure = self->spectrum->setup->pressure.value;
+  double centre = self->spectrum->wavenumber[self->spectrum->n / 2];
+
+  return pressure > 0.0
+             ? broadening / ATMOSPHERE * pressure / (self->doppler_per_wavenumber * centre)
+             : INFINITY;
+}
+
 FaintSearch *
 faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
                   const FaintFitOptions *options, const FaintProgress *progress, GError **error)
@@ -412,6 +437,8 @@ faint_search_new (FaintSpectrum *spectrum, const FaintLineList *start,
   self->doppler_per_wavenumber
       = faint_doppler_hwhm (1.0, setup->temperature.value, setup->molar_mass.value);
   self->lorentz_ratio = 0.15;
+  self->start_ratio = NAN;
+  self->widest_ratio = faint_search_broadened (self, WIDEST_BROADENING);
   self->noise_scale = 1.0;
   self->width_mean = self->width_spread = NAN;
   if (!rebuild_model (self, error))

@@ -31,6 +31,8 @@ typedef struct
   gboolean finishing;
   double doppler_per_wavenumber;
   double lorentz_ratio; /* Lorentz over Doppler width to begin with */
+  double start_ratio;   /* the same, where the lines are not asked for it; NAN: they are */
+  double widest_ratio;  /* and the largest that the pressure lets expect; INFINITY: none */
   double noise_scale;
   double width_mean, width_spread;
   gboolean width_known;      /* the population of widths has been determined */
@@ -53,6 +55,10 @@ gboolean faint_search_run (FaintSearch *self, GError **error);
 /* Width and its standard uncertainty as the data alone determine them: a line's Lorentz width
  * with what was known beforehand taken out again. FALSE if it is not free. */
 gboolean faint_search_own_width (const FaintSearch *self, gsize line, double *width, double *u);
+
+/* Lorentz over Doppler width of a line that is broadened by @broadening, cm-1/atm (half width), at
+ * the pressure of the record; INFINITY where that is not known. */
+double faint_search_broadened (const FaintSearch *self, double broadening);
 
 /* Half width of a line; and the median over the lines of the search. */
 double faint_search_half_width (const FaintLine *line);
