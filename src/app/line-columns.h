@@ -4,7 +4,7 @@
  */
 #pragma once
 
-#include "line-model.h"
+#include "line-item.h"
 
 #include <gtk/gtk.h>
 

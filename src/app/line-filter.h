@@ -21,7 +21,7 @@
  */
 #pragma once
 
-#include "line-model.h"
+#include "line-item.h"
 
 G_BEGIN_DECLS
 

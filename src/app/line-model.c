@@ -1,381 +1,188 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * GListModel over an immutable list.
+ * Rows as indexes into an immutable list, and a window of them as GListModel.
  */
 #include "line-model.h"
 
-#include <glib/gi18n.h>
+#include <math.h>
 #include <string.h>
-
-#include "faint/base/quantity.h"
-#include "line-words.h"
-
-struct _FaintLineItem
-{
-  GObject parent;
-
-  FaintLineList *list;
-  GHashTable *differences; /* or NULL */
-  guint index;
-};
-
-G_DEFINE_FINAL_TYPE (FaintLineItem, faint_line_item, G_TYPE_OBJECT)
 
 struct _FaintLineModel
 {
   GObject parent;
 
   FaintLineList *list;     /* may be NULL */
-  GPtrArray *items;        /* FaintLineItem or NULL where none was asked for yet */
   GHashTable *differences; /* FaintLineDifference by id, or NULL */
+  FaintLineFilter *filter; /* or NULL */
+  FaintLineSort sorts[FAINT_N_LINE_COLUMNS];
+  guint n_sorts;
+
+  GArray *rows;   /* guint, index in the list */
+  GArray *places; /* guint, row of an index, or FAINT_NO_ROW */
+
+  guint first, n_window;
+  guint anchor;     /* id */
+  GPtrArray *items; /* FaintLineItem of the window */
 };
 
 static void list_model_init (GListModelInterface *interface);
 G_DEFINE_FINAL_TYPE_WITH_CODE (FaintLineModel, faint_line_model, G_TYPE_OBJECT,
                                G_IMPLEMENT_INTERFACE (G_TYPE_LIST_MODEL, list_model_init))
 
-static const struct
-{
-  guint flag;
-  const char *words;
-} flag_words[] = {
-  { FAINT_LINE_EXCLUDED, N_ ("excluded") },
-  { FAINT_LINE_POSITION_FIXED, N_ ("position fixed") },
-  { FAINT_LINE_STRENGTH_FIXED, N_ ("strength fixed") },
-  { FAINT_LINE_LORENTZ_FIXED, N_ ("Lorentz width fixed") },
-  { FAINT_LINE_DOPPLER_FIXED, N_ ("Doppler width fixed") },
-  { FAINT_LINE_POSITION_TIED, N_ ("position tied") },
-  { FAINT_LINE_STRENGTH_TIED, N_ ("strength tied") },
-  { FAINT_LINE_LORENTZ_TIED, N_ ("Lorentz width tied") },
-  { FAINT_LINE_DOPPLER_TIED, N_ ("Doppler width tied") },
-  { FAINT_LINE_LORENTZ_AT_LIMIT, N_ ("Lorentz width at 0") },
-  { FAINT_LINE_WIDTH_SHARED, N_ ("width shared") },
-  { FAINT_LINE_BLENDED, N_ ("blended") },
-  { FAINT_LINE_WIDTH_UNUSUAL, N_ ("unusually wide") },
-  { FAINT_LINE_ENERGY_FITTED, N_ ("energy from temperatures") },
-  { FAINT_LINE_SATURATED, N_ ("strong absorption") },
-  { FAINT_LINE_AT_EDGE, N_ ("at the edge") },
-  { FAINT_LINE_NOT_DETERMINED, N_ ("not determined") },
-  { FAINT_LINE_NOT_CONVERGED, N_ ("not converged") },
-};
+static guint window_changing, window_changed, rows_changed;
 
-/* The sign before a value that is not fitted by itself. */
-static const char *
-sign_of (const FaintParameter *parameter)
+static const FaintLineDifference *
+difference_of (FaintLineModel *self, const FaintLine *line)
 {
-  switch (parameter->state)
+  return self->differences ? g_hash_table_lookup (self->differences, GUINT_TO_POINTER (line->id))
+                           : NULL;
+}
+
+/* The rows in the order of the list. */
+static void
+choose_rows (FaintLineModel *self)
+{
+  guint n = self->list ? (guint)faint_line_list_get_n (self->list) : 0;
+
+  g_array_set_size (self->rows, 0);
+  for (guint index = 0; index < n; index++)
     {
-    case FAINT_STATE_FIXED:
-      return "= ";
-    case FAINT_STATE_TIED:
-      return "⇢ ";
-    default:
-      return "";
+      const FaintLine *line = faint_line_list_get (self->list, index);
+
+      if (self->filter == NULL
+          || faint_line_filter_matches (self->filter, line, index + 1, difference_of (self, line)))
+        g_array_append_val (self->rows, index);
     }
 }
 
-static char *
-plain_number (double value, const char *format)
+typedef struct
 {
-  char buffer[G_ASCII_DTOSTR_BUF_SIZE];
+  const double *keys; /* by column of the order, then by index */
+  gsize n;            /* lines */
+  const FaintLineSort *sorts;
+  guint n_sorts;
+} Order;
 
-  if (isnan (value))
-    return g_strdup ("");
-  return g_strdup (g_ascii_formatd (buffer, sizeof buffer, format, value));
-}
-
-/* Value and uncertainty, short; what has none shows the digits of @format. */
-static char *
-short_text (double value, double u, const char *format)
+static int
+compare (gconstpointer a, gconstpointer b, gpointer data)
 {
-  return isfinite (u) && u > 0 ? faint_format_concise (value, u) : plain_number (value, format);
-}
+  const Order *order = data;
+  guint i = *(const guint *)a, k = *(const guint *)b;
 
-/* What somebody fixed shows the digits that were stated, what is computed or not fitted yet those
- * that it is good for, and what the data do not determine few of them, after a sign. */
-static char *
-parameter_text (const FaintLine *line, const FaintParameter *parameter)
-{
-  gboolean is_position = parameter == &line->position;
-  g_autofree char *text = NULL;
-
-  if (faint_line_is_lost (line, parameter))
+  for (guint s = 0; s < order->n_sorts; s++)
     {
-      text = plain_number (parameter->value, is_position ? "%.3f" : "%.2g");
-      return g_strconcat ("≈ ", text, NULL);
+      double x = order->keys[s * order->n + i], y = order->keys[s * order->n + k];
+
+      if (isnan (x) != isnan (y))
+        return isnan (x) ? 1 : -1;
+      if (x != y && !isnan (x))
+        return (x < y) == order->sorts[s].descending ? 1 : -1;
     }
-  text = short_text (parameter->value, parameter->u,
-                     parameter->state == FAINT_STATE_FIXED ? (is_position ? "%.12g" : "%.9g")
-                                                           : (is_position ? "%.10g" : "%.5g"));
-  return *text ? g_strconcat (sign_of (parameter), text, NULL) : g_strdup ("");
-}
-
-/* In MHz; a wavenumber is proportional to it. */
-static char *
-frequency_text (const FaintLine *line)
-{
-  const FaintParameter *position = &line->position;
-  double frequency = faint_line_frequency_mhz (position->value);
-
-  if (faint_line_is_lost (line, position))
-    {
-      g_autofree char *text = plain_number (frequency, "%.5g");
-
-      return g_strconcat ("≈ ", text, NULL);
-    }
-  return short_text (frequency, frequency / position->value * position->u, "%.11g");
-}
-
-const FaintLineDifference *
-faint_line_item_get_difference (FaintLineItem *self)
-{
-  guint id = faint_line_item_get_line (self)->id;
-
-  return self->differences ? g_hash_table_lookup (self->differences, GUINT_TO_POINTER (id)) : NULL;
-}
-
-/* One that the fit left out is marked. */
-static char *
-difference_text (FaintLineItem *self)
-{
-  const FaintLineDifference *it = faint_line_item_get_difference (self);
-  g_autofree char *text = NULL;
-
-  if (it == NULL)
-    return g_strdup ("");
-  text = faint_format_concise (it->value, it->u);
-  return g_strconcat (text, it->words ? " †" : "", NULL);
+  return (i > k) - (i < k);
 }
 
 static void
-faint_line_item_finalize (GObject *object)
+sort_rows (FaintLineModel *self)
 {
-  FaintLineItem *self = FAINT_LINE_ITEM (object);
+  gsize n = self->list ? faint_line_list_get_n (self->list) : 0;
+  g_autofree double *keys = NULL;
+  Order order = { .n = n, .sorts = self->sorts, .n_sorts = self->n_sorts };
 
-  g_clear_pointer (&self->list, faint_line_list_unref);
-  g_clear_pointer (&self->differences, g_hash_table_unref);
-  G_OBJECT_CLASS (faint_line_item_parent_class)->finalize (object);
+  if (self->n_sorts == 0 || self->rows->len < 2)
+    return;
+  order.keys = keys = g_new (double, self->n_sorts *n);
+  for (guint s = 0; s < self->n_sorts; s++)
+    for (guint row = 0; row < self->rows->len; row++)
+      {
+        guint index = g_array_index (self->rows, guint, row);
+        const FaintLine *line = faint_line_list_get (self->list, index);
+
+        keys[s * n + index] = faint_line_column_value (line, index + 1, difference_of (self, line),
+                                                       self->sorts[s].column);
+      }
+  g_qsort_with_data (self->rows->data, (int)self->rows->len, sizeof (guint), compare, &order);
 }
 
 static void
-faint_line_item_class_init (FaintLineItemClass *klass)
+find_places (FaintLineModel *self)
 {
-  G_OBJECT_CLASS (klass)->finalize = faint_line_item_finalize;
+  guint n = self->list ? (guint)faint_line_list_get_n (self->list) : 0;
+
+  g_array_set_size (self->places, n);
+  for (guint index = 0; index < n; index++)
+    g_array_index (self->places, guint, index) = FAINT_NO_ROW;
+  for (guint row = 0; row < self->rows->len; row++)
+    g_array_index (self->places, guint, g_array_index (self->rows, guint, row)) = row;
+}
+
+/* Items stay in their places and get other lines, so that a view has nothing to make anew. */
+static void
+fill_window (FaintLineModel *self)
+{
+  guint n = MIN (self->n_window, self->rows->len - self->first), n_before = self->items->len;
+
+  for (guint i = 0; i < n; i++)
+    {
+      guint index = g_array_index (self->rows, guint, self->first + i);
+
+      if (i < n_before)
+        faint_line_item_set (self->items->pdata[i], self->list, self->differences, index);
+      else
+        g_ptr_array_add (self->items, faint_line_item_new (self->list, self->differences, index));
+    }
+  if (n < n_before)
+    g_ptr_array_remove_range (self->items, n, n_before - n);
+  if (n != n_before)
+    g_list_model_items_changed (G_LIST_MODEL (self), MIN (n, n_before),
+                                n_before - MIN (n, n_before), n - MIN (n, n_before));
 }
 
 static void
-faint_line_item_init (FaintLineItem *self)
+move_window (FaintLineModel *self, guint first)
 {
+  guint n_most = self->rows->len > self->n_window ? self->rows->len - self->n_window : 0;
+
+  self->first = MIN (first, n_most);
+  g_signal_emit (self, window_changing, 0);
+  fill_window (self);
+  g_signal_emit (self, window_changed, 0);
 }
 
-const FaintLine *
-faint_line_item_get_line (FaintLineItem *self)
+/* Where the anchor is in the window, 0 where it is above. */
+static guint
+slot_of_anchor (FaintLineModel *self)
 {
-  g_return_val_if_fail (FAINT_IS_LINE_ITEM (self), NULL);
-  return faint_line_list_get (self->list, self->index);
+  guint row = faint_line_model_get_row (self, self->anchor);
+
+  return row == FAINT_NO_ROW || row < self->first ? 0 : row - self->first;
 }
 
-guint
-faint_line_item_get_number (FaintLineItem *self)
+/* Filters and sorts anew; the anchor is to be at @slot as before. */
+static void
+renew (FaintLineModel *self, guint slot)
 {
-  g_return_val_if_fail (FAINT_IS_LINE_ITEM (self), 0);
-  return self->index + 1;
+  guint row;
+
+  choose_rows (self);
+  sort_rows (self);
+  find_places (self);
+  row = faint_line_model_get_row (self, self->anchor);
+  move_window (self, row == FAINT_NO_ROW || row < slot ? 0 : row - slot);
+  g_signal_emit (self, rows_changed, 0);
 }
 
-char *
-faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
+/* An anchor that is not in @list hands over to the next row that is. */
+static void
+hand_over_anchor (FaintLineModel *self, FaintLineList *list)
 {
-  const FaintLine *line = faint_line_item_get_line (self);
+  guint row = faint_line_model_get_row (self, self->anchor);
 
-  switch (column)
-    {
-    case FAINT_LINE_COLUMN_NUMBER:
-      return g_strdup_printf ("%u", self->index + 1);
-    case FAINT_LINE_COLUMN_POSITION:
-      return parameter_text (line, &line->position);
-    case FAINT_LINE_COLUMN_STRENGTH:
-      return parameter_text (line, &line->strength);
-    case FAINT_LINE_COLUMN_LORENTZ:
-      return parameter_text (line, &line->lorentz);
-    case FAINT_LINE_COLUMN_DOPPLER:
-      return parameter_text (line, &line->doppler);
-    case FAINT_LINE_COLUMN_SNR:
-      return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
-    case FAINT_LINE_COLUMN_CHI2:
-      return plain_number (line->chi2_reduced, "%.2f");
-    case FAINT_LINE_COLUMN_FREQUENCY:
-      return frequency_text (line);
-    case FAINT_LINE_COLUMN_STRENGTH_296:
-      return short_text (line->strength_296, line->u_strength_296, "%.5g");
-    case FAINT_LINE_COLUMN_LOWER_ENERGY:
-      return short_text (line->lower_energy, line->u_lower_energy, "%.10g");
-    case FAINT_LINE_COLUMN_WINDOW:
-      return line->window > 0 ? g_strdup_printf ("%d", line->window) : g_strdup ("");
-    case FAINT_LINE_COLUMN_REMARK:
-      return g_strdup (line->remark);
-    case FAINT_LINE_COLUMN_UPPER:
-      return g_strdup (line->upper);
-    case FAINT_LINE_COLUMN_LOWER:
-      return g_strdup (line->lower);
-    case FAINT_LINE_COLUMN_DIFFERENCE:
-      return difference_text (self);
-    case FAINT_LINE_COLUMN_FLAGS:
-      return faint_line_flags_in_words (line->flags);
-    default:
-      return g_strdup ("");
-    }
-}
-
-char *
-faint_line_item_explain (FaintLineItem *self, FaintLineColumn column)
-{
-  static const FaintPlace places[FAINT_N_LINE_COLUMNS] = {
-    [FAINT_LINE_COLUMN_POSITION] = FAINT_PLACE_POSITION,
-    [FAINT_LINE_COLUMN_STRENGTH] = FAINT_PLACE_STRENGTH,
-    [FAINT_LINE_COLUMN_LORENTZ] = FAINT_PLACE_LORENTZ,
-    [FAINT_LINE_COLUMN_DOPPLER] = FAINT_PLACE_DOPPLER,
-  };
-  const FaintLine *line = faint_line_item_get_line (self);
-  const FaintLineDifference *difference = faint_line_item_get_difference (self);
-  g_autofree char *tie = NULL;
-
-  if (column == FAINT_LINE_COLUMN_DIFFERENCE)
-    return difference && difference->words
-               /* Translators: why a line is left out of the fit of the band */
-               ? g_strdup_printf (_ ("Left out: %s"), difference->words)
-               : NULL;
-  if (column == FAINT_LINE_COLUMN_FLAGS)
-    return line->flags ? faint_line_flags_in_words (line->flags) : NULL;
-  if (column < FAINT_LINE_COLUMN_POSITION || column > FAINT_LINE_COLUMN_DOPPLER)
-    return NULL;
-  if (faint_line_peek_parameter (line, places[column])->state == FAINT_STATE_FIXED)
-    return g_strdup (_ ("Fixed"));
-  if (faint_line_is_lost (line, faint_line_peek_parameter (line, places[column])))
-    return g_strdup (_ ("Not determined by the data"));
-  tie = faint_tie_in_words (self->list, line, places[column]);
-  /* Translators: such as "Tied: 0.5 × strength of line 12 (7790.220)" */
-  return tie ? g_strdup_printf (_ ("Tied: %s"), tie) : NULL;
-}
-
-static double
-number_of_label (const char *label)
-{
-  const char *digits = strpbrk (label, "0123456789");
-
-  return digits ? g_ascii_strtod (digits, NULL) : NAN;
-}
-
-double
-faint_line_column_value (const FaintLine *line, guint number, const FaintLineDifference *difference,
-                         FaintLineColumn column)
-{
-  switch (column)
-    {
-    case FAINT_LINE_COLUMN_NUMBER:
-      return number;
-    case FAINT_LINE_COLUMN_POSITION:
-      return line->position.value;
-    case FAINT_LINE_COLUMN_STRENGTH:
-      return line->strength.value;
-    case FAINT_LINE_COLUMN_LORENTZ:
-      return line->lorentz.value;
-    case FAINT_LINE_COLUMN_DOPPLER:
-      return line->doppler.value;
-    case FAINT_LINE_COLUMN_SNR:
-      return line->snr;
-    case FAINT_LINE_COLUMN_CHI2:
-      return line->chi2_reduced;
-    case FAINT_LINE_COLUMN_FREQUENCY:
-      return line->position.value;
-    case FAINT_LINE_COLUMN_STRENGTH_296:
-      return line->strength_296;
-    case FAINT_LINE_COLUMN_LOWER_ENERGY:
-      return line->lower_energy;
-    case FAINT_LINE_COLUMN_WINDOW:
-      return line->window > 0 ? line->window : NAN;
-    case FAINT_LINE_COLUMN_REMARK:
-      return *line->remark ? 0 : NAN; /* those with one first */
-    case FAINT_LINE_COLUMN_UPPER:
-      return number_of_label (line->upper);
-    case FAINT_LINE_COLUMN_LOWER:
-      return number_of_label (line->lower);
-    case FAINT_LINE_COLUMN_DIFFERENCE:
-      return difference ? difference->value : NAN;
-    case FAINT_LINE_COLUMN_FLAGS:
-      return line->flags;
-    default:
-      return NAN;
-    }
-}
-
-double
-faint_line_item_number (FaintLineItem *self, FaintLineColumn column)
-{
-  return faint_line_column_value (faint_line_item_get_line (self), self->index + 1,
-                                  faint_line_item_get_difference (self), column);
-}
-
-const char *
-faint_line_column_name (FaintLineColumn column)
-{
-  static const char *const names[FAINT_N_LINE_COLUMNS] = {
-    [FAINT_LINE_COLUMN_NUMBER] = "number",
-    [FAINT_LINE_COLUMN_POSITION] = "position",
-    [FAINT_LINE_COLUMN_STRENGTH] = "strength",
-    [FAINT_LINE_COLUMN_LORENTZ] = "lorentz",
-    [FAINT_LINE_COLUMN_DOPPLER] = "doppler",
-    [FAINT_LINE_COLUMN_SNR] = "snr",
-    [FAINT_LINE_COLUMN_CHI2] = "chi2",
-    [FAINT_LINE_COLUMN_FREQUENCY] = "frequency",
-    [FAINT_LINE_COLUMN_STRENGTH_296] = "strength_296",
-    [FAINT_LINE_COLUMN_LOWER_ENERGY] = "lower_energy",
-    [FAINT_LINE_COLUMN_WINDOW] = "window",
-    [FAINT_LINE_COLUMN_UPPER] = "upper",
-    [FAINT_LINE_COLUMN_LOWER] = "lower",
-    [FAINT_LINE_COLUMN_DIFFERENCE] = "difference",
-    [FAINT_LINE_COLUMN_FLAGS] = "flags",
-    [FAINT_LINE_COLUMN_REMARK] = "remark",
-  };
-
-  g_return_val_if_fail (column < FAINT_N_LINE_COLUMNS, "");
-  return names[column];
-}
-
-const char *
-faint_line_column_title (FaintLineColumn column)
-{
-  static const char *const titles[FAINT_N_LINE_COLUMNS] = {
-    [FAINT_LINE_COLUMN_NUMBER] = N_ ("#"),
-    [FAINT_LINE_COLUMN_POSITION] = N_ ("Position/cm⁻¹"),
-    [FAINT_LINE_COLUMN_STRENGTH] = N_ ("Strength/(cm/molecule)"),
-    [FAINT_LINE_COLUMN_LORENTZ] = N_ ("Lorentz/cm⁻¹"),
-    [FAINT_LINE_COLUMN_DOPPLER] = N_ ("Doppler/cm⁻¹"),
-    [FAINT_LINE_COLUMN_SNR] = N_ ("S/N"),
-    [FAINT_LINE_COLUMN_CHI2] = N_ ("χ²/ν"),
-    [FAINT_LINE_COLUMN_FREQUENCY] = N_ ("Frequency/MHz"),
-    [FAINT_LINE_COLUMN_STRENGTH_296] = N_ ("S(296 K)/(cm/molecule)"),
-    [FAINT_LINE_COLUMN_LOWER_ENERGY] = N_ ("Lower energy/cm⁻¹"),
-    [FAINT_LINE_COLUMN_WINDOW] = N_ ("Window"),
-    [FAINT_LINE_COLUMN_REMARK] = N_ ("Note"),
-    [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper level"),
-    [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower level"),
-    [FAINT_LINE_COLUMN_DIFFERENCE] = N_ ("Obs − calc/cm⁻¹"),
-    [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),
-  };
-
-  g_return_val_if_fail (column < FAINT_N_LINE_COLUMNS, "");
-  return _ (titles[column]);
-}
-
-char *
-faint_line_flags_in_words (guint flags)
-{
-  GString *words = g_string_new (NULL);
-
-  for (guint i = 0; i < G_N_ELEMENTS (flag_words); i++)
-    if (flags & flag_words[i].flag)
-      g_string_append_printf (words, "%s%s", words->len > 0 ? ", " : "", _ (flag_words[i].words));
-  return g_string_free (words, FALSE);
+  for (guint id; row != FAINT_NO_ROW && (id = faint_line_model_get_id (self, row)) > 0; row++)
+    if (faint_line_list_find (list, id))
+      {
+        self->anchor = id;
+        return;
+      }
 }
 
 static GType
@@ -387,46 +194,16 @@ get_item_type (GListModel *model)
 static guint
 get_n_items (GListModel *model)
 {
-  FaintLineModel *self = FAINT_LINE_MODEL (model);
-
-  return self->list ? (guint)faint_line_list_get_n (self->list) : 0;
+  return FAINT_LINE_MODEL (model)->items->len;
 }
 
-/* One object a line, however often it is asked for: a view keeps the rows of those it has. */
 static gpointer
 get_item (GListModel *model, guint position)
 {
   FaintLineModel *self = FAINT_LINE_MODEL (model);
-  FaintLineItem *item;
 
-  if (position >= get_n_items (model))
-    return NULL;
-  item = g_ptr_array_index (self->items, position);
-  if (item == NULL)
-    {
-      item = g_object_new (FAINT_TYPE_LINE_ITEM, NULL);
-      item->list = faint_line_list_ref (self->list);
-      item->differences = self->differences ? g_hash_table_ref (self->differences) : NULL;
-      item->index = position;
-      g_ptr_array_index (self->items, position) = item;
-    }
-  return g_object_ref (item);
-}
-
-static void
-item_free (gpointer item)
-{
-  if (item)
-    g_object_unref (item);
-}
-
-/* As many as there are lines, none made yet. */
-static void
-renew_items (FaintLineModel *self)
-{
-  g_clear_pointer (&self->items, g_ptr_array_unref);
-  self->items = g_ptr_array_new_with_free_func (item_free);
-  g_ptr_array_set_size (self->items, (int)get_n_items (G_LIST_MODEL (self)));
+  return position < self->items->len ? g_object_ref (g_ptr_array_index (self->items, position))
+                                     : NULL;
 }
 
 static void
@@ -442,9 +219,12 @@ faint_line_model_finalize (GObject *object)
 {
   FaintLineModel *self = FAINT_LINE_MODEL (object);
 
-  g_clear_pointer (&self->items, g_ptr_array_unref);
+  g_ptr_array_unref (self->items);
+  g_array_unref (self->rows);
+  g_array_unref (self->places);
   g_clear_pointer (&self->list, faint_line_list_unref);
   g_clear_pointer (&self->differences, g_hash_table_unref);
+  g_clear_pointer (&self->filter, faint_line_filter_free);
   G_OBJECT_CLASS (faint_line_model_parent_class)->finalize (object);
 }
 
@@ -452,12 +232,21 @@ static void
 faint_line_model_class_init (FaintLineModelClass *klass)
 {
   G_OBJECT_CLASS (klass)->finalize = faint_line_model_finalize;
+  window_changing = g_signal_new ("window-changing", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST,
+                                  0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  window_changed = g_signal_new ("window-changed", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0,
+                                 NULL, NULL, NULL, G_TYPE_NONE, 0);
+  rows_changed = g_signal_new ("rows-changed", G_TYPE_FROM_CLASS (klass), G_SIGNAL_RUN_LAST, 0,
+                               NULL, NULL, NULL, G_TYPE_NONE, 0);
 }
 
 static void
 faint_line_model_init (FaintLineModel *self)
 {
-  renew_items (self);
+  self->rows = g_array_new (FALSE, FALSE, sizeof (guint));
+  self->places = g_array_new (FALSE, FALSE, sizeof (guint));
+  self->items = g_ptr_array_new_with_free_func (g_object_unref);
+  self->n_window = G_MAXUINT;
 }
 
 FaintLineModel *
@@ -469,34 +258,19 @@ faint_line_model_new (void)
 void
 faint_line_model_set_list (FaintLineModel *self, FaintLineList *list)
 {
-  guint before, after;
+  guint slot;
 
   g_return_if_fail (FAINT_IS_LINE_MODEL (self));
   if (list == self->list)
     return;
-  before = get_n_items (G_LIST_MODEL (self));
+  if (list)
+    hand_over_anchor (self, list);
+  slot = slot_of_anchor (self);
   if (list)
     faint_line_list_ref (list);
   g_clear_pointer (&self->list, faint_line_list_unref);
   self->list = list;
-  renew_items (self);
-  after = get_n_items (G_LIST_MODEL (self));
-  g_list_model_items_changed (G_LIST_MODEL (self), 0, before, after);
-}
-
-void
-faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
-{
-  guint n;
-
-  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
-  if (differences == self->differences)
-    return;
-  n = get_n_items (G_LIST_MODEL (self));
-  g_clear_pointer (&self->differences, g_hash_table_unref);
-  self->differences = differences ? g_hash_table_ref (differences) : NULL;
-  renew_items (self);
-  g_list_model_items_changed (G_LIST_MODEL (self), 0, n, n);
+  renew (self, slot);
 }
 
 FaintLineList *
@@ -504,4 +278,101 @@ faint_line_model_get_list (FaintLineModel *self)
 {
   g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), NULL);
   return self->list;
+}
+
+void
+faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  if (differences == self->differences)
+    return;
+  g_clear_pointer (&self->differences, g_hash_table_unref);
+  self->differences = differences ? g_hash_table_ref (differences) : NULL;
+  renew (self, slot_of_anchor (self));
+}
+
+void
+faint_line_model_set_filter (FaintLineModel *self, FaintLineFilter *filter)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  g_clear_pointer (&self->filter, faint_line_filter_free);
+  self->filter = filter;
+  renew (self, slot_of_anchor (self));
+}
+
+void
+faint_line_model_set_order (FaintLineModel *self, const FaintLineSort *sorts, guint n)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  g_return_if_fail (n <= FAINT_N_LINE_COLUMNS);
+  if (n > 0)
+    memcpy (self->sorts, sorts, n * sizeof *sorts);
+  self->n_sorts = n;
+  renew (self, slot_of_anchor (self));
+}
+
+guint
+faint_line_model_get_n_rows (FaintLineModel *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), 0);
+  return self->rows->len;
+}
+
+guint
+faint_line_model_get_id (FaintLineModel *self, guint row)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), 0);
+  return row < self->rows->len
+             ? faint_line_list_get (self->list, g_array_index (self->rows, guint, row))->id
+             : 0;
+}
+
+guint
+faint_line_model_get_row (FaintLineModel *self, guint id)
+{
+  gsize index;
+
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), FAINT_NO_ROW);
+  index = self->list && id > 0 ? faint_line_list_index_of (self->list, id) : G_MAXSIZE;
+  return index < self->places->len ? g_array_index (self->places, guint, index) : FAINT_NO_ROW;
+}
+
+FaintLineItem *
+faint_line_model_get_row_item (FaintLineModel *self, guint row)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), NULL);
+  return row < self->rows->len ? faint_line_item_new (self->list, self->differences,
+                                                      g_array_index (self->rows, guint, row))
+                               : NULL;
+}
+
+void
+faint_line_model_set_window (FaintLineModel *self, guint first, guint n)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  if (first == self->first && n == self->n_window)
+    return;
+  self->n_window = n;
+  move_window (self, first);
+}
+
+guint
+faint_line_model_get_first (FaintLineModel *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), 0);
+  return self->first;
+}
+
+guint
+faint_line_model_get_anchor (FaintLineModel *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), 0);
+  return self->anchor;
+}
+
+void
+faint_line_model_set_anchor (FaintLineModel *self, guint id)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  self->anchor = id;
 }

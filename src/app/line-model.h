@@ -1,86 +1,62 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * The line list as a model for a table: items are made when asked for, and a cell is text.
+ * The line list as rows of a table: those that meet a filter, in the order of some columns. As a
+ * list model it shows a window of them, the rows in sight, so that a view of it costs the same
+ * whatever the length of the list. Filter and order are arrays of numbers; there are items for the
+ * window alone, one for each of its places: what comes into sight is told to the item there, so
+ * that a view makes no row anew.
  */
 #pragma once
 
+#include "line-filter.h"
+#include "line-item.h"
+
 #include <gio/gio.h>
 
-#include "faint/lines/line-list.h"
-
 G_BEGIN_DECLS
-
-/* The columns of the table, in their order. */
-typedef enum
-{
-  FAINT_LINE_COLUMN_NUMBER,
-  FAINT_LINE_COLUMN_POSITION,
-  FAINT_LINE_COLUMN_STRENGTH,
-  FAINT_LINE_COLUMN_LORENTZ,
-  FAINT_LINE_COLUMN_DOPPLER,
-  FAINT_LINE_COLUMN_SNR,
-  FAINT_LINE_COLUMN_CHI2,
-  FAINT_LINE_COLUMN_FREQUENCY,
-  FAINT_LINE_COLUMN_STRENGTH_296,
-  FAINT_LINE_COLUMN_LOWER_ENERGY,
-  FAINT_LINE_COLUMN_WINDOW,
-  FAINT_LINE_COLUMN_UPPER, /* labels */
-  FAINT_LINE_COLUMN_LOWER,
-  FAINT_LINE_COLUMN_DIFFERENCE, /* observed minus calculated position */
-  FAINT_LINE_COLUMN_FLAGS,
-  FAINT_LINE_COLUMN_REMARK,
-  FAINT_N_LINE_COLUMNS
-} FaintLineColumn;
-
-/* Observed minus calculated position of a line, from the constants of its band. */
-typedef struct
-{
-  double value, u;   /* cm-1 */
-  const char *words; /* why the fit left it out, translated; NULL: it did not */
-} FaintLineDifference;
-
-/* One row. Keeps its list alive. */
-#define FAINT_TYPE_LINE_ITEM (faint_line_item_get_type ())
-G_DECLARE_FINAL_TYPE (FaintLineItem, faint_line_item, FAINT, LINE_ITEM, GObject)
-
-const FaintLine *faint_line_item_get_line (FaintLineItem *self);
-/* Place in the list, from 1. */
-guint faint_line_item_get_number (FaintLineItem *self);
-/* Borrowed; NULL: none is known. */
-const FaintLineDifference *faint_line_item_get_difference (FaintLineItem *self);
-/* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=', a
- * tied one with an arrow, one that the data do not determine with '≈' and few digits; flags in
- * words; "" where nothing is known. Free with g_free. */
-char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
-/* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Not determined by
- * the data", "Tied: Lorentz half width of line 12 (7790.220)", the flags; NULL: nothing to explain.
- * Free with g_free. */
-char *faint_line_item_explain (FaintLineItem *self, FaintLineColumn column);
-/* What the column sorts by, of a label its first whole number, which is J; NAN where nothing is
- * known. */
-double faint_line_item_number (FaintLineItem *self, FaintLineColumn column);
-/* The same of a line without an item; @number: its place in the list, from 1, @difference may be
- * NULL. */
-double faint_line_column_value (const FaintLine *line, guint number,
-                                const FaintLineDifference *difference, FaintLineColumn column);
 
 #define FAINT_TYPE_LINE_MODEL (faint_line_model_get_type ())
 G_DECLARE_FINAL_TYPE (FaintLineModel, faint_line_model, FAINT, LINE_MODEL, GObject)
 
+#define FAINT_NO_ROW G_MAXUINT
+
+typedef struct
+{
+  FaintLineColumn column;
+  gboolean descending;
+} FaintLineSort;
+
+/* Signals: "window-changing", the rows and the first of the window are known but the items have
+ * their lines yet; "items-changed" only where it has more places or fewer; "window-changed", the
+ * items may have other lines or contents. "rows-changed", after these: other rows, or the same in
+ * another order or with other contents. */
 FaintLineModel *faint_line_model_new (void);
 /* NULL empties the model. */
 void faint_line_model_set_list (FaintLineModel *self, FaintLineList *list);
+FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, may be NULL */
 /* FaintLineDifference (to be freed with g_free) by id of the line; a reference is taken. NULL: none
  * are known. */
 void faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences);
-FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, may be NULL */
+/* Takes @filter; NULL: every line is a row. */
+void faint_line_model_set_filter (FaintLineModel *self, FaintLineFilter *filter);
+/* By the first, equal ones by the next, then as in the list. What is not known comes last, whether
+ * ascending or descending. Copied. */
+void faint_line_model_set_order (FaintLineModel *self, const FaintLineSort *sorts, guint n);
 
-/* "position", "strength_296": for settings. Static. */
-const char *faint_line_column_name (FaintLineColumn column);
-/* "Position/cm⁻¹" and so on, the head of the column. Translated, static. */
-const char *faint_line_column_title (FaintLineColumn column);
+guint faint_line_model_get_n_rows (FaintLineModel *self);
+/* Id of a row, 0: no such row. Row of an id, or FAINT_NO_ROW. */
+guint faint_line_model_get_id (FaintLineModel *self, guint row);
+guint faint_line_model_get_row (FaintLineModel *self, guint id);
+/* As it is shown, whether in the window or not; NULL: no such row. Free with g_object_unref. */
+FaintLineItem *faint_line_model_get_row_item (FaintLineModel *self, guint row);
 
-/* Flags of a line in words a person reads, "blended, at the edge"; "" for none. Translated. */
-char *faint_line_flags_in_words (guint flags);
+/* The rows that are items: @n from @first, or from before it where the rows end. All of them until
+ * it is set. */
+void faint_line_model_set_window (FaintLineModel *self, guint first, guint n);
+guint faint_line_model_get_first (FaintLineModel *self);
+/* The line that keeps its place in the window when the rows change; 0: they are shown from the
+ * first. */
+void faint_line_model_set_anchor (FaintLineModel *self, guint id);
+guint faint_line_model_get_anchor (FaintLineModel *self);
 
 G_END_DECLS

@@ -78,6 +78,10 @@ enter (FaintWindow *self, guint area)
   if (widget == NULL)
     return FALSE;
   weak = g_object_get_data (G_OBJECT (widget), FOCUS_KEY);
+  /* a row's widget may have got another line since; the table knows which had the focus */
+  if (weak && *weak && gtk_widget_is_ancestor (*weak, self->table)
+      && gtk_widget_get_mapped (self->table) && gtk_widget_grab_focus (self->table))
+    return TRUE;
   if (weak && *weak && gtk_widget_is_ancestor (*weak, widget) && gtk_widget_get_mapped (*weak)
       && gtk_widget_grab_focus (*weak))
     return TRUE;

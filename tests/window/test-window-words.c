@@ -8,6 +8,7 @@
 #include <locale.h>
 #include <string.h>
 
+#include "app/line-cell.h"
 #include "app/message-bar.h"
 #include "faint-test.h"
 #include "window-test.h"
@@ -40,6 +41,21 @@ for_each_label (GtkWidget *widget, WithLabel act, gpointer data)
     for_each_label (child, act, data);
 }
 
+typedef void (*WithCell) (FaintLineCell *cell, gpointer data);
+
+/* Of the table of lines. */
+static void
+for_each_cell (GtkWidget *widget, WithCell act, gpointer data)
+{
+  if (!gtk_widget_get_mapped (widget))
+    return;
+  if (FAINT_IS_LINE_CELL (widget))
+    act (FAINT_LINE_CELL (widget), data);
+  for (GtkWidget *child = gtk_widget_get_first_child (widget); child;
+       child = gtk_widget_get_next_sibling (child))
+    for_each_cell (child, act, data);
+}
+
 /* The whole text of what may be cut, a path or what was typed, is in its tooltip. */
 static gboolean
 is_told_elsewhere (GtkWidget *label)
@@ -59,6 +75,14 @@ assert_whole (GtkLabel *label, gpointer stage)
     complain ("%s: “%s” is cut", (const char *)stage, gtk_label_get_text (label));
 }
 
+/* Remarks may be cut, which are said by a tooltip. */
+static void
+assert_cell_whole (FaintLineCell *cell, gpointer stage)
+{
+  if (faint_line_cell_is_cut_off (cell) && faint_line_cell_get_description (cell) == NULL)
+    complain ("%s: “%s” is cut in the table", (const char *)stage, faint_line_cell_get_text (cell));
+}
+
 static void
 test_nothing_is_cut (void)
 {
@@ -69,6 +93,7 @@ test_nothing_is_cut (void)
     {
       show_stage (window, stages[i]);
       for_each_label (GTK_WIDGET (window), assert_whole, (gpointer)stages[i]);
+      for_each_cell (window->table, assert_cell_whole, (gpointer)stages[i]);
     }
   window_test_close (window);
 }
@@ -175,6 +200,13 @@ assert_left_to_right (GtkLabel *label, gpointer n)
     complain ("“%s” turns round", gtk_label_get_text (label));
 }
 
+static void
+assert_cell_left_to_right (FaintLineCell *cell, gpointer n)
+{
+  g_assert_cmpint (gtk_widget_get_direction (GTK_WIDGET (cell)), ==, GTK_TEXT_DIR_LTR);
+  (*(guint *)n)++;
+}
+
 /* Where words run from right to left "12000(60)" would become "(60)12000". */
 static void
 test_mirrored (void)
@@ -188,6 +220,7 @@ test_mirrored (void)
     {
       show_stage (window, stages[i]);
       for_each_label (GTK_WIDGET (window), assert_left_to_right, &n);
+      for_each_cell (window->table, assert_cell_left_to_right, &n);
     }
   g_assert_cmpuint (n, >, 100);
   window_test_close (window);
