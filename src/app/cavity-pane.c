@@ -10,6 +10,7 @@
 #include "faint/cavity/response.h"
 #include "needed-conditions.h"
 #include "pane.h"
+#include "quantity-text.h"
 #include "setup-field.h"
 #include "what-if-box.h"
 
@@ -52,6 +53,8 @@ struct _FaintCavityPane
   GtkWidget *numbers[N_NUMBERS], *strongest;
   GtkWidget *single; /* says that a single pass has none of them */
   GtkWidget *reason; /* why nothing follows */
+  GtkWidget *former; /* says that another measured quantity is in use still */
+  gboolean filling;  /* the list is being set from the document */
 };
 
 G_DEFINE_FINAL_TYPE (FaintCavityPane, faint_cavity_pane, GTK_TYPE_BOX)
@@ -162,9 +165,51 @@ update_strongest (FaintCavityPane *self, FaintAnalysis *analysis)
 static void
 update_face (FaintCavityPane *self, const FaintSetup *setup)
 {
+  self->filling = TRUE;
   for (guint i = 0; i < G_N_ELEMENTS (faces); i++)
     if (faces[i].kind == setup->mirror_kind)
       gtk_drop_down_set_selected (GTK_DROP_DOWN (self->face), i);
+  self->filling = FALSE;
+}
+
+/* A measured quantity that is shown and empty does not describe the mirrors: the one before does.
+ */
+static void
+update_former (FaintCavityPane *self, const FaintSetup *setup)
+{
+  guint shown = gtk_drop_down_get_selected (GTK_DROP_DOWN (self->face));
+  const char *name = NULL;
+  g_autofree char *value = NULL, *text = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (faces); i++)
+    if (faces[i].kind == setup->mirror_kind && i != shown)
+      name = _ (faces[i].name);
+  if (name != NULL)
+    {
+      value = setup->mirror_kind == FAINT_MIRROR_TABLE
+                  ? g_path_get_basename (setup->finesse_table ? setup->finesse_table : "")
+                  : faint_quantity_in_words (setup->mirror);
+      /* Translators: name and value of what describes the mirrors */
+      text = g_strdup_printf (_ ("Until a value is given here the cavity has %s %s."), name, value);
+    }
+  gtk_label_set_text (GTK_LABEL (self->former), text ? text : "");
+  gtk_widget_set_visible (self->former, text != NULL);
+}
+
+/* In the words of the fields above. */
+static char *
+reason_in_words (const FaintSetup *setup, const GError *error)
+{
+  if (!g_error_matches (error, FAINT_SETUP_ERROR, FAINT_SETUP_ERROR_MISSING))
+    return g_strdup (error->message);
+  if (setup->mirror_kind == FAINT_MIRROR_UNKNOWN)
+    return g_strdup (_ ("The mirrors are not described yet: choose what was measured of them above "
+                        "and enter its value."));
+  if (!faint_quantity_is_known (setup->cavity_length))
+    /* Translators: the name of a length */
+    return g_strdup_printf (_ ("%s is not stated yet; without it nothing follows here."),
+                            faint_cavity_length_in_words (setup->geometry));
+  return g_strdup (error->message);
 }
 
 static void
@@ -173,6 +218,7 @@ update (FaintCavityPane *self)
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
   const FaintSetup *setup;
   g_autoptr (GError) error = NULL;
+  g_autofree char *reason = NULL;
   gboolean has_cavity;
   double numbers[N_NUMBERS], u[N_NUMBERS];
 
@@ -192,13 +238,17 @@ update (FaintCavityPane *self)
   for (guint i = 0; i < N_NUMBERS; i++)
     faint_pane_show_row (self->numbers[i], has_cavity);
   update_strongest (self, analysis);
+  update_former (self, setup);
   show_numbers (self, NULL, NULL);
   if (!has_cavity)
     gtk_label_set_text (GTK_LABEL (self->reason), "");
   else if (numbers_at_centre (faint_document_get_spectrum (self->document), numbers, u, &error))
     show_numbers (self, numbers, u);
   else
-    gtk_label_set_text (GTK_LABEL (self->reason), error->message);
+    {
+      reason = reason_in_words (setup, error);
+      gtk_label_set_text (GTK_LABEL (self->reason), reason);
+    }
   gtk_widget_set_visible (self->reason, error != NULL);
 }
 
@@ -212,13 +262,45 @@ on_changed (FaintDocument *document, guint change, FaintCavityPane *self)
   update (self);
 }
 
+/* What describes the mirrors now, as the quantity that was chosen: nothing is lost, and it is one
+ * step back. Nothing is done where that cannot be computed. */
+static void
+convert (FaintCavityPane *self, guint position)
+{
+  FaintQuantity mirror
+      = faint_cavity_mirror_as (faint_document_get_setup (self->document), faces[position].kind);
+  g_autoptr (FaintSetup) setup = faint_document_copy_setup (self->document);
+  g_autofree char *u_key = g_strdup_printf ("u(%s)", faces[position].key);
+  g_autofree char *text = NULL, *u_text = NULL, *label = NULL;
+
+  if (!faint_quantity_is_known (mirror))
+    return;
+  mirror = faint_quantity_rounded (mirror);
+  text = faint_quantity_to_text (mirror);
+  u_text = faint_quantity_u_to_text (mirror);
+  /* Translators: a step that can be undone; %s is a quantity: "Convert to Ring-down time" */
+  label = g_strdup_printf (_ ("Convert to %s"), _ (faces[position].name));
+  /* a value that follows from a good one is good */
+  if (!faint_setup_set (setup, faces[position].key, text, NULL, NULL)
+      || (*u_text && !faint_setup_set (setup, u_key, u_text, NULL, NULL))
+      || !faint_document_edit_setup (self->document, setup, label, NULL))
+    g_warn_if_reached ();
+}
+
 static void
 on_face_selected (GtkDropDown *drop_down, GParamSpec *pspec, FaintCavityPane *self)
 {
   guint position = gtk_drop_down_get_selected (drop_down);
+  const FaintSetup *setup = faint_document_get_setup (self->document);
 
-  if (position < G_N_ELEMENTS (faces))
-    gtk_stack_set_visible_child_name (GTK_STACK (self->face_stack), faces[position].key);
+  if (position >= G_N_ELEMENTS (faces))
+    return;
+  gtk_stack_set_visible_child_name (GTK_STACK (self->face_stack), faces[position].key);
+  if (self->filling || setup == NULL)
+    return;
+  if (faces[position].kind != setup->mirror_kind)
+    convert (self, position);
+  update_former (self, faint_document_get_setup (self->document));
 }
 
 static void
@@ -265,6 +347,8 @@ build_mirrors (FaintCavityPane *self)
   g_signal_connect (self->face, "notify::selected", G_CALLBACK (on_face_selected), self);
   faint_pane_row (grid, _ ("Measured"), self->face);
   faint_pane_row (grid, _ ("Value"), self->face_stack);
+  self->former = faint_pane_note (grid, "");
+  gtk_widget_set_visible (self->former, FALSE);
 }
 
 static void

@@ -105,19 +105,28 @@ replace_snapshot (FaintAnalysis **place, FaintAnalysis *analysis)
   *place = analysis;
 }
 
-/* One step of the history; what it changed goes into the record. */
-void
-_faint_document_push (FaintDocument *self, FaintAnalysis *analysis, const char *label,
-                      const char *merge_key)
+/* One step of the history; what it changed goes into the record, and @remark (or NULL) behind it.
+ */
+static void
+push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key,
+      const char *remark)
 {
   FaintAnalysis *origin = faint_history_origin (self->history, merge_key);
   g_autofree char *date = faint_date_now ();
-  g_autofree char *text = faint_analysis_describe_change (origin, self->analysis, analysis);
+  g_autofree char *change = faint_analysis_describe_change (origin, self->analysis, analysis);
+  g_autofree char *text = g_strconcat (change, remark != NULL && *change ? remark : "", NULL);
   g_autoptr (FaintAnalysis) recorded = faint_analysis_with_change (analysis, origin, date, text);
 
   _faint_document_stop (self);
   faint_history_push (self->history, label, merge_key, recorded);
   _faint_document_take (self, recorded, 0);
+}
+
+void
+_faint_document_push (FaintDocument *self, FaintAnalysis *analysis, const char *label,
+                      const char *merge_key)
+{
+  push (self, analysis, label, merge_key, NULL);
 }
 
 /* The same, and the fit that follows it. */
@@ -365,9 +374,9 @@ faint_document_get_job (FaintDocument *self)
   return self->job;
 }
 
-gboolean
-faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
-                           GError **error)
+static gboolean
+edit_setup (FaintDocument *self, FaintSetup *setup, const char *label, const char *remark,
+            GError **error)
 {
   g_autoptr (FaintAnalysis) analysis = NULL;
 
@@ -376,8 +385,24 @@ faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *l
                                            error);
   if (analysis == NULL)
     return FALSE;
-  edit (self, analysis, label, NULL);
+  push (self, analysis, label, NULL, remark);
+  _faint_document_follow (self);
   return TRUE;
+}
+
+gboolean
+faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
+                           GError **error)
+{
+  return edit_setup (self, setup, label, NULL, error);
+}
+
+gboolean
+faint_document_suppose_setup (FaintDocument *self, FaintSetup *setup, const char *label,
+                              GError **error)
+{
+  return edit_setup (self, setup, label, " (supposed, not measured; stated uncertainties are kept)",
+                     error);
 }
 
 gboolean

@@ -114,6 +114,9 @@ faint_document_read_lines_finish (FaintDocument *self, GAsyncResult *result, GEr
 /* Replaces the setup of the shown spectrum; @label and @merge_key as in history.h. */
 gboolean faint_document_edit_setup (FaintDocument *self, FaintSetup *setup, const char *label,
                                     GError **error);
+/* The same of values that are supposed, not measured: the record of changes says so. */
+gboolean faint_document_suppose_setup (FaintDocument *self, FaintSetup *setup, const char *label,
+                                       GError **error);
 /* A copy of its setup to change; NULL while nothing is open. */
 FaintSetup *faint_document_copy_setup (FaintDocument *self);
 /* Fit options by key (faint_fit_options_set); does not start a fit. */

@@ -2,6 +2,7 @@
 #include "excluded-list.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "pane.h"
 
@@ -67,12 +68,25 @@ count_teeth (const FaintSpectrum *spectrum, const FaintSetupRange *range)
   return (guint)(end - first);
 }
 
+/* A tenth of the spacing tells teeth apart. */
+static char *
+place_of_tooth (double wavenumber, double spacing)
+{
+  char text[G_ASCII_DTOSTR_BUF_SIZE], format[16];
+  int decimals = spacing > 0 ? (int)ceil (-log10 (spacing / 10)) : 6;
+
+  g_snprintf (format, sizeof format, "%%.%df", CLAMP (decimals, 0, 12));
+  return g_strdup (g_ascii_formatd (text, sizeof text, format, wavenumber));
+}
+
 /* "7790.100 – 7790.120 cm⁻¹: 14 teeth" */
 static char *
 range_in_words (const FaintSpectrum *spectrum, const FaintSetupRange *range)
 {
-  g_autofree char *lower = faint_format_double (range->lower);
-  g_autofree char *upper = faint_format_double (range->upper);
+  double spacing = (spectrum->wavenumber[spectrum->n - 1] - spectrum->wavenumber[0])
+                   / (double)MAX (spectrum->n - 1, 1);
+  g_autofree char *lower = place_of_tooth (range->lower, spacing);
+  g_autofree char *upper = place_of_tooth (range->upper, spacing);
   guint n = count_teeth (spectrum, range);
 
   /* Translators: the ends of a range, and the teeth in it */
@@ -85,6 +99,10 @@ append_row (FaintExcludedList *self, const FaintSpectrum *spectrum, guint i)
 {
   g_autofree char *words = range_in_words (spectrum, range_at (self, i));
   g_autofree char *removal = g_strdup_printf (_ ("Take back %s"), words);
+  g_autofree char *lower = faint_format_double (range_at (self, i)->lower);
+  g_autofree char *upper = faint_format_double (range_at (self, i)->upper);
+  g_autofree char *tooltip
+      = g_strdup_printf ("%s – %s cm⁻¹\n%s", lower, upper, _ ("Show this range"));
   GtkWidget *row = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *show = gtk_button_new_with_label (words);
   GtkWidget *remove = gtk_button_new_from_icon_name ("list-remove-symbolic");
@@ -95,7 +113,7 @@ append_row (FaintExcludedList *self, const FaintSpectrum *spectrum, guint i)
   gtk_widget_set_hexpand (show, TRUE);
   gtk_widget_add_css_class (show, "flat");
   gtk_widget_add_css_class (show, "numeric");
-  gtk_widget_set_tooltip_text (show, _ ("Show this range"));
+  gtk_widget_set_tooltip_text (show, tooltip);
   gtk_widget_add_css_class (remove, "flat");
   gtk_widget_set_tooltip_text (remove, _ ("Take these teeth back into the fits"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (remove), GTK_ACCESSIBLE_PROPERTY_LABEL, removal,

@@ -221,20 +221,6 @@ title_new (FaintImportConditions *self)
   return entry;
 }
 
-/* One of the units that an entry takes, in words for an empty one. */
-static void
-hint (GtkWidget *control, FaintDimension dimension)
-{
-  g_autofree char *names = faint_unit_names (dimension);
-  g_autofree char *text = dimension == FAINT_DIMENSION_NUMBER
-                              ? g_strdup (_ ("number, or 0.98(1)"))
-                              /* Translators: names of units */
-                              : g_strdup_printf (_ ("in %s"), names);
-
-  gtk_entry_set_placeholder_text (
-      GTK_ENTRY (faint_quantity_entry_get_entry (FAINT_QUANTITY_ENTRY (control))), text);
-}
-
 static GtkWidget *
 control_new (FaintImportConditions *self, guint i)
 {
@@ -245,7 +231,7 @@ control_new (FaintImportConditions *self, guint i)
   if (key->kind == FAINT_SETUP_KIND_QUANTITY)
     {
       control = faint_quantity_entry_new (name, key->dimension);
-      hint (control, key->dimension);
+      faint_quantity_entry_hint (FAINT_QUANTITY_ENTRY (control), NULL);
       g_signal_connect (control, "committed", G_CALLBACK (on_committed), self);
     }
   else

@@ -4,6 +4,8 @@
  */
 #include "quantity-entry.h"
 
+#include <glib/gi18n.h>
+
 #include "pane.h"
 #include "quantity-text.h"
 
@@ -250,4 +252,17 @@ faint_quantity_entry_commit (FaintQuantityEntry *self)
   self->entered = quantity;
   faint_pane_forget_typing (self->entry);
   g_signal_emit (self, signals[COMMITTED], 0);
+}
+
+void
+faint_quantity_entry_hint (FaintQuantityEntry *self, const char *words)
+{
+  g_autofree char *names = NULL, *text = NULL;
+
+  g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
+  names = faint_unit_names (self->dimension);
+  text = self->dimension == FAINT_DIMENSION_NUMBER ? g_strdup (_ ("number, or 0.98(1)"))
+                                                   /* Translators: names of units */
+                                                   : g_strdup_printf (_ ("in %s"), names);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), words != NULL ? words : text);
 }

@@ -128,6 +128,40 @@ faint_quantity_in_digits (FaintQuantity quantity, guint most, guint shown)
   return for_the_window (text);
 }
 
+/* @value to @decimals places behind the point, as it is printed: the nearest double. */
+static double
+to_decimals (double value, int decimals)
+{
+  char text[400], format[16];
+
+  if (decimals >= 0)
+    {
+      g_snprintf (format, sizeof format, "%%.%df", MIN (decimals, 40));
+      return g_ascii_strtod (g_ascii_formatd (text, sizeof text, format, value), NULL);
+    }
+  return round (value * pow (10.0, decimals)) * pow (10.0, -decimals);
+}
+
+FaintQuantity
+faint_quantity_rounded (FaintQuantity quantity)
+{
+  FaintQuantity rounded = quantity;
+  const FaintUnit *unit = quantity.unit;
+  double value, u;
+  int decimals, place;
+
+  if (!faint_quantity_is_known (quantity) || quantity.value == unit->offset)
+    return quantity;
+  value = (quantity.value - unit->offset) / unit->scale;
+  u = quantity.u / unit->scale;
+  place = (int)floor (log10 (fabs (value)));
+  decimals = u > 0 ? MAX (1 - (int)floor (log10 (u)), 3 - place) : 8 - place;
+  rounded.value = unit->offset + unit->scale * to_decimals (value, decimals);
+  if (u > 0)
+    rounded.u = unit->scale * to_decimals (u, 1 - (int)floor (log10 (u)));
+  return rounded;
+}
+
 gboolean
 faint_quantity_from_words (const char *text, FaintDimension dimension, const FaintUnit *unit,
                            FaintQuantity *quantity, GError **error)

@@ -19,6 +19,10 @@ char *faint_quantity_in_short (FaintQuantity quantity);
  * them. "" when unknown. */
 char *faint_quantity_in_digits (FaintQuantity quantity, guint most, guint shown);
 
+/* @quantity to the digits that it deserves in its unit: those of an uncertainty of two digits, four
+ * significant ones at least, and nine where no uncertainty is stated. */
+FaintQuantity faint_quantity_rounded (FaintQuantity quantity);
+
 /* Reads what faint_quantity_parse() reads and, besides, a number without unit, which is taken in
  * @unit (may be NULL: then the unit is needed). Empty text gives FAINT_QUANTITY_UNKNOWN. */
 gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,

@@ -7,6 +7,7 @@
 #include "faint/cavity/finesse.h"
 #include "faint/cavity/response.h"
 #include "pane.h"
+#include "quantity-text.h"
 #include "what-if-numbers.h"
 #include "what-if-row.h"
 #include "what-if-words.h"
@@ -331,6 +332,21 @@ on_stated (GtkButton *button, FaintWhatIfBox *self)
   ask (self);
 }
 
+/* The digits of a slider are nobody's: a value that was changed gets those that its uncertainty,
+ * which stays, deserves. */
+static void
+round_changed (FaintSetup *setup, const FaintSetup *before)
+{
+  FaintQuantity *now[] = { &setup->mirror, &setup->tooth_detuning, &setup->pressure,
+                           &setup->temperature, &setup->mole_fraction };
+  const FaintQuantity *then[] = { &before->mirror, &before->tooth_detuning, &before->pressure,
+                                  &before->temperature, &before->mole_fraction };
+
+  for (guint i = 0; i < G_N_ELEMENTS (now); i++)
+    if (faint_quantity_is_known (*now[i]) && now[i]->value != then[i]->value)
+      now[i]->value = faint_quantity_rounded (*now[i]).value;
+}
+
 static void
 on_take_over (GtkButton *button, FaintWhatIfBox *self)
 {
@@ -342,7 +358,8 @@ on_take_over (GtkButton *button, FaintWhatIfBox *self)
     return;
   values = chosen_values (self);
   setup = faint_what_if_setup (self->what, &values, NULL);
-  if (faint_document_edit_setup (self->document, setup, _ ("Take Over What If"), &error))
+  round_changed (setup, faint_document_get_setup (self->document));
+  if (faint_document_suppose_setup (self->document, setup, _ ("Take Over What If"), &error))
     faint_what_if_box_set_open (self, FALSE);
   else
     on_failed (NULL, error->message, self);

@@ -164,6 +164,10 @@ _faint_window_update_assignment (FaintWindow *self)
   gboolean shown = faint_session_get_stage (self->session) == FAINT_STAGE_ASSIGNMENT;
 
   gtk_widget_set_sensitive (self->assignment_button, possible || shown);
+  gtk_widget_set_tooltip_text (
+      self->assignment_button,
+      possible || shown ? _ ("Which line is which")
+                        : _ ("Which line is which: possible once there are lines (stage Lines)"));
   if (shown != gtk_widget_get_visible (self->assignment_plots))
     {
       gtk_widget_set_size_request (self->plot, 320, shown ? LEAST_HEIGHT : 220);

@@ -226,6 +226,58 @@ test_refused (void)
   check_refused (falling, FAINT_SETUP_ERROR_VALUE, "Row 2 of the finesse table");
 }
 
+/* One measured quantity as another: the values of test_faces; relative uncertainties of finesse,
+ * ring-down time, mode width and of the loss are equal where the mirrors are good (each is its
+ * power 1 or -1 of the loss, to 1e-4 here); and there and back is the same. */
+static void
+test_as (void)
+{
+  static const struct
+  {
+    FaintMirrorKind kind;
+    const char *key, *text, *u;
+    double value;
+  } faces[] = { { FAINT_MIRROR_FINESSE, "finesse", "31414.3557", "31.4143557", 31414.3557 },
+                { FAINT_MIRROR_REFLECTIVITY, "mirror_reflectivity", "0.9999", "1e-7", 0.9999 },
+                { FAINT_MIRROR_RING_DOWN_TIME, "ring_down_time", "33.35474167 us",
+                  "0.03335474167 us", 33.35474167e-6 },
+                { FAINT_MIRROR_LINEWIDTH, "cavity_linewidth", "4.771583744 kHz",
+                  "0.004771583744 kHz", 4771.583744 } };
+  g_autoptr (FaintSetup) nothing = setup_with ("standing-wave", "1 m", NULL, NULL);
+  g_autoptr (FaintSetup) no_length = setup_with ("standing-wave", NULL, "finesse", "1000");
+  FaintQuantity unstated;
+
+  for (gsize i = 0; i < G_N_ELEMENTS (faces); i++)
+    for (gsize k = 0; k < G_N_ELEMENTS (faces); k++)
+      {
+        g_autoptr (FaintSetup) setup
+            = setup_with ("standing-wave", "1 m", faces[i].key, faces[i].text);
+        g_autofree char *u_key = g_strdup_printf ("u(%s)", faces[i].key);
+        FaintQuantity there;
+        double relative;
+
+        g_assert_true (faint_setup_set (setup, u_key, faces[i].u, NULL, NULL));
+        there = faint_cavity_mirror_as (setup, faces[k].kind);
+        faint_assert_close (there.value, faces[k].value, 2e-9, "9 or 10 printed digits");
+        relative = faces[k].kind == FAINT_MIRROR_REFLECTIVITY ? there.u / (1.0 - there.value)
+                                                              : there.u / there.value;
+        faint_assert_close (relative, 1e-3, 1.5e-4, "the loss is 1e-4");
+        setup->mirror = there;
+        setup->mirror_kind = faces[k].kind;
+        there = faint_cavity_mirror_as (setup, faces[i].kind);
+        faint_assert_close (there.value, faces[i].value, 2e-9, "9 or 10 printed digits");
+        faint_assert_close (there.u / (i == 1 ? 1.0 - there.value : there.value), 1e-3, 1.5e-4,
+                            "as stated");
+      }
+  g_assert_false (faint_quantity_is_known (faint_cavity_mirror_as (nothing, FAINT_MIRROR_FINESSE)));
+  g_assert_false (
+      faint_quantity_is_known (faint_cavity_mirror_as (no_length, FAINT_MIRROR_RING_DOWN_TIME)));
+  unstated = faint_cavity_mirror_as (no_length, FAINT_MIRROR_REFLECTIVITY);
+  g_assert_true (isnan (unstated.u));
+  faint_assert_close (unstated.value, 1.0 - 2.0 / (1.0 + hypot (1.0, 2000.0 / G_PI)), 1e-12,
+                      "closed form: F = pi sqrt(R)/(1-R) solved for R");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -235,6 +287,7 @@ main (int argc, char **argv)
   g_test_add_func ("/cavity/mirrors/ring", test_ring);
   g_test_add_func ("/cavity/mirrors/single-pass", test_single_pass);
   g_test_add_func ("/cavity/mirrors/uncertainty", test_uncertainty);
+  g_test_add_func ("/cavity/mirrors/as", test_as);
   g_test_add_func ("/cavity/mirrors/table", test_table);
   g_test_add_func ("/cavity/mirrors/table-is-cubic", test_table_is_cubic);
   g_test_add_func ("/cavity/mirrors/table-of-two", test_table_of_two);

@@ -258,6 +258,58 @@ test_complete (void)
   leave (window);
 }
 
+static gboolean
+is_face (GtkWidget *widget, gconstpointer data)
+{
+  return GTK_IS_DROP_DOWN (widget)
+         && gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget),
+                                                GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                                "Measured quantity of the mirrors")
+                == NULL;
+}
+
+static gboolean
+is_label_with (GtkWidget *widget, gconstpointer words)
+{
+  return GTK_IS_LABEL (widget) && gtk_widget_get_visible (widget)
+         && strstr (gtk_label_get_text (GTK_LABEL (widget)), words) != NULL;
+}
+
+/* Another measured quantity of the mirrors: what is stated is converted, one step back; what cannot
+ * be converted says what the cavity has until then; and what is missing is told in the window's
+ * words. */
+static void
+test_mirrors (void)
+{
+  FaintWindow *window = window_test_open ();
+  GtkWidget *face = window_test_find (window->panes, is_face, NULL);
+  g_autoptr (FaintSetup) setup = NULL;
+
+  g_assert_nonnull (face);
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (face), 0);
+  /* 9.20(5) us in a ring of 119.92 cm: F = pi sqrt(s)/(1-s), s = exp(-1/(2 tau FSR)), is 14451.0
+   * with u = 78.5, computed from these relations apart from this program */
+  assert_setup (window, "finesse", "14451");
+  assert_setup (window, "u(finesse)", "79");
+  assert_setup (window, "ring_down_time", NULL);
+  g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Convert to Finesse");
+  gtk_drop_down_set_selected (GTK_DROP_DOWN (face), 4);
+  assert_setup (window, "finesse", "14451");
+  g_assert_nonnull (
+      window_test_find (window->panes, is_label_with,
+                        "Until a value is given here the cavity has Finesse 14451(79)."));
+  window_test_act (window, "undo");
+  assert_setup (window, "ring_down_time", "9.2 us");
+  g_assert_cmpuint (gtk_drop_down_get_selected (GTK_DROP_DOWN (face)), ==, 2);
+  g_assert_null (window_test_find (window->panes, is_label_with, "Until a value is given here"));
+  setup = faint_document_copy_setup (window->document);
+  g_assert_true (faint_setup_set (setup, "ring_down_time", "", NULL, NULL));
+  g_assert_true (faint_document_edit_setup (window->document, setup, "Edit", NULL));
+  g_assert_nonnull (window_test_find (window->panes, is_label_with, "not described yet"));
+  g_assert_null (window_test_find (window->panes, is_label_with, "mirror_reflectivity"));
+  window_test_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -270,6 +322,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/conditions/later", test_later);
   g_test_add_func ("/window/conditions/series", test_series);
   g_test_add_func ("/window/conditions/complete", test_complete);
+  g_test_add_func ("/window/conditions/mirrors", test_mirrors);
   status = g_test_run ();
   window_test_end ();
   return status;

@@ -88,6 +88,12 @@ is_excluded_list (GtkWidget *widget, gconstpointer data)
   return FAINT_IS_EXCLUDED_LIST (widget);
 }
 
+static gboolean
+is_label (GtkWidget *widget, gconstpointer text)
+{
+  return GTK_IS_LABEL (widget) && strcmp (gtk_label_get_text (GTK_LABEL (widget)), text) == 0;
+}
+
 /* The list of the pane and the plot act on the same teeth. */
 static void
 test_exclude_by_typing (void)
@@ -100,10 +106,18 @@ test_exclude_by_typing (void)
   g_autofree char *range = g_strdup_printf ("%.6f..%.6f cm⁻¹", spectrum->wavenumber[middle] - 1e-6,
                                             spectrum->wavenumber[middle + 4] + 1e-6);
   g_autofree char *single = g_strdup_printf ("%.6f", spectrum->wavenumber[middle + 20]);
+  g_autofree char *row = NULL;
+  GtkWidget *shown;
 
   g_assert_true (faint_excluded_list_add (list, range));
   g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 5);
   g_assert_true (g_str_has_prefix (undo_label (window), "Exclude 5 Teeth at "));
+  /* the ends, midway between teeth, as a tenth of the spacing, 0.0021 cm-1, tells them apart */
+  row = g_strdup_printf ("%.4f – %.4f cm⁻¹: 5 teeth",
+                         (spectrum->wavenumber[middle - 1] + spectrum->wavenumber[middle]) / 2,
+                         (spectrum->wavenumber[middle + 4] + spectrum->wavenumber[middle + 5]) / 2);
+  shown = window_test_find (GTK_WIDGET (list), is_label, row);
+  g_assert_nonnull (shown);
   g_assert_true (faint_excluded_list_add (list, single));
   g_assert_cmpuint (faint_document_get_spectrum (window->document)->n_excluded, ==, 6);
   g_assert_true (faint_document_get_spectrum (window->document)->excluded[middle + 20]);

@@ -224,6 +224,30 @@ test_take_over (void)
   window_test_close (window);
 }
 
+/* A value off a slider gets the digits that its uncertainty deserves, and the record says that it
+ * is supposed. */
+static void
+test_take_over_digits (void)
+{
+  FaintWindow *window = window_playing ();
+  FaintQuantity before = faint_document_get_setup (window->document)->mirror, after;
+  FaintAnalysis *analysis;
+  const char *record;
+
+  enter (window, FAINT_WHAT_IF_FINESSE, "11499.5");
+  g_signal_emit_by_name (button (window, "Take Over"), "clicked");
+  after = faint_document_get_setup (window->document)->mirror;
+  /* tau = 1/(FSR (-2 ln s)), F = pi sqrt(s)/(1-s): 7.321 us with a ring of 119.92 cm */
+  g_assert_cmpfloat_with_epsilon (after.value, 7.321e-6, 1e-18);
+  g_assert_cmpfloat (after.u, ==, before.u);
+  analysis = faint_document_get_analysis (window->document);
+  record = faint_analysis_get_change (analysis, faint_analysis_count_changes (analysis) - 1)->text;
+  g_assert_nonnull (strstr (record, "ring_down_time set from 9.2 us to 7.321 us"));
+  g_assert_nonnull (strstr (record, "supposed, not measured; stated uncertainties are kept"));
+  window_test_wait (window, window_test_is_current, "a fit with the new setup");
+  window_test_close (window);
+}
+
 static void
 test_leave (void)
 {
@@ -274,6 +298,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/what-if/slide", test_slide);
   g_test_add_func ("/window/what-if/view", test_view);
   g_test_add_func ("/window/what-if/take-over", test_take_over);
+  g_test_add_func ("/window/what-if/take-over-digits", test_take_over_digits);
   g_test_add_func ("/window/what-if/leave", test_leave);
   g_test_add_func ("/window/what-if/without-lines", test_without_lines);
   failed = g_test_run ();

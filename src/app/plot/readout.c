@@ -146,6 +146,23 @@ text_of_residual (double residual)
   return g_strdup_printf (_ ("residual %s%s u"), residual < 0 ? "−" : "+", number);
 }
 
+/* The digits of a line are those of its uncertainty, "7790.22034(12) cm⁻¹"; those of a pixel where
+ * none is known. */
+static char *
+text_of_position (const FaintLine *line, const FaintReadout *what)
+{
+  double at = line->position.value, u = line->position.u;
+  double value = faint_axis_unit_value (&what->unit, at);
+  const char *symbol = faint_axis_unit_symbol (what->unit.kind);
+  g_autofree char *number = NULL;
+
+  if (!(u > 0) || !isfinite (u))
+    return faint_axis_unit_format (&what->unit, at, what->pixel);
+  number = faint_format_concise (fabs (value),
+                                 fabs (faint_axis_unit_value (&what->unit, at + u) - value));
+  return g_strconcat (value < 0 ? "−" : "", number, *symbol ? " " : "", symbol, NULL);
+}
+
 static char *
 text_of_line (const FaintLine *line, const FaintReadout *what)
 {
@@ -155,7 +172,7 @@ text_of_line (const FaintLine *line, const FaintReadout *what)
 
   if (line == NULL)
     return g_strdup ("");
-  position = faint_axis_unit_format (&what->unit, line->position.value, what->pixel);
+  position = text_of_position (line, what);
   text = g_string_new (NULL);
   g_string_append_printf (text, _ ("line at %s"), position);
   if (!isnan (line->strength.value))
@@ -205,8 +222,11 @@ show_rest (FaintPlotReadout *self, const FaintReadout *what)
       show (self, i, "");
   if (what->data != NULL && faint_range_is_valid (what->view))
     {
-      lower = faint_axis_unit_format (&what->unit, what->view.lower, what->pixel);
-      upper = faint_axis_unit_format (&what->unit, what->view.upper, what->pixel);
+      /* by the view alone: a pixel is not known before the window has its size */
+      double distance = faint_range_width (what->view) / 1e3;
+
+      lower = faint_axis_unit_format (&what->unit, what->view.lower, distance);
+      upper = faint_axis_unit_format (&what->unit, what->view.upper, distance);
       range = g_strdup_printf ("%s … %s", lower, upper);
     }
   line = text_of_line (what->data != NULL ? what->selected : NULL, what);

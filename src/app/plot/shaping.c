@@ -107,11 +107,13 @@ edited_line (FaintPlot *self, FaintLine *line)
   if (self->drag.kind == FAINT_DRAG_WIDTH)
     {
       line->lorentz.value = self->drag.lorentz;
+      line->lorentz.u = line->lorentz.u_noise = NAN; /* that of another value */
       line->lorentz.state = FAINT_STATE_FREE;
     }
   else
     {
       line->position.value = self->drag.at;
+      line->position.u = line->position.u_noise = NAN;
       line->position.state = FAINT_STATE_FREE;
     }
   return TRUE;

@@ -47,3 +47,10 @@ double faint_cavity_enhancement (FaintCoupling coupling, double loss, double out
  * FAINT_SETUP_ERROR_VALUE when they lose nothing or everything, or a table does not rise. */
 gboolean faint_cavity_loss_fill (const FaintSetup *setup, const double *wavenumber, gsize n,
                                  double *loss, double *u_loss, gsize *outside, GError **error);
+
+/* The measured quantity of the setup's mirrors as the quantity @kind, in us, kHz or as a number,
+ * with the standard uncertainty that it has by that of the mirrors alone (JCGM 100:2008, 5.1.2):
+ * u(cavity_length) stays where it is, so that the budget counts it once, and there and back gives
+ * the same. Unknown where nothing is stated, of a table or to a table, and where the length of the
+ * cavity is not known that either of them needs. */
+FaintQuantity faint_cavity_mirror_as (const FaintSetup *setup, FaintMirrorKind kind);
