@@ -102,15 +102,16 @@ learn (FaintJoint *self, gboolean *changed)
     }
 }
 
+/* Of the lines that the model of spectrum @s has: candidates that came since are not among them. */
 static double
 typical_half_width (const FaintJoint *self, gsize s)
 {
-  g_autofree double *widths = g_new (double, MAX (self->lines->len, 1));
+  gsize n = self->models[s]->layout->n_lines;
+  g_autofree double *widths = g_new (double, MAX (n, 1));
 
-  for (gsize i = 0; i < self->lines->len; i++)
+  for (gsize i = 0; i < n; i++)
     widths[i] = half_width (&self->models[s]->lines[i]);
-  return self->lines->len > 0 ? faint_rank_select (widths, self->lines->len, self->lines->len / 2)
-                              : NAN;
+  return n > 0 ? faint_rank_select (widths, n, n / 2) : NAN;
 }
 
 /* Does found line @i stay by the last solution? */

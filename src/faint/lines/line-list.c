@@ -248,9 +248,12 @@ faint_line_list_with_added (const FaintLineList *self, const FaintLine *line, gu
   FaintLine added = *line;
 
   added.id = self->n > 0 ? self->by_id[self->n - 1].id + 1 : 1;
-  memcpy (lines, self->lines, place * sizeof (FaintLine));
+  /* one by one: an empty list has no array, which memcpy() must not be given */
+  for (gsize i = 0; i < place; i++)
+    lines[i] = self->lines[i];
   lines[place] = added;
-  memcpy (lines + place + 1, self->lines + place, (self->n - place) * sizeof (FaintLine));
+  for (gsize i = place; i < self->n; i++)
+    lines[i + 1] = self->lines[i];
   if (id != NULL)
     *id = added.id;
   return faint_line_list_new (lines, self->n + 1);
