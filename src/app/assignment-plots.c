@@ -95,6 +95,7 @@ show_width (FaintAssignmentPlots *self, double width)
   g_ascii_formatd (text, sizeof text, "%.7g", width);
   gtk_editable_set_text (GTK_EDITABLE (self->width_entry), text);
   gtk_widget_remove_css_class (self->width_entry, "error");
+  faint_pane_forget_typing (self->width_entry);
 }
 
 static void
@@ -192,6 +193,15 @@ static void
 on_width (GtkEntry *entry, FaintAssignmentPlots *self)
 {
   faint_assignment_plots_set_width (self, gtk_editable_get_text (GTK_EDITABLE (entry)));
+}
+
+static void
+on_width_taken_back (gpointer data)
+{
+  FaintAssignmentPlots *self = data;
+
+  gtk_widget_remove_css_class (self->width_entry, "error");
+  update_read_out (self);
 }
 
 static void
@@ -472,6 +482,7 @@ bar_new (FaintAssignmentPlots *self)
   self->export = faint_pane_button (_ ("E_xport…"), NULL);
   g_signal_connect (self->rows, "notify::selected", G_CALLBACK (on_rows), self);
   g_signal_connect (self->width_entry, "activate", G_CALLBACK (on_width), self);
+  faint_pane_escape_takes_back (self->width_entry, on_width_taken_back, self);
   g_signal_connect (all, "clicked", G_CALLBACK (on_all), self);
   g_signal_connect (self->export, "clicked", G_CALLBACK (on_export), self);
   gtk_widget_add_css_class (bar, "table-row");

@@ -280,6 +280,12 @@ faint_excluded_list_class_init (FaintExcludedListClass *klass)
 }
 
 static void
+on_taken_back (gpointer data)
+{
+  say (data, NULL);
+}
+
+static void
 faint_excluded_list_init (FaintExcludedList *self)
 {
   GtkWidget *line = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
@@ -295,6 +301,7 @@ faint_excluded_list_init (FaintExcludedList *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Range to exclude"), -1);
   g_signal_connect (self->entry, "activate", G_CALLBACK (on_activate), self);
+  faint_pane_escape_takes_back (self->entry, on_taken_back, self);
   gtk_widget_set_tooltip_text (add, _ ("Exclude the teeth of this range"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (add), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Exclude the teeth of this range"), -1);

@@ -283,6 +283,7 @@ entry_new (FaintLineAssignment *self, const char *name)
   gtk_accessible_update_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
   g_signal_connect_swapped (entry, "changed", G_CALLBACK (update_buttons), self);
   g_signal_connect_swapped (entry, "activate", G_CALLBACK (on_assign), self);
+  faint_pane_escape_takes_back (entry, NULL, NULL);
   return entry;
 }
 

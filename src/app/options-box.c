@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 #include <string.h>
 
+#include "number-spin.h"
 #include "pane.h"
 #include "quantity-entry.h"
 
@@ -22,7 +23,7 @@ static const struct
   const char *key, *name, *tooltip; /* may be NULL; of a length: what happens without one */
   Kind kind;
   gboolean further;         /* folded away */
-  double least, most, step; /* of a number */
+  double least, most, step; /* of a number; halves are its finest steps */
 } options[] = {
   { "threshold", N_ ("Threshold/σ"), NULL, KIND_NUMBER, FALSE, 3, 100, 0.5 },
   { "find_rounds", N_ ("Rounds of finding"), NULL, KIND_NUMBER, FALSE, 0, 20, 1 },
@@ -210,14 +211,14 @@ on_changed (FaintDocument *document, guint change, FaintOptionsBox *self)
 static void
 add_spin (FaintOptionsBox *self, GtkWidget *grid, guint which)
 {
-  GtkWidget *spin = gtk_spin_button_new_with_range (options[which].least, options[which].most,
-                                                    options[which].step);
+  GtkWidget *spin
+      = faint_number_spin_new (_ (options[which].name), options[which].least, options[which].most,
+                               options[which].step, options[which].step < 1 ? 1 : 0);
 
-  gtk_accessible_update_property (GTK_ACCESSIBLE (spin), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ (options[which].name), -1);
   g_signal_connect (spin, "value-changed", G_CALLBACK (on_spin), self);
   self->control[which] = spin;
-  self->label[which] = faint_pane_row (grid, _ (options[which].name), spin);
+  self->label[which]
+      = faint_pane_row (grid, _ (options[which].name), faint_number_spin_with_words (spin));
 }
 
 static void

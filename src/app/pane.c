@@ -94,6 +94,47 @@ faint_pane_empty (GtkWidget *box)
     gtk_box_remove (GTK_BOX (box), child);
 }
 
+typedef struct
+{
+  void (*then) (gpointer data);
+  gpointer data;
+} TakeBack;
+
+static gboolean
+on_escape_key (GtkEventControllerKey *controller, guint keyval, guint keycode,
+               GdkModifierType state, TakeBack *back)
+{
+  GtkWidget *entry = gtk_event_controller_get_widget (GTK_EVENT_CONTROLLER (controller));
+  const char *taken = g_object_get_data (G_OBJECT (entry), TAKEN_KEY);
+  g_autofree char *text = g_strdup (taken ? taken : "");
+
+  if (keyval != GDK_KEY_Escape
+      || g_strcmp0 (text, gtk_editable_get_text (GTK_EDITABLE (entry))) == 0)
+    return GDK_EVENT_PROPAGATE;
+  gtk_editable_set_text (GTK_EDITABLE (entry), text);
+  faint_pane_forget_typing (entry);
+  if (back->then)
+    back->then (back->data);
+  return GDK_EVENT_STOP;
+}
+
+static void
+take_back_free (gpointer back, GClosure *closure)
+{
+  g_free (back);
+}
+
+void
+faint_pane_escape_takes_back (GtkWidget *entry, void (*then) (gpointer data), gpointer data)
+{
+  GtkEventController *keys = gtk_event_controller_key_new ();
+  TakeBack *back = g_new (TakeBack, 1);
+
+  *back = (TakeBack){ then, data };
+  g_signal_connect_data (keys, "key-pressed", G_CALLBACK (on_escape_key), back, take_back_free, 0);
+  gtk_widget_add_controller (entry, keys);
+}
+
 GtkWidget *
 faint_pane_section (GtkWidget *box, const char *heading)
 {

@@ -15,6 +15,9 @@ GtkWidget *faint_pane_box_new (void);
 void faint_pane_forget_typing (GtkWidget *entry);
 /* Takes all children out of @box, a GtkBox. */
 void faint_pane_empty (GtkWidget *box);
+/* Escape in @entry takes back what was typed and not taken, then calls @then (may be NULL) with
+ * @data; with nothing to take back the key goes on to the window. */
+void faint_pane_escape_takes_back (GtkWidget *entry, void (*then) (gpointer data), gpointer data);
 /* A section is a grid under a heading, added to @box. Returns the grid. */
 GtkWidget *faint_pane_section (GtkWidget *box, const char *heading);
 /* A row: @name at the left, @widget at the right. @name labels @widget. Returns the label. */

@@ -9,6 +9,7 @@
 #include "line-shape.h"
 #include "line-ties.h"
 #include "line-words.h"
+#include "number-spin.h"
 #include "quantity-entry.h"
 
 static const struct
@@ -399,14 +400,14 @@ build_tie (FaintParameterRow *self, const char *name)
   gboolean is_distance = self->place == FAINT_PLACE_POSITION;
   GtkWidget *first = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *second = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
+  g_autofree char *target_name = g_strdup_printf (_ ("%s: number of the line it follows"), name);
 
   self->tie = gtk_box_new (GTK_ORIENTATION_VERTICAL, 3);
   gtk_widget_add_css_class (self->tie, "tie");
-  self->target = gtk_spin_button_new_with_range (1, 2, 1);
+  self->target = faint_number_spin_new (target_name, 1, 2, 1, 0);
   self->where = gtk_label_new (NULL);
   gtk_widget_add_css_class (self->where, "numeric");
   gtk_widget_set_direction (self->where, GTK_TEXT_DIR_LTR);
-  name_widget (self->target, _ ("%s: number of the line it follows"), name);
   self->amount = faint_quantity_entry_new (
       is_distance ? _ ("Distance from the line it follows") : _ ("Ratio to the line it follows"),
       is_distance ? FAINT_DIMENSION_WAVENUMBER : FAINT_DIMENSION_NUMBER);
@@ -418,6 +419,7 @@ build_tie (FaintParameterRow *self, const char *name)
   append_word (second, is_distance ? _ ("at a distance of") : _ ("at a ratio of"));
   gtk_box_append (GTK_BOX (second), self->amount);
   gtk_box_append (GTK_BOX (self->tie), first);
+  gtk_box_append (GTK_BOX (self->tie), faint_number_spin_get_words (self->target));
   gtk_box_append (GTK_BOX (self->tie), second);
   gtk_box_append (GTK_BOX (self), self->tie);
   g_signal_connect (self->target, "value-changed", G_CALLBACK (on_target), self);

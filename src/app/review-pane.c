@@ -6,6 +6,7 @@
 
 #include "chosen-path.h"
 #include "errors-view.h"
+#include "number-spin.h"
 #include "pane.h"
 #include "review-words.h"
 #include "samples.h"
@@ -331,16 +332,6 @@ add_samples (FaintReviewPane *self, GtkWidget *grid)
     g_object_unref (g_object_ref_sink (self->samples));
 }
 
-static GtkWidget *
-spin_new (const char *name, double lower, double upper, double step, guint digits)
-{
-  GtkWidget *spin = gtk_spin_button_new_with_range (lower, upper, step);
-
-  gtk_spin_button_set_digits (GTK_SPIN_BUTTON (spin), digits);
-  gtk_accessible_update_property (GTK_ACCESSIBLE (spin), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
-  return spin;
-}
-
 static void
 build_claimed (FaintReviewPane *self)
 {
@@ -362,13 +353,13 @@ build_claimed (FaintReviewPane *self)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->partial), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Claims some lines only"), -1);
   faint_pane_wide (grid, self->partial);
-  self->confidence = spin_new (_ ("Confidence"), 0.5, 0.999999, 0.01, 3);
+  self->confidence = faint_number_spin_new (_ ("Confidence"), 0.5, 0.999999, 0.01, 3);
   gtk_widget_set_tooltip_text (self->confidence, _ ("Of all verdicts together"));
-  faint_pane_row (grid, _ ("Confidence"), self->confidence);
-  self->coverage = spin_new (_ ("Coverage factor k"), 1.0, 4.0, 0.1, 2);
+  faint_pane_row (grid, _ ("Confidence"), faint_number_spin_with_words (self->confidence));
+  self->coverage = faint_number_spin_new (_ ("Coverage factor k"), 1.0, 4.0, 0.1, 2);
   gtk_widget_set_tooltip_text (self->coverage,
                                _ ("Of the expanded uncertainties in the normalised errors"));
-  faint_pane_row (grid, _ ("Coverage factor k"), self->coverage);
+  faint_pane_row (grid, _ ("Coverage factor k"), faint_number_spin_with_words (self->coverage));
   g_signal_connect_swapped (self->partial, "toggled", G_CALLBACK (on_option), self);
   g_signal_connect_swapped (self->confidence, "value-changed", G_CALLBACK (on_option), self);
   g_signal_connect_swapped (self->coverage, "value-changed", G_CALLBACK (on_option), self);

@@ -285,6 +285,12 @@ drop_down_new (FaintSetupField *self)
   return drop_down;
 }
 
+static void
+on_text_taken_back (gpointer data)
+{
+  show_error (data, NULL);
+}
+
 static GtkWidget *
 text_entry_new (FaintSetupField *self)
 {
@@ -292,6 +298,7 @@ text_entry_new (FaintSetupField *self)
   GtkEventController *focus = gtk_event_controller_focus_new ();
 
   g_signal_connect (entry, "activate", G_CALLBACK (on_text_activate), self);
+  faint_pane_escape_takes_back (entry, on_text_taken_back, self);
   g_signal_connect (focus, "leave", G_CALLBACK (on_text_leave), self);
   gtk_widget_add_controller (entry, focus);
   return entry;

@@ -4,6 +4,7 @@
 #include <glib/gi18n.h>
 
 #include "assignment-figures.h"
+#include "number-spin.h"
 #include "pane.h"
 
 #define MOST_J 500.0
@@ -193,9 +194,9 @@ build (FaintTraceAssignment *self)
   self->branch = gtk_drop_down_new_from_strings (branches);
   name (self->branch, _ ("Branch of the trace"));
   faint_pane_row (self->controls, _ ("Branch"), self->branch);
-  self->j = gtk_spin_button_new_with_range (0, MOST_J, 1);
-  name (self->j, _ ("J of the first line"));
-  faint_pane_row (self->controls, _ ("J″ of the first line"), self->j);
+  self->j = faint_number_spin_new (_ ("J of the first line"), 0, MOST_J, 1, 0);
+  faint_pane_row (self->controls, _ ("J″ of the first line"),
+                  faint_number_spin_with_words (self->j));
   self->assign = faint_pane_button (_ ("Assign _Trace"), NULL);
   g_signal_connect_swapped (self->assign, "clicked", G_CALLBACK (faint_trace_assignment_assign),
                             self);

@@ -2,7 +2,8 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
 # What the window says, in every language: all files with words are in po/POTFILES.in, every
-# catalogue has every word, and a translation keeps its formats and its letter for Alt.
+# catalogue has every word, and a translation keeps its formats, its letter for Alt and the decimal
+# point of its numbers.
 set -u
 root=$1
 . "$root/tests/support/tap.sh"
@@ -57,6 +58,16 @@ errors_translated()
     grep '[[:alpha:]][[:alpha:]]'
 }
 
+# Numbers in words have a decimal point, as all numbers of the window.
+points()
+{
+  local catalogue bad=0
+  for catalogue in $catalogues; do
+    msgcat --no-wrap "po/$catalogue.po" | grep '^msgstr' | grep -E '[0-9],[0-9]' && bad=1
+  done
+  return $bad
+}
+
 # xgettext complains of XML that it reads for itstool's rules; the words come out all the same.
 (cd "$root" && xgettext --from-code=UTF-8 --keyword=_ --keyword=N_ --keyword=ngettext:1,2 \
   --keyword=C_:1c,2 --add-comments=Translators -f <(grep -v '^#' po/POTFILES.in) \
@@ -66,4 +77,5 @@ check "every file with words is in po/POTFILES.in" files_listed
 check "every catalogue is complete" complete
 check "formats and letters for Alt agree" formats
 check "the library's errors are for translation" errors_translated
+check "numbers have a decimal point" points
 finish

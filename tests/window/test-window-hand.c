@@ -10,56 +10,8 @@
 #include "app/quantity-entry.h"
 #include "app/setup-field.h"
 #include "faint-test.h"
+#include "hand.h"
 #include "window-test.h"
-
-static gboolean
-have_xdotool (void)
-{
-  g_autofree char *path = g_find_program_in_path ("xdotool");
-
-  if (path == NULL)
-    g_test_skip ("xdotool is not installed");
-  return path != NULL;
-}
-
-static void
-on_end_of_hand (GPid pid, int status, gpointer over)
-{
-  *(gboolean *)over = TRUE;
-  g_spawn_close_pid (pid);
-}
-
-/* Runs xdotool with the words of @command, the main loop turning; then lets what was sent arrive.
- */
-static void
-hand (const char *command)
-{
-  g_auto (GStrv) words = g_strsplit (command, " ", -1);
-  g_autoptr (GError) error = NULL;
-  gboolean over = FALSE;
-  GPid pid;
-
-  g_spawn_async (NULL, words, NULL, G_SPAWN_SEARCH_PATH | G_SPAWN_DO_NOT_REAP_CHILD, NULL, NULL,
-                 &pid, &error);
-  g_assert_no_error (error);
-  g_child_watch_add (pid, on_end_of_hand, &over);
-  while (!over)
-    g_main_context_iteration (NULL, TRUE);
-  window_test_linger (250);
-}
-
-static void
-place_of (GtkWidget *widget, double x, double y, int *screen_x, int *screen_y)
-{
-  GtkNative *native = gtk_widget_get_native (widget);
-  double native_x = 0, native_y = 0, left = 0, top = 0;
-
-  g_assert_true (
-      gtk_widget_translate_coordinates (widget, GTK_WIDGET (native), x, y, &native_x, &native_y));
-  gtk_native_get_surface_transform (native, &left, &top);
-  *screen_x = (int)(native_x + left);
-  *screen_y = (int)(native_y + top);
-}
 
 static void
 click (GtkWidget *widget, const char *modifier)
@@ -67,7 +19,7 @@ click (GtkWidget *widget, const char *modifier)
   g_autofree char *command = NULL;
   int x, y;
 
-  place_of (widget, 20, gtk_widget_get_height (widget) / 2.0, &x, &y);
+  hand_place_of (widget, 20, gtk_widget_get_height (widget) / 2.0, &x, &y);
   command = modifier ? g_strdup_printf ("xdotool mousemove %d %d keydown %s click 1 keyup %s", x, y,
                                         modifier, modifier)
                      : g_strdup_printf ("xdotool mousemove %d %d click 1", x, y);
@@ -115,7 +67,7 @@ test_ctrl_click (void)
 {
   FaintWindow *window;
 
-  if (!have_xdotool ())
+  if (!hand_is_there ())
     return;
   window = window_test_fitted ();
   window_test_linger (300);
@@ -182,7 +134,7 @@ test_undo_in_entry (void)
   g_autofree char *text = NULL;
   double before;
 
-  if (!have_xdotool ())
+  if (!hand_is_there ())
     return;
   window = window_test_open ();
   before = pressure (window);
@@ -224,7 +176,7 @@ test_undo_in_filter (void)
   GtkWidget *entry;
   g_autofree char *label = NULL;
 
-  if (!have_xdotool ())
+  if (!hand_is_there ())
     return;
   window = window_test_fitted ();
   label = g_strdup (faint_document_get_undo_label (window->document));

@@ -24,14 +24,22 @@ canonical (const char *accelerator)
   return gtk_accelerator_name (key, modifiers);
 }
 
-/* Accelerators of the window of shortcuts and how often each stands in it. */
+/* Where the keys of plots and table begin, which may have those of another widget. */
+#define WIDGETS "<property name='section-name'>plots"
+
+/* Accelerators of the window of shortcuts and how often each stands in it; @of_window: without
+ * those of its widgets. */
 static GHashTable *
-listed_keys (void)
+listed_keys (gboolean of_window)
 {
   GHashTable *listed = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL);
   g_autofree char *ui = _faint_window_shortcuts_ui ();
-  g_auto (GStrv) parts = g_strsplit (ui, "<property name='accelerator'>", -1);
+  g_auto (GStrv) parts = NULL;
 
+  g_assert_nonnull (strstr (ui, WIDGETS));
+  if (of_window)
+    *strstr (ui, WIDGETS) = '\0';
+  parts = g_strsplit (ui, "<property name='accelerator'>", -1);
   for (guint i = 1; parts[i]; i++)
     {
       g_auto (GStrv) keys = NULL;
@@ -78,7 +86,7 @@ test_accelerators (void)
 {
   FaintWindow *window = window_test_new ();
   GtkApplication *application = gtk_window_get_application (GTK_WINDOW (window));
-  g_autoptr (GHashTable) listed = listed_keys ();
+  g_autoptr (GHashTable) listed = listed_keys (FALSE);
   g_autoptr (GHashTable) owner = g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free);
   g_auto (GStrv) actions = gtk_application_list_action_descriptions (application);
 
@@ -102,6 +110,22 @@ test_accelerators (void)
         }
     }
   window_test_close (window);
+}
+
+/* Its keys stand in two tables, of actions and of the further ones, and some are no accelerators of
+ * the application: no key is in both, or twice in one. */
+static void
+test_each_key_once (void)
+{
+  g_autoptr (GHashTable) listed = listed_keys (TRUE);
+  GHashTableIter iter;
+  gpointer key, n;
+
+  g_assert_cmpuint (g_hash_table_size (listed), >, 40);
+  g_hash_table_iter_init (&iter, listed);
+  while (g_hash_table_iter_next (&iter, &key, &n))
+    if (GPOINTER_TO_UINT (n) != 1)
+      complain ("%s is shown %u times", (const char *)key, GPOINTER_TO_UINT (n));
 }
 
 /* "<Control>c" of a shortcut that a class of widgets has; NULL for a trigger that is no key. */
@@ -190,8 +214,9 @@ test_keys_of_widgets (void)
   FaintWindow *window = window_test_fitted ();
   GtkWidget *widgets[]
       = { window->plot, window->table, window->overview, NULL, GTK_WIDGET (window) };
-  Found found = { listed_keys (), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free),
-                  g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL) };
+  Found found
+      = { listed_keys (FALSE), g_hash_table_new_full (g_str_hash, g_str_equal, g_free, g_free),
+          g_hash_table_new_full (g_str_hash, g_str_equal, g_free, NULL) };
   GtkApplication *application = gtk_window_get_application (GTK_WINDOW (window));
   GHashTableIter iter;
   gpointer key;
@@ -361,6 +386,7 @@ main (int argc, char **argv)
   window_test_begin ();
 
   g_test_add_func ("/window/keys/accelerators", test_accelerators);
+  g_test_add_func ("/window/keys/each-once", test_each_key_once);
   g_test_add_func ("/window/keys/widgets", test_keys_of_widgets);
   g_test_add_func ("/window/keys/areas", test_areas);
   g_test_add_func ("/window/keys/tab", test_tab);

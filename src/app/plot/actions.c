@@ -408,13 +408,17 @@ on_escape (GtkWidget *widget, GVariant *none, gpointer data)
 void
 faint_plot_class_install_actions (GtkWidgetClass *widget_class)
 {
+  static const GdkModifierType held[] = { NONE, CTRL, SHIFT };
+
   for (guint i = 0; i < G_N_ELEMENTS (actions); i++)
     gtk_widget_class_install_action (widget_class, actions[i].name, actions[i].parameter,
                                      actions[i].activate);
   for (guint i = 0; i < G_N_ELEMENTS (plain_keys); i++)
     gtk_widget_class_add_binding_action (widget_class, plain_keys[i].key, plain_keys[i].modifiers,
                                          plain_keys[i].action, NULL);
-  gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, 0, on_escape, NULL);
+  /* a drag may go on with its modifier held */
+  for (guint i = 0; i < G_N_ELEMENTS (held); i++)
+    gtk_widget_class_add_binding (widget_class, GDK_KEY_Escape, held[i], on_escape, NULL);
   for (guint i = 0; i < G_N_ELEMENTS (value_keys); i++)
     if (value_keys[i].type[0] == 'd')
       gtk_widget_class_add_binding_action (widget_class, value_keys[i].key, value_keys[i].modifiers,

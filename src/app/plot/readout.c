@@ -95,6 +95,7 @@ value_at (const FaintPyramid *trace, gsize sample)
 static char *
 text_of (const char *word, double value, double u)
 {
+  char plain[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *number = NULL;
 
   if (isnan (value))
@@ -102,7 +103,7 @@ text_of (const char *word, double value, double u)
   if (u > 0)
     number = faint_format_concise (value, u);
   else
-    number = g_strdup_printf ("%.6g", value);
+    number = g_strdup (g_ascii_formatd (plain, sizeof plain, "%.6g", value));
   return g_strdup_printf ("%s %s", word, number);
 }
 
