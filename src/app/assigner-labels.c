@@ -27,7 +27,7 @@ take_lines (FaintAssigner *self, const FaintLine *lines, gsize n, const char *la
 {
   g_autoptr (FaintLineList) labelled = faint_line_list_new (lines, n);
 
-  faint_document_label_lines (self->document, labelled, label);
+  faint_document_label_lines (self->document, labelled, label, NULL);
 }
 
 /* Behind the name of the state. */

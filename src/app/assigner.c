@@ -457,6 +457,7 @@ faint_assigner_search_finish (FaintAssigner *self, GAsyncResult *result, GError 
   Work *work = g_task_get_task_data (G_TASK (result));
   FaintAssignment *assignment = g_task_propagate_pointer (G_TASK (result), error);
   g_autoptr (FaintLineList) lines = NULL;
+  g_autofree char *told = NULL;
 
   if (self->document && faint_document_get_job (self->document) == work->job)
     _faint_document_set_job (self->document, NULL);
@@ -475,7 +476,8 @@ faint_assigner_search_finish (FaintAssigner *self, GAsyncResult *result, GError 
   /* what the search says of these lines is more than their labels would tell */
   self->result = assignment;
   self->result_of = faint_line_list_ref (lines);
-  faint_document_label_lines (self->document, lines, _ ("Assign Lines"));
+  told = faint_assignment_describe (assignment, work->levels.path, work->levels.sha256);
+  faint_document_label_lines (self->document, lines, _ ("Assign Lines"), told);
   g_signal_emit (self, signals[CHANGED], 0);
   return TRUE;
 }

@@ -29,6 +29,7 @@ typedef struct
   GPtrArray *remarks; /* FaintWarning */
   FaintExport what;
   GPtrArray *bands; /* for a report */
+  char *stored;     /* the same: name of the file of the analysis, or NULL */
   FaintRecordOptions *record;
   gsize shown; /* spectrum to export */
   gboolean find;
@@ -44,6 +45,7 @@ work_free (gpointer data)
   g_clear_pointer (&work->analysis, faint_analysis_unref);
   g_clear_pointer (&work->bands, g_ptr_array_unref);
   g_free (work->record);
+  g_free (work->stored);
   g_strfreev (work->paths);
   g_free (work->columns);
   g_strfreev (work->settings);
@@ -60,6 +62,8 @@ work_new (FaintDocument *self, const char *title)
   work->remarks = faint_warnings_new ();
   if (self->analysis)
     work->analysis = faint_analysis_ref (self->analysis);
+  if (self->path)
+    work->stored = g_path_get_basename (self->path);
   return work;
 }
 
@@ -147,7 +151,7 @@ static gboolean export(const Work *work, GError **error)
   const FaintAnalysis *analysis = work->analysis;
   const char *path = work->paths[0];
   g_autofree char *date = faint_date_now ();
-  FaintReportOptions report = { .date = date, .bands = work->bands };
+  FaintReportOptions report = { .date = date, .stored = work->stored, .bands = work->bands };
   g_autofree char *text = NULL;
 
   switch (work->what)

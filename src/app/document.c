@@ -105,15 +105,16 @@ replace_snapshot (FaintAnalysis **place, FaintAnalysis *analysis)
   *place = analysis;
 }
 
-/* One step of the history; what it changed goes into the record, and @remark (or NULL) behind it.
- */
+/* One step of the history; what it changed goes into the record, or @told in its place, and @remark
+ * behind it; either may be NULL. */
 static void
 push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key,
-      const char *remark)
+      const char *told, const char *remark)
 {
   FaintAnalysis *origin = faint_history_origin (self->history, merge_key);
   g_autofree char *date = faint_date_now ();
-  g_autofree char *change = faint_analysis_describe_change (origin, self->analysis, analysis);
+  g_autofree char *change
+      = told ? g_strdup (told) : faint_analysis_describe_change (origin, self->analysis, analysis);
   g_autofree char *text = g_strconcat (change, remark != NULL && *change ? remark : "", NULL);
   g_autoptr (FaintAnalysis) recorded = faint_analysis_with_change (analysis, origin, date, text);
 
@@ -126,7 +127,7 @@ void
 _faint_document_push (FaintDocument *self, FaintAnalysis *analysis, const char *label,
                       const char *merge_key)
 {
-  push (self, analysis, label, merge_key, NULL);
+  push (self, analysis, label, merge_key, NULL, NULL);
 }
 
 /* The same, and the fit that follows it. */
@@ -385,7 +386,7 @@ edit_setup (FaintDocument *self, FaintSetup *setup, const char *label, const cha
                                            error);
   if (analysis == NULL)
     return FALSE;
-  push (self, analysis, label, NULL, remark);
+  push (self, analysis, label, NULL, NULL, remark);
   _faint_document_follow (self);
   return TRUE;
 }
@@ -483,7 +484,8 @@ faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const c
 }
 
 void
-faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label)
+faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label,
+                            const char *told)
 {
   g_autoptr (FaintAnalysis) analysis = NULL;
   g_autoptr (GError) missing = NULL;
@@ -491,7 +493,8 @@ faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const cha
   g_return_if_fail (FAINT_IS_DOCUMENT (self));
   g_return_if_fail (self->analysis != NULL);
   analysis = faint_analysis_with_labels (self->analysis, lines, &missing);
-  edit (self, analysis, label, NULL);
+  push (self, analysis, label, NULL, told, NULL);
+  _faint_document_follow (self);
   if (missing != NULL)
     _faint_document_fail (self, _ ("No strengths at 296 K"), missing->message);
 }

@@ -140,8 +140,10 @@ void faint_document_set_range (FaintDocument *self, double lower, double upper);
 void faint_document_remove_lines (FaintDocument *self, const guint *ids, gsize n);
 /* Another list in the place of all lines. */
 void faint_document_replace_lines (FaintDocument *self, FaintLineList *lines, const char *label);
-/* The same lines with other labels: no fit follows. */
-void faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label);
+/* The same lines with other labels: no fit follows. @told is what the record of changes says of it;
+ * NULL: what differs, line by line. */
+void faint_document_label_lines (FaintDocument *self, FaintLineList *lines, const char *label,
+                                 const char *told);
 /* Other levels, or another choice of free constants: no fit follows. @merge_key as in history.h. */
 void faint_document_set_levels (FaintDocument *self, const FaintAnalysisLevels *levels,
                                 const char *label, const char *merge_key);

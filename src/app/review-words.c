@@ -37,6 +37,27 @@ faint_review_verdict_stands_out (FaintReviewVerdict verdict)
          || verdict == FAINT_REVIEW_NOT_CLAIMED;
 }
 
+static char *
+count_in_words (FaintReviewVerdict verdict, gsize n)
+{
+  switch (verdict)
+    {
+    case FAINT_REVIEW_AGREES:
+      /* Translators: of lines, as the five that follow */
+      return g_strdup_printf (ngettext ("%zu agrees", "%zu agree", n), n);
+    case FAINT_REVIEW_DIFFERS:
+      return g_strdup_printf (ngettext ("%zu differs", "%zu differ", n), n);
+    case FAINT_REVIEW_NOT_SEEN:
+      return g_strdup_printf (ngettext ("%zu not seen", "%zu not seen", n), n);
+    case FAINT_REVIEW_NOT_CLAIMED:
+      return g_strdup_printf (ngettext ("%zu not claimed", "%zu not claimed", n), n);
+    case FAINT_REVIEW_UNDECIDED:
+      return g_strdup_printf (ngettext ("%zu undecided", "%zu undecided", n), n);
+    default:
+      return g_strdup_printf (ngettext ("%zu not examined", "%zu not examined", n), n);
+    }
+}
+
 char *
 faint_review_counts_in_words (const FaintReview *review)
 {
@@ -44,8 +65,11 @@ faint_review_counts_in_words (const FaintReview *review)
 
   for (guint v = 0; v < FAINT_REVIEW_VERDICT_N; v++)
     if (review->counts[v] > 0)
-      g_string_append_printf (text, "%s%zu %s", text->len > 0 ? ", " : "", review->counts[v],
-                              faint_review_verdict_in_words (v));
+      {
+        g_autofree char *count = count_in_words (v, review->counts[v]);
+
+        g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "", count);
+      }
   return g_string_free (text, FALSE);
 }
 

@@ -341,6 +341,13 @@ faint_reviewer_run_finish (FaintReviewer *self, GAsyncResult *result, GError **e
   return TRUE;
 }
 
+const char *
+faint_reviewer_get_stored (FaintReviewer *self)
+{
+  g_return_val_if_fail (FAINT_IS_REVIEWER (self), NULL);
+  return self->document ? faint_document_get_path (self->document) : NULL;
+}
+
 FaintReview *
 faint_reviewer_get_result (FaintReviewer *self)
 {

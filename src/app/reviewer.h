@@ -27,6 +27,9 @@ gboolean faint_reviewer_read (FaintReviewer *self, const char *path, GError **er
 /* Borrowed; NULL: none read. */
 const FaintListFile *faint_reviewer_get_claimed (FaintReviewer *self);
 
+/* Where the analysis under review is stored; NULL: nowhere yet. Borrowed. */
+const char *faint_reviewer_get_stored (FaintReviewer *self);
+
 /* What is wrong with the list that the analysis names, a sentence; NULL: nothing. It is gone, or
  * another than it was. Borrowed. */
 const char *faint_reviewer_get_problem (FaintReviewer *self);

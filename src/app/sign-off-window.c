@@ -13,6 +13,7 @@ struct _FaintSignOffWindow
 
   FaintReview *review;
   char *claimed_path, *claimed_sha256;
+  char *stored;                 /* name of the file of the analysis, or NULL */
   GtkFileChooserNative *dialog; /* the one that is open, or NULL */
   GtkWidget *name, *remark, *error, *save;
 };
@@ -30,7 +31,7 @@ G_DEFINE_FINAL_TYPE (FaintSignOffWindow, faint_sign_off_window, GTK_TYPE_WINDOW)
 typedef struct
 {
   FaintReview *review;
-  char *claimed_path, *claimed_sha256, *date, *reviewer, *remark, *path;
+  char *claimed_path, *claimed_sha256, *stored, *date, *reviewer, *remark, *path;
 } Work;
 
 static void
@@ -41,6 +42,7 @@ work_free (gpointer data)
   faint_review_unref (work->review);
   g_free (work->claimed_path);
   g_free (work->claimed_sha256);
+  g_free (work->stored);
   g_free (work->date);
   g_free (work->reviewer);
   g_free (work->remark);
@@ -52,8 +54,10 @@ static void
 write_in_thread (GTask *task, gpointer source, gpointer data, GCancellable *cancellable)
 {
   const Work *work = data;
+  const char *const inputs[] = { work->stored, NULL };
   FaintReviewReportOptions options = { .claimed_path = work->claimed_path,
                                        .claimed_sha256 = work->claimed_sha256,
+                                       .inputs = work->stored ? inputs : NULL,
                                        .date = work->date,
                                        .reviewer = work->reviewer,
                                        .remark = work->remark };
@@ -113,6 +117,7 @@ faint_sign_off_window_write (FaintSignOffWindow *self, const char *path)
   work->review = faint_review_ref (self->review);
   work->claimed_path = g_strdup (self->claimed_path);
   work->claimed_sha256 = g_strdup (self->claimed_sha256);
+  work->stored = g_strdup (self->stored);
   work->date = today ();
   work->reviewer = g_strstrip (g_strdup (gtk_editable_get_text (GTK_EDITABLE (self->name))));
   work->remark = text_of_remark (self);
@@ -180,6 +185,7 @@ faint_sign_off_window_dispose (GObject *object)
   g_clear_pointer (&self->review, faint_review_unref);
   g_clear_pointer (&self->claimed_path, g_free);
   g_clear_pointer (&self->claimed_sha256, g_free);
+  g_clear_pointer (&self->stored, g_free);
   G_OBJECT_CLASS (faint_sign_off_window_parent_class)->dispose (object);
 }
 
@@ -251,6 +257,8 @@ faint_sign_off_window_new (GtkWindow *parent, FaintReviewer *reviewer)
   self->review = faint_review_ref (faint_reviewer_get_result (reviewer));
   self->claimed_path = g_strdup (claimed->path);
   self->claimed_sha256 = g_strdup (claimed->sha256);
+  if (faint_reviewer_get_stored (reviewer))
+    self->stored = g_path_get_basename (faint_reviewer_get_stored (reviewer));
   return GTK_WIDGET (self);
 }
 

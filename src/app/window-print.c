@@ -83,7 +83,10 @@ report_pages (FaintWindow *self)
 {
   g_autofree char *date = faint_date_now ();
   g_autoptr (GPtrArray) bands = _faint_window_bands (self);
-  FaintReportOptions options = { .form = FAINT_REPORT_FULL, .date = date, .bands = bands };
+  const char *path = faint_document_get_path (self->document);
+  g_autofree char *stored = path ? g_path_get_basename (path) : NULL;
+  FaintReportOptions options
+      = { .form = FAINT_REPORT_FULL, .date = date, .stored = stored, .bands = bands };
 
   return faint_report_pages_new (faint_document_get_analysis (self->document), &options);
 }

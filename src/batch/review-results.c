@@ -39,14 +39,16 @@ with_claims (const FaintReview *review, const FaintListFile *claims)
 
 gboolean
 faint_review_results_write (FaintReview *review, const FaintListFile *claims, const char *folder,
-                            const char *date, gint64 began, GError **error)
+                            const char *const *inputs, const char *date, gint64 began,
+                            GError **error)
 {
   g_autoptr (FaintFilesFolder) files = faint_files_folder_begin (folder, error);
   g_autofree char *stored = g_build_filename (folder, "analysis.faintline", NULL);
   g_autofree char *report = NULL;
   g_autoptr (FaintAnalysis) analysis = with_claims (review, claims);
-  const FaintReviewReportOptions options
-      = { .claimed_path = claims->path, .claimed_sha256 = claims->sha256, .date = date };
+  const FaintReviewReportOptions options = {
+    .claimed_path = claims->path, .claimed_sha256 = claims->sha256, .inputs = inputs, .date = date
+  };
 
   if (files == NULL)
     return FALSE;
@@ -107,16 +109,14 @@ print_lines (const FaintReview *review)
 static void
 print_counts (const FaintReview *review)
 {
-  printf ("%" G_GSIZE_FORMAT " claimed lines:", faint_line_list_get_n (review->claimed));
-  for (guint k = 0; k < FAINT_REVIEW_VERDICT_N; k++)
-    if (review->counts[k] > 0)
-      printf (" %" G_GSIZE_FORMAT " %s%s", review->counts[k],
-              faint_review_verdict_name ((FaintReviewVerdict)k),
-              k == FAINT_REVIEW_NOT_CLAIMED ? " (seen only)" : "");
-  printf ("%s.\nReduced chi-square %.4g with the claims, %.4g refitted. %" G_GSIZE_FORMAT
-          " values compared, %" G_GSIZE_FORMAT " with |E_n| > 1 (k = %g), %.1f expected of honest "
+  g_autofree char *counts = faint_review_counts_words (review, " (seen only)");
+
+  printf ("%" G_GSIZE_FORMAT " claimed lines: %s%s.\nReduced chi-square %.4g with the claims, %.4g "
+          "refitted. %" G_GSIZE_FORMAT " values compared, %" G_GSIZE_FORMAT
+          " with |E_n| > 1 (k = %g), %.1f expected of honest "
           "claims; verdicts hold together at %g %%.\n",
-          review->systematic->len > 0 ? ", judged without what the whole list has in common" : "",
+          faint_line_list_get_n (review->claimed), counts,
+          review->systematic->len > 0 ? "; judged without what the whole list has in common" : "",
           review->chi2_claimed / review->dof_claimed, review->chi2_refitted / review->dof_refitted,
           review->n_values, review->n_beyond, review->options.coverage, review->beyond_expected,
           100.0 * review->options.confidence);
@@ -125,10 +125,12 @@ print_counts (const FaintReview *review)
 int
 faint_review_results_print (const FaintReview *review, const char *folder)
 {
+  g_autofree char *faults = faint_review_faults_words (review);
+
   print_systematic (review);
   print_lines (review);
   print_counts (review);
-  printf ("%s\nResults in %s\n", review->passed ? "The list passes." : "The list fails.", folder);
+  printf ("The list %s%s\nResults in %s\n", review->passed ? "passes." : "fails: ", faults, folder);
   faint_say_warnings (faint_analysis_get_warnings (review->refit));
   faint_say_warnings (review->warnings);
   for (guint i = 0; i < review->faults->len; i++)

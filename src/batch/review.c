@@ -173,12 +173,50 @@ read_analysis (const Choices *self, int *status)
   return faint_analysis_with_options (analysis, &options);
 }
 
+/* Each of @values with @option before it. */
+static void
+add_each (GPtrArray *words, const char *option, char **values)
+{
+  for (; values != NULL && *values != NULL; values++)
+    {
+      g_ptr_array_add (words, g_strdup (option));
+      g_ptr_array_add (words, g_strdup (*values));
+    }
+}
+
+static void
+add_one (GPtrArray *words, const char *option, const char *value, gboolean is_file)
+{
+  if (value == NULL)
+    return;
+  g_ptr_array_add (words, g_strdup (option));
+  g_ptr_array_add (words, is_file ? g_path_get_basename (value) : g_strdup (value));
+}
+
+/* The inputs by their names and what they were read with. */
+static GPtrArray *
+words_of_inputs (const Choices *self)
+{
+  GPtrArray *words = g_ptr_array_new_with_free_func (g_free);
+
+  for (char **input = self->inputs; *input != NULL; input++)
+    g_ptr_array_add (words, g_path_get_basename (*input));
+  add_one (words, "--with", self->with, TRUE);
+  add_one (words, "--columns", self->columns, FALSE);
+  add_each (words, "--set", self->settings);
+  add_each (words, "--option", self->fit_options);
+  add_one (words, "--date", self->date, FALSE);
+  g_ptr_array_add (words, NULL);
+  return words;
+}
+
 static int
 run (const Choices *choices, const FaintListFile *claims, const FaintReviewOptions *options,
      gint64 began)
 {
   g_autoptr (FaintAnalysis) analysis = NULL;
   g_autoptr (FaintReview) done = NULL;
+  g_autoptr (GPtrArray) inputs = words_of_inputs (choices);
   g_auto (GStrv) sources = faint_list_file_sources (claims);
   GError *error = NULL;
   int status;
@@ -192,7 +230,9 @@ run (const Choices *choices, const FaintListFile *claims, const FaintReviewOptio
                            faint_terminal_progress (), &error);
   faint_progress_stage (0.95, 1.0);
   if (done == NULL
-      || !faint_review_results_write (done, claims, choices->out, choices->date, began, &error))
+      || !faint_review_results_write (done, claims, choices->out,
+                                      (const char *const *)inputs->pdata, choices->date, began,
+                                      &error))
     return faint_fail (error);
   faint_progress_stage (1.0, 1.0);
   return faint_review_results_print (done, choices->out);

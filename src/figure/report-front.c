@@ -87,7 +87,12 @@ add_conditions (FaintReport *self)
   add_quantity (self, "temperature", setup->temperature);
   add_quantity (self, "pressure", setup->pressure);
   add_quantity (self, "mole fraction", setup->mole_fraction);
-  add_quantity (self, "isotopic abundance", setup->abundance);
+  if (faint_quantity_is_known (setup->abundance))
+    add_quantity (self, "isotopic abundance", setup->abundance);
+  else
+    faint_report_pair (self, "isotopic abundance",
+                       "taken as 1, none is stated: strengths are those of the gas as it is, "
+                       "isotopologues together");
   add_quantity (self, "molar mass", setup->molar_mass);
   if (!faint_quantity_is_known (setup->temperature) && !faint_quantity_is_known (setup->pressure)
       && !faint_quantity_is_known (setup->mole_fraction))

@@ -30,6 +30,21 @@ has_profile_beyond_voigt (const FaintReport *self)
 }
 
 static void
+add_abundance (FaintReport *self)
+{
+  g_autofree char *value = faint_report_quantity (self->setup->abundance, "1");
+  g_autofree char *stated = g_strdup_printf (
+      "Here <i>a</i> = %s, as stated: strengths are those of the pure isotopologue.", value);
+
+  faint_paper_paragraph (
+      self->paper,
+      faint_quantity_is_known (self->setup->abundance)
+          ? stated
+          : "Here <i>a</i> = 1, as no isotopic abundance is stated: strengths are those "
+            "of the gas as it is, whose isotopologues all count as absorbers.");
+}
+
+static void
 add_profile (FaintReport *self)
 {
   faint_paper_paragraph (
@@ -53,6 +68,7 @@ add_profile (FaintReport *self)
       "strengths <i>S</i><sub>i</sub> at the temperature of the measurement:");
   faint_paper_equation (self->paper, "κ(ν̃) = \\frac{N l}{2} \\, \\sum_{i} S_i \\, p_i(ν̃) ,\\quad N "
                                      "= \\frac{x a P}{k T}");
+  add_abundance (self);
 }
 
 static void

@@ -18,6 +18,9 @@ typedef struct
   FaintFigureData *data;
   const GPtrArray *bands; /* of faint_report_bands_new(), or NULL */
   const char *date;       /* or NULL */
+  const char *start;      /* which lines it began with, and */
+  const char *repeat;     /* the command that repeats it, markup; NULL: those of a fit */
+  const char *stored;     /* name of the file that holds the analysis; NULL: analysis.faintline */
   guint contents;         /* headings to make room for in the list of contents; 0: none */
   FaintPaper *paper;
   FaintPaperColumn *columns; /* room for the columns of two tables, FAINT_REPORT_COLUMNS each, that
@@ -65,6 +68,9 @@ void faint_report_constants (FaintReport *self);
 /* A page of its own kind, in the place of all others (report-short.c). */
 void faint_report_short (FaintReport *self);
 
+/* "faintline-batch" and @words as a shell reads them: in quotes where needed, in one line or broken
+ * between two words only, so that it can be copied. Markup. Free with g_free. */
+char *faint_report_command (const char *const *words);
 /* A name and plain text. */
 void faint_report_pair (FaintReport *self, const char *name, const char *format, ...)
     G_GNUC_PRINTF (3, 4);

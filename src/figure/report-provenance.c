@@ -4,6 +4,7 @@
  */
 #include "figure/report-private.h"
 
+#include "faint/analysis/analysis-levels.h"
 #include "faint/base/text.h"
 
 static void
@@ -96,21 +97,41 @@ add_partition_sums (FaintReport *self)
   faint_paper_pair (self->paper, "partition sums", value);
 }
 
+/* What lines were assigned with. */
+static void
+add_levels (FaintReport *self)
+{
+  const FaintAnalysisLevels *levels = faint_analysis_get_levels (self->analysis);
+  g_autofree char *base = levels->path != NULL ? g_path_get_basename (levels->path) : NULL;
+  g_autofree char *name = base != NULL ? faint_paper_escape (base) : NULL;
+  g_autofree char *value = g_strdup_printf (
+      "%s%s\n<span font_family=\"monospace\" size=\"82%%\">SHA-256 %s</span>", name,
+      levels->levels == NULL ? "   (cannot be read now)" : "", levels->sha256);
+
+  if (name != NULL)
+    faint_paper_pair (self->paper, "levels of the lower state", value);
+}
+
 static void
 add_start (FaintReport *self)
 {
+  const char *stored = self->stored != NULL ? self->stored : "analysis.faintline";
+  const char *const words[] = { "fit", stored, "--out", "FOLDER", NULL };
+  g_autofree char *command
+      = self->repeat != NULL ? g_strdup (self->repeat) : faint_report_command (words);
+  g_autofree char *repeat = g_strconcat (
+      command, " with the inputs named here; on one machine the numbers are the same bit for bit",
+      NULL);
   FaintAnalysisResult result;
 
   if (!faint_analysis_get_result (self->analysis, &result))
     return;
   faint_paper_pair (self->paper, "lines to begin with",
-                    faint_analysis_get_found (self->analysis)
+                    self->start != NULL ? self->start
+                    : faint_analysis_get_found (self->analysis)
                         ? "found in the spectrum, by the threshold among the settings"
                         : "given, as the analysis file holds them");
-  faint_paper_pair (self->paper, "to repeat it",
-                    "<span font_family=\"monospace\">faintline-batch fit analysis.faintline --out "
-                    "FOLDER</span> with the inputs named here; on one machine the numbers are the "
-                    "same bit for bit");
+  faint_paper_pair (self->paper, "to repeat it", repeat);
 }
 
 void
@@ -126,6 +147,7 @@ faint_report_provenance (FaintReport *self)
   if (n == 0)
     faint_paper_pair (self->paper, "input", "a spectrum in memory, from no file");
   add_partition_sums (self);
+  add_levels (self);
   add_start (self);
   add_settings (self);
   faint_report_header (self);

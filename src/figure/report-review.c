@@ -46,22 +46,56 @@ add_claims (Work *self)
       options->claimed_sha256 != NULL ? "</span>" : "");
 
   faint_paper_pair (self->report.paper, "claimed list", value);
-  if (base != NULL)
-    {
-      g_autofree char *repeat = g_strdup_printf (
-          "<span font_family=\"monospace\">faintline-batch review analysis.faintline --claimed %s "
-          "--confidence %g --coverage %g%s --out FOLDER</span>",
-          name, self->review->options.confidence, self->review->options.coverage,
-          self->review->options.partial ? " --partial" : "");
-      faint_paper_pair (self->report.paper, "to repeat it", repeat);
-    }
+}
+
+/* Takes @value. */
+static void
+add_option (GPtrArray *words, const char *option, char *value)
+{
+  g_ptr_array_add (words, g_strdup (option));
+  g_ptr_array_add (words, value);
+}
+
+/* NAN: neither command nor list stated it. */
+static void
+add_condition (GPtrArray *words, const char *option, double value, const char *unit)
+{
+  g_autofree char *number = faint_format_double (value);
+
+  if (isfinite (value))
+    add_option (words, option, g_strconcat (number, " ", unit, NULL));
+}
+
+/* The command that does the same review again. Free with g_free. */
+static char *
+command_new (const FaintReview *review, const FaintReviewReportOptions *options)
+{
+  static const char *const unnamed[] = { "ANALYSIS", NULL };
+  g_autoptr (GPtrArray) words = g_ptr_array_new_with_free_func (g_free);
+
+  g_ptr_array_add (words, g_strdup ("review"));
+  for (const char *const *it = options->inputs != NULL ? options->inputs : unnamed; *it != NULL;
+       it++)
+    g_ptr_array_add (words, g_strdup (*it));
+  add_option (words, "--claimed",
+              options->claimed_path != NULL ? g_path_get_basename (options->claimed_path)
+                                            : g_strdup ("LIST"));
+  add_option (words, "--confidence", faint_format_double (review->options.confidence));
+  add_option (words, "--coverage", faint_format_double (review->options.coverage));
+  if (review->options.partial)
+    g_ptr_array_add (words, g_strdup ("--partial"));
+  add_condition (words, "--temperature", review->options.temperature, "K");
+  add_condition (words, "--pressure", review->options.pressure, "Pa");
+  add_option (words, "--out", g_strdup ("FOLDER"));
+  g_ptr_array_add (words, NULL);
+  return faint_report_command ((const char *const *)words->pdata);
 }
 
 static void
 add_verdict (Work *self)
 {
   const FaintReview *review = self->review;
-  g_autoptr (GString) counts = g_string_new (NULL);
+  g_autofree char *counts = faint_review_counts_words (review, NULL);
 
   faint_paper_heading (self->report.paper, "Result");
   add_claims (self);
@@ -70,12 +104,8 @@ add_verdict (Work *self)
   for (guint i = 0; i < review->faults->len; i++)
     faint_report_pair (&self->report, i == 0 ? "for" : "", "%s",
                        (const char *)g_ptr_array_index (review->faults, i));
-  for (guint k = 0; k < FAINT_REVIEW_VERDICT_N; k++)
-    if (review->counts[k] > 0)
-      g_string_append_printf (counts, "%s%zu %s", counts->len > 0 ? ", " : "", review->counts[k],
-                              faint_review_verdict_name ((FaintReviewVerdict)k));
   faint_report_pair (
-      &self->report, "lines", "%s%s", counts->str,
+      &self->report, "lines", "%s%s", counts,
       review->systematic->len > 0 ? "; judged without what the whole list has in common" : "");
   faint_report_pair (&self->report, "normalised errors",
                      "%zu compared, %zu beyond 1 with k = %g, %.1f expected of honest claims whose "
@@ -383,6 +413,7 @@ paper_new (FaintReview *review, const FaintReviewReportOptions *options, FaintFi
 {
   FaintPaper *paper = faint_paper_new (faint_analysis_get_title (review->refit),
                                        "Faintline " FAINT_VERSION, options->date);
+  g_autofree char *repeat = command_new (review, options);
   Work work = { .review = review,
                 .options = options,
                 .report = { .analysis = review->refit,
@@ -392,6 +423,9 @@ paper_new (FaintReview *review, const FaintReviewReportOptions *options, FaintFi
                             .lines = faint_analysis_get_lines (review->refit),
                             .data = data,
                             .date = options->date,
+                            .start = "the claimed lines, all free; the refit sought more, by the "
+                                     "threshold among the settings",
+                            .repeat = repeat,
                             .contents = contents,
                             .columns = columns,
                             .paper = paper } };

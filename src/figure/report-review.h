@@ -13,8 +13,10 @@
 typedef struct
 {
   const char *claimed_path, *claimed_sha256; /* of the list; NULL: not from a file */
-  const char *date;                          /* ISO 8601; NULL leaves it out, so that the same
-                                                review gives the same bytes */
+  const char *const *inputs; /* words of the command that repeats it: inputs, and the options they
+                                are read with; NULL-terminated. NULL: "ANALYSIS", a file of it */
+  const char *date;          /* ISO 8601; NULL leaves it out, so that the same
+                                review gives the same bytes */
   const char *reviewer, *remark; /* as typed; NULL or "": room is left to write a name */
 } FaintReviewReportOptions;
 

@@ -61,6 +61,31 @@ faint_report_number (double value, double u)
   return typeset (number);
 }
 
+/* A long word, of a file say, may be broken all the same: it would leave the page. */
+#define WORD_MOST 60
+
+char *
+faint_report_command (const char *const *words)
+{
+  GString *text = g_string_new ("<span font_family=\"monospace\">"
+                                "<span allow_breaks=\"false\">faintline-batch</span>");
+
+  for (; *words != NULL; words++)
+    {
+      gboolean plain = **words != '\0'
+                       && strspn (*words, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+                                          "0123456789-_./:,+=%@")
+                              == strlen (*words);
+      g_autofree char *quoted = plain ? g_strdup (*words) : g_shell_quote (*words);
+      g_autofree char *escaped = faint_paper_escape (quoted);
+
+      g_string_append_printf (text, " <span allow_breaks=\"%s\">%s</span>",
+                              g_utf8_strlen (quoted, -1) > WORD_MOST ? "true" : "false", escaped);
+    }
+  g_string_append (text, "</span>");
+  return g_string_free (text, FALSE);
+}
+
 const char *
 faint_report_unit (const FaintUnit *unit)
 {

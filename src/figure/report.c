@@ -43,6 +43,7 @@ pages_new (const FaintAnalysis *analysis, const FaintReportOptions *options, Fai
     .data = data,
     .bands = options->bands,
     .date = options->date,
+    .stored = options->stored,
     .contents = contents,
     .columns = self->columns,
   };

@@ -22,6 +22,8 @@ typedef struct
   FaintReportForm form;
   const char *date; /* ISO 8601, printed and put into the metadata; NULL leaves it out, so that the
                        same analysis gives the same bytes */
+  const char *stored;     /* name of the file that holds the analysis, for the command that repeats
+                             it; NULL: "analysis.faintline" */
   const GPtrArray *bands; /* of faint_report_bands_new(), or NULL: no constants */
 } FaintReportOptions;
 

@@ -356,6 +356,40 @@ test_misprints (void)
   assert_misprint ("BIPM-T3", published_acetylene_12 (), FAINT_BRANCH_R, 0, 196487319562.0 * khz);
 }
 
+/* The entry of a record: how many, by which file, how sure, and which options are others. */
+static void
+test_described (void)
+{
+  g_autoptr (FaintConstants) constants = band_nitrous_oxide ();
+  g_autoptr (FaintLevels) levels = faint_levels_new (constants, NULL);
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintAssignment) assignment = NULL;
+  g_autofree char *usual = NULL, *other = NULL, *begin = NULL;
+  BandScene scene;
+
+  band_scene_init (&scene);
+  scene.shift[FAINT_CONSTANT_B] = -0.0069;
+  scene.seed = 1;
+  list = band_scene_lines (&scene, levels);
+  assignment = assign (list, levels);
+  usual = faint_assignment_describe (assignment, "/somewhere/ground.constants", "0123abcd");
+  begin = g_strdup_printf ("%u of %zu lines assigned automatically, 1 band, with the levels of "
+                           "ground.constants, SHA-256 0123abcd; %u combination differences, ",
+                           assignment->lines->len, faint_line_list_get_n (list),
+                           assignment->n_candidates);
+  g_assert_cmpuint (assignment->lines->len, >, 20);
+  g_assert_cmpstr (usual, !=, NULL);
+  g_assert_true (g_str_has_prefix (usual, begin));
+  g_assert_nonnull (strstr (usual, " expected by chance; "));
+  g_assert_true (g_str_has_suffix (usual, "; options: the usual"));
+  assignment->options.search.coverage += 1.0;
+  assignment->options.band.lower[FAINT_CONSTANT_B] = TRUE;
+  other = faint_assignment_describe (assignment, NULL, NULL);
+  g_assert_nonnull (strstr (other, "with the levels of no file; "));
+  g_assert_nonnull (strstr (other, "; options: coverage = "));
+  g_assert_true (g_str_has_suffix (other, ", lower B = free instead of held"));
+}
+
 /* One upper level pushed away by 0.02 cm-1, its neighbours by less: found by its differences and
  * shown as perturbed. */
 static double
@@ -414,5 +448,6 @@ main (int argc, char **argv)
   g_test_add_func ("/assign/whole/rounded", test_rounded);
   g_test_add_func ("/assign/whole/misprints", test_misprints);
   g_test_add_func ("/assign/whole/perturbed", test_perturbed);
+  g_test_add_func ("/assign/whole/described", test_described);
   return g_test_run ();
 }

@@ -40,7 +40,9 @@ faults()
 {
   status 1 "The list fails" "$batch" review "$demo" --claimed "$root/data/review/faults.csv" \
     --out faults || return 1
-  says "7763.59427  Differs: position shifted by 0.00398(24) cm-1" &&
+  says "^The list fails: lines that differ: 3; lines claimed but not seen: 1; lines seen but not claimed: 1\.$" &&
+    says "^80 claimed lines: .* 3 differ, 1 not seen, 1 not claimed (seen only)" &&
+    says "7763.59427  Differs: position shifted by 0.00398(24) cm-1" &&
     says "7790.2305.  Seen but not claimed" &&
     says "7773.15000  Claimed but not seen" || return 1
   verdicts faults/review.csv > got
@@ -64,6 +66,8 @@ finesse()
 {
   status 1 "all its strengths differ together" "$batch" review "$demo" \
     --claimed "$root/data/review/finesse.csv" --out finesse || return 1
+  says "^80 claimed lines: 80 agree; judged" &&
+    says "^The list fails: all its strengths differ together, by the factor 1\.07[0-9]*([0-9]*)\.$" || return 1
   needed=$(sed -n 's/.*The finesse would have to be \([0-9]*\).*/\1/p' said)
   [ "$needed" -gt 11150 ] && [ "$needed" -lt 11250 ] || { cat said; return 1; }
   verdicts finesse/review.csv > got
@@ -88,6 +92,25 @@ sha = lambda p: hashlib.sha256(open(p, "rb").read()).hexdigest()
 assert s["claimed"]["sha256"] == sha(root + "/data/review/faults.csv")
 assert s["inputs"][0]["sha256"] == sha(root + "/data/demo/nitrous-oxide.comb")
 END
+}
+
+# One command that repeats what was done, of words that are not torn apart; done again, from a shell
+# that reads it as it was copied, it gives the same.
+repeats()
+{
+  pdftotext -layout faults/report.pdf text && tr -s ' \n' '  ' <text >flat || return 1
+  [ "$(grep -o 'to repeat it' flat | wc -l)" -eq 1 ] &&
+    grep -qF 'lines to begin with the claimed lines' flat && ! grep -q 'found in the spectrum' flat &&
+    grep -qF ' 3 differ, ' flat || { cat text; return 1; }
+  command=$(grep -o 'faintline-batch review .* --out FOLDER' flat)
+  [ "$command" = "faintline-batch review nitrous-oxide.comb --claimed faults.csv --confidence 0.95 --coverage 2 --temperature '296.15 K' --pressure '130 Pa' --out FOLDER" ] ||
+    { echo "$command"; return 1; }
+  "$batch" review "$demo" --claimed "$root/data/review/faults.csv" --set 'pressure=1.30 hPa' --out set >/dev/null 2>&1
+  pdftotext -layout set/report.pdf text && tr -s ' \n' '  ' <text >flat
+  mkdir -p there && cp "$demo" "$root/data/review/faults.csv" there/ || return 1
+  command=$(grep -o 'faintline-batch review .* --out FOLDER' flat)
+  (cd there && eval "\"\$batch\" ${command#faintline-batch}" >/dev/null 2>&1)
+  cmp set/review.csv there/FOLDER/review.csv || { echo "$command"; return 1; }
 }
 
 # The fit's own list comes from this very spectrum: it passes, and that is said to mean little.
@@ -223,6 +246,11 @@ check "planted faults are named for what they are" faults
 check "the folder is whole" folder
 check "the report is a PDF of several pages" \
   bash -c "test \$(pdfinfo faults/report.pdf | sed -n 's/^Pages: *//p') -gt 4"
+if command -v pdftotext >/dev/null; then
+  check "the report has one command that repeats it" repeats
+else
+  skip "the command that repeats it" "pdftotext is not installed"
+fi
 check "a wrong finesse is named, and no single line accused" finesse
 if command -v python3 >/dev/null; then
   check "the summaries are JSON with what they should hold" json

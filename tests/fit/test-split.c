@@ -182,6 +182,45 @@ fit_two (double apart, double noise)
   return run_given (spectrum, list);
 }
 
+/* A line of a peak of 0.2 and, a tenth of a half width beside it, one of 0.0005 whose width is tied
+ * to it: within the noise only the sum is known, but the strong one is most of it. */
+static void
+test_undetermined_beside_strong (void)
+{
+  g_autoptr (FaintSetup) setup = synthetic_setup (NULL);
+  double doppler = synthetic_doppler (setup, synthetic_wavenumber (200.0));
+  g_autoptr (FaintSpectrum) spectrum = NULL;
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (FaintFit) fit = NULL;
+  const FaintLine *strong, *faint;
+  FaintLine lines[2];
+
+  lines[0] = synthetic_line (setup, synthetic_wavenumber (200.0), 0.2, 0.3 * doppler);
+  lines[1]
+      = synthetic_line (setup, lines[0].position.value + 0.12 * doppler, 0.0005, 0.3 * doppler);
+  lines[0].id = 1;
+  lines[1].id = 2;
+  for (int i = 0; i < 2; i++)
+    lines[i].position.state = FAINT_STATE_FIXED;
+  lines[1].lorentz.state = FAINT_STATE_TIED;
+  lines[1].lorentz.tied_to = 1;
+  lines[1].lorentz.tie_factor = 1.0;
+  spectrum = synthetic_record (setup, lines, 2,
+                               &(SyntheticRecord){ .n = 401, .u = 1e-4, .noise = 1e-4, .seed = 5 });
+  list = faint_line_list_new (lines, 2);
+  fit = run_given (spectrum, list);
+  strong = faint_line_list_find (fit->lines, 1);
+  faint = faint_line_list_find (fit->lines, 2);
+  g_test_message ("strong %g(%g), faint %g(%g)", strong->strength.value, strong->strength.u,
+                  faint->strength.value, faint->strength.u);
+  g_assert_cmpfloat (strong->strength.u, <, 0.1 * strong->strength.value);
+  g_assert_cmpfloat (faint->strength.u, >, 0.5 * fabs (faint->strength.value));
+  g_assert_cmpuint (strong->flags & FAINT_LINE_NOT_DETERMINED, ==, 0);
+  g_assert_cmpuint (faint->flags & FAINT_LINE_NOT_DETERMINED, !=, 0);
+  g_assert_nonnull (
+      g_strstr_len (warning_text (fit, "not-determined"), -1, "its strength is not determined"));
+}
+
 /* A blend of which only the sum is known says so; one that is resolved does not. */
 static void
 test_undetermined (void)
@@ -249,6 +288,7 @@ main (int argc, char **argv)
   g_test_add_func ("/fit/split/pairs", test_pairs);
   g_test_add_func ("/fit/split/given", test_given);
   g_test_add_func ("/fit/split/undetermined", test_undetermined);
+  g_test_add_func ("/fit/split/undetermined-beside-strong", test_undetermined_beside_strong);
   g_test_add_func ("/fit/split/wrong-model", test_wrong_model);
   return g_test_run ();
 }

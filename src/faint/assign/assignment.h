@@ -126,6 +126,11 @@ G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintAssignment, faint_assignment_free)
 
 /* @list with the labels of the assigned lines; those of others stay as they are. */
 FaintLineList *faint_assignment_label (const FaintAssignment *self, const FaintLineList *list);
+/* What was done, for a record of changes: how many lines, by which file of levels, how many
+ * combination differences and how many chance would give, the options that are not the usual ones.
+ * @levels_path, @levels_sha256: NULL where the levels come from no file. Free with g_free. */
+char *faint_assignment_describe (const FaintAssignment *self, const char *levels_path,
+                                 const char *levels_sha256);
 /* The assignment of a line, or NULL. */
 const FaintAssigned *faint_assignment_find (const FaintAssignment *self, guint id);
 /* Label of an upper level, with the name of its band for state: "b:J12e". Free with g_free. */

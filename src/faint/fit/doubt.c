@@ -34,7 +34,8 @@ strength_place (const FaintSearch *self, gsize line)
   return self->model->layout->place[line][FAINT_PLACE_STRENGTH];
 }
 
-/* Do the data know the sum of two strengths, but not the two? */
+/* Do the data know the sum of two strengths, but not that of @i? Beside a strong line, which they
+ * know well, a faint one alone may be in doubt. */
 static gboolean
 are_confused (const FaintSearch *self, gsize i, gsize j)
 {
@@ -47,13 +48,13 @@ are_confused (const FaintSearch *self, gsize i, gsize j)
   double both = factor
                 * faint_normal_get (self->work->inverse, (gsize)strength_place (self, i),
                                     (gsize)strength_place (self, j));
-  double worse = MAX (sqrt (va) / fabs (a), sqrt (vb) / fabs (b));
+  double own = sqrt (va) / fabs (a);
   double better = MIN (sqrt (va) / fabs (a), sqrt (vb) / fabs (b));
   double sum = sqrt (MAX (va + vb + 2.0 * both, 0.0));
 
   if (!(DETERMINED * sum < fabs (a + b)))
     return FALSE;
-  return better > 1.0 || (both < -CORRELATED * sqrt (va * vb) && worse > 1.0 / DETERMINED);
+  return better > 1.0 || (both < -CORRELATED * sqrt (va * vb) && own > 1.0 / DETERMINED);
 }
 
 static gboolean
@@ -144,8 +145,11 @@ typedef struct
 
 static const Wording wordings[] = {
   { CASE_BLEND, "not-determined",
-    "line stands in a blend that the data do not tell apart; only sums of strengths are determined",
-    "lines stand in blends that the data do not tell apart; only sums of strengths are determined",
+    "line stands in a blend that the data do not tell apart; its strength is not determined, only "
+    "the sum with its neighbour's",
+    "lines stand in blends that the data do not tell apart; their strengths are not determined, "
+    "only "
+    "sums of them",
     NULL, "Tie their widths or strengths, fix a parameter, or remove a line." },
   { CASE_NOT_SEEN, "not-determined",
     "given line does not stand three uncertainties above nothing; position and width stay as given",

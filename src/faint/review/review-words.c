@@ -287,6 +287,37 @@ add_fault (FaintReview *self, const char *format, ...)
   va_end (arguments);
 }
 
+char *
+faint_review_faults_words (const FaintReview *self)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint i = 0; i < self->faults->len; i++)
+    {
+      if (text->len > 0) /* the stop of the one before */
+        g_string_truncate (text, text->len - 1);
+      g_string_append_printf (text, "%s%s", text->len > 0 ? "; " : "",
+                              (const char *)g_ptr_array_index (self->faults, i));
+    }
+  return g_string_free (text, FALSE);
+}
+
+/* "all its strengths differ together, by the factor 1.0714(11)." */
+static void
+add_common_fault (FaintReview *self, const FaintSystematic *it)
+{
+  static const char *const along[] = { "", ", and with the position", ", and with the depth",
+                                       ", and with the lower-state energy" };
+  gboolean scale = faint_common_is_scale (it->parameter);
+  double factor = exp (it->constant);
+  g_autofree char *number = scale ? faint_format_concise (factor, factor * it->u_constant)
+                                  : faint_format_concise (it->constant, it->u_constant);
+
+  add_fault (self, "all its %s differ together, by %s%s%s%s%s.",
+             faint_systematic_name (it->parameter), scale ? "the factor " : "", number,
+             scale ? "" : " ", scale ? "" : faint_common_unit (it->parameter), along[it->form]);
+}
+
 static void
 find_faults (FaintReview *self)
 {
@@ -297,7 +328,7 @@ find_faults (FaintReview *self)
       const FaintSystematic *it = g_ptr_array_index (self->systematic, i);
 
       if (it->beyond)
-        add_fault (self, "all its %s differ together.", faint_systematic_name (it->parameter));
+        add_common_fault (self, it);
     }
   if (self->counts[FAINT_REVIEW_DIFFERS] > 0)
     add_fault (self, "lines that differ: %" G_GSIZE_FORMAT ".", self->counts[FAINT_REVIEW_DIFFERS]);

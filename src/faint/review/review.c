@@ -16,6 +16,32 @@
 G_DEFINE_QUARK (faint_review_error_quark, faint_review_error)
 
 const char *
+faint_review_verdict_words (FaintReviewVerdict verdict, gsize n)
+{
+  static const char *const words[FAINT_REVIEW_VERDICT_N][2]
+      = { { "agrees", "agree" },        { "differs", "differ" },
+          { "not seen", "not seen" },   { "not claimed", "not claimed" },
+          { "undecided", "undecided" }, { "not examined", "not examined" } };
+
+  g_return_val_if_fail (verdict < FAINT_REVIEW_VERDICT_N, "");
+  return words[verdict][n != 1];
+}
+
+char *
+faint_review_counts_words (const FaintReview *self, const char *seen_only)
+{
+  GString *text = g_string_new (NULL);
+
+  for (guint k = 0; k < FAINT_REVIEW_VERDICT_N; k++)
+    if (self->counts[k] > 0)
+      g_string_append_printf (text, "%s%" G_GSIZE_FORMAT " %s%s", text->len > 0 ? ", " : "",
+                              self->counts[k],
+                              faint_review_verdict_words ((FaintReviewVerdict)k, self->counts[k]),
+                              k == FAINT_REVIEW_NOT_CLAIMED && seen_only != NULL ? seen_only : "");
+  return g_string_free (text, FALSE);
+}
+
+const char *
 faint_review_verdict_name (FaintReviewVerdict verdict)
 {
   static const char *const names[]

@@ -41,6 +41,8 @@ typedef enum
 } FaintReviewVerdict;
 /* "agrees", "differs", "not-seen", "not-claimed", "undecided", "not-examined". */
 const char *faint_review_verdict_name (FaintReviewVerdict verdict);
+/* What is said of @n lines with that verdict: "agrees" of one, "agree" of several, "not seen". */
+const char *faint_review_verdict_words (FaintReviewVerdict verdict, gsize n);
 
 typedef struct
 {
@@ -149,6 +151,13 @@ const FaintReviewLine *faint_review_find_refitted (const FaintReview *self, guin
  * probability of a normal deviate. */
 FaintReviewJudgement faint_review_compare (double claimed, double u_claimed, double refitted,
                                            double u_refitted, double coverage);
+
+/* "76 agree, 3 differ, 1 not seen". @seen_only: put behind the number of lines not claimed; NULL:
+ * nothing. Free with g_free. */
+char *faint_review_counts_words (const FaintReview *self, const char *seen_only);
+/* "all its strengths differ together; lines that differ: 3." What fails it in one breath; "" when
+ * nothing does. Free with g_free. */
+char *faint_review_faults_words (const FaintReview *self);
 
 /* review.csv: a row for every compared parameter, and for every line without one. Free with
  * g_free, as all of these. */
