@@ -107,7 +107,7 @@ repeats()
     { echo "$command"; return 1; }
   "$batch" review "$demo" --claimed "$root/data/review/faults.csv" --set 'pressure=1.30 hPa' --out set >/dev/null 2>&1
   pdftotext -layout set/report.pdf text && tr -s ' \n' '  ' <text >flat
-  mkdir -p there && cp "$demo" "$root/data/review/faults.csv" there/ || return 1
+  mkdir -p there && cp -r "$root/data/partition" . && cp "$demo" "$root/data/review/faults.csv" there/ || return 1
   command=$(grep -o 'faintline-batch review .* --out FOLDER' flat)
   (cd there && eval "\"\$batch\" ${command#faintline-batch}" >/dev/null 2>&1)
   cmp set/review.csv there/FOLDER/review.csv || { echo "$command"; return 1; }

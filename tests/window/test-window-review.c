@@ -166,16 +166,18 @@ test_verdicts (void)
   window_test_close (window);
 }
 
-/* What a count of the headless command's last lines says: "78 agrees 1 differs". */
-static guint
-headless_count (const char *printed, const char *name)
+/* Does the headless command say so many, "76 agree" or "1 not seen", of its claimed lines? */
+static gboolean
+headless_says (const char *printed, const char *words, gsize n)
 {
-  g_auto (GStrv) words = g_strsplit_set (strstr (printed, "claimed lines:"), " \n", -1);
+  g_auto (GStrv) line = g_strsplit (strstr (printed, "claimed lines: ") + 15, "\n", 2);
+  g_auto (GStrv) parts = g_strsplit_set (line[0], ",;.(", -1);
+  g_autofree char *count = g_strdup_printf ("%zu %s", n, words);
 
-  for (guint i = 1; words[i]; i++)
-    if (g_str_equal (words[i], name))
-      return (guint)g_ascii_strtoull (words[i - 1], NULL, 10);
-  return 0;
+  for (guint i = 0; parts[i]; i++)
+    if (g_str_equal (g_strstrip (parts[i]), count))
+      return TRUE;
+  return FALSE;
 }
 
 static void
@@ -216,8 +218,9 @@ test_sample (void)
   g_assert_cmpuint (review->counts[FAINT_REVIEW_AGREES], >, 50);
   g_assert_cmpuint (review->counts[FAINT_REVIEW_DIFFERS], >, 0);
   for (guint v = 0; v < FAINT_REVIEW_VERDICT_N; v++)
-    g_assert_cmpuint (review->counts[v], ==,
-                      headless_count (printed, faint_review_verdict_name (v)));
+    g_assert_true (review->counts[v] == 0
+                   || headless_says (printed, faint_review_verdict_words (v, review->counts[v]),
+                                     review->counts[v]));
   window_test_close (window);
 }
 

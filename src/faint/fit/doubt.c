@@ -10,6 +10,8 @@
 #define CORRELATED 0.98
 /* ... being this many times their uncertainties; the sum of a blend is determined if it is. */
 #define DETERMINED 3.0
+/* A strength known to this part is its line's own, whatever stands beside it. */
+#define KNOWN 0.1
 /* Lines within this many half widths, and this many in the list, are one blend; two within the
  * second distance hide each other. */
 #define BLEND 4.0
@@ -49,12 +51,14 @@ are_confused (const FaintSearch *self, gsize i, gsize j)
                 * faint_normal_get (self->work->inverse, (gsize)strength_place (self, i),
                                     (gsize)strength_place (self, j));
   double own = sqrt (va) / fabs (a);
+  double worse = MAX (own, sqrt (vb) / fabs (b));
   double better = MIN (sqrt (va) / fabs (a), sqrt (vb) / fabs (b));
   double sum = sqrt (MAX (va + vb + 2.0 * both, 0.0));
 
   if (!(DETERMINED * sum < fabs (a + b)))
     return FALSE;
-  return better > 1.0 || (both < -CORRELATED * sqrt (va * vb) && own > 1.0 / DETERMINED);
+  return better > 1.0
+         || (both < -CORRELATED * sqrt (va * vb) && own > KNOWN && worse > 1.0 / DETERMINED);
 }
 
 static gboolean
