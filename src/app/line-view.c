@@ -125,6 +125,15 @@ bar_changes (FaintLineView *self)
              > gtk_adjustment_get_page_size (self->vertical));
 }
 
+/* Rows that came have no size before the toolkit gives them one, though there were as many before.
+ */
+static void
+on_items_changed (GListModel *model, guint position, guint removed, guint added,
+                  FaintLineView *self)
+{
+  self->n_allocated = 0;
+}
+
 static void
 on_rows_changed (FaintLineModel *model, FaintLineView *self)
 {
@@ -453,6 +462,7 @@ faint_line_view_new (FaintLineModel *model, FaintLineSelection *selection)
                             self);
   g_signal_connect_swapped (model, "window-changed", G_CALLBACK (_faint_line_view_return_focus),
                             self);
+  g_signal_connect (model, "items-changed", G_CALLBACK (on_items_changed), self);
   g_signal_connect (model, "rows-changed", G_CALLBACK (on_rows_changed), self);
   gtk_column_view_set_model (self->view, GTK_SELECTION_MODEL (selection));
   return GTK_WIDGET (self);

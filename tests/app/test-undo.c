@@ -312,7 +312,7 @@ label_lines (FaintDocument *document, GRand *rand)
 
   line.upper = upper;
   lines = faint_line_list_with_replaced (faint_document_get_lines (document), &line);
-  faint_document_label_lines (document, lines, "Assign Line");
+  faint_document_label_lines (document, lines, "Assign Line", NULL);
 }
 
 static void

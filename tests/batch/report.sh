@@ -176,7 +176,7 @@ newer()
 {
   sed '/^\[change 1\]/a colour=blue' changed/analysis.faintline >newer.faintline
   sed -i 's|^path=.*|path=small.comb|' newer.faintline
-  printf '\n[of tomorrow]\nkey=value\n' >>newer.faintline
+  sed -i 's/^\[end\]/[of tomorrow]\nkey=value\n\n[end]/' newer.faintline
   "$batch" fit newer.faintline --out kept >/dev/null 2>&1
   has_all kept/analysis.faintline "colour=blue" "[of tomorrow]" "key=value" "threshold set from 5 to 6"
 }

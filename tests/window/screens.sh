@@ -259,9 +259,8 @@ make_analysis()
   local levels=$root/data/levels/nitrous-oxide-ground.constants
   "$build/src/batch/faintline-batch" fit "$root/data/demo/nitrous-oxide.comb" \
     --out "$place/desk" >/dev/null || exit 1
-  mv "$place/desk/analysis.faintline" "$place/desk/demo.faintline"
-  printf '\n[assignment]\nlevels = %s\nsha256 = %s\nfree =\n' "$levels" \
-    "$(sha256sum "$levels" | cut -d' ' -f1)" >>"$place/desk/demo.faintline"
+  sed "s|^\[end\]|[assignment]\nlevels=$levels\nsha256=$(sha256sum "$levels" | cut -d' ' -f1)\nfree=\n\n&|" \
+    "$place/desk/analysis.faintline" >"$place/desk/demo.faintline"
 }
 
 picture()

@@ -206,9 +206,11 @@ test_edit_pressure (void)
   g_assert_false (window_test_is_current (window));
   window_test_wait (window, window_test_is_current, "the fit follows the edit");
   after = window_test_line (window, 0)->strength;
-  /* the model knows strength times number density only, and that doubles with the pressure; both
-   * fits end within a thousandth of u of the optimum, Lorentz widths are free */
-  faint_assert_near (after.value, before.value / 2, 4e-3 * before.u_noise, "two fits' convergence");
+  /* the model knows strength times number density only, and that doubles with the pressure; the
+   * population of widths that a faint line leans on has come to rest within 2 % of its spread in
+   * either fit (fit/search.c), which moves a strength by no more than that part of u */
+  faint_assert_near (after.value, before.value / 2, 2e-2 * before.u_noise,
+                     "two populations at rest");
   /* the fit belongs to the edit */
   g_assert_cmpstr (faint_document_get_undo_label (window->document), ==, "Edit Pressure");
 
