@@ -137,6 +137,7 @@ choose()
   xdotool type --delay 30 "$1"
   sleep 0.5
   keys Return
+  settle
 }
 
 # Start page with work that a crash left behind; help, keys, about.
