@@ -2,7 +2,7 @@
  *
  * faintline [FILE...]: the window.
  */
-#include "application.h"
+#include "app/window/application.h"
 
 #include "faint/base/program.h"
 

@@ -6,13 +6,13 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
-#include "app/history.h"
-#include "app/job.h"
-#include "app/line-model.h"
-#include "app/quantity-text.h"
-#include "app/samples.h"
-#include "app/session.h"
-#include "app/settings.h"
+#include "app/document/history.h"
+#include "app/document/job.h"
+#include "app/lines/line-model.h"
+#include "app/parts/quantity-text.h"
+#include "app/data/samples.h"
+#include "app/document/session.h"
+#include "app/document/settings.h"
 #include "faint-test.h"
 
 static FaintAnalysis *

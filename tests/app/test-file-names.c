@@ -2,7 +2,7 @@
  *
  * Names as a person types them into a file dialog.
  */
-#include "app/file-names.h"
+#include "app/parts/file-names.h"
 #include "faint-test.h"
 
 static void

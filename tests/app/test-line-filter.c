@@ -5,7 +5,7 @@
  */
 #include <string.h>
 
-#include "app/line-filter.h"
+#include "app/lines/line-filter.h"
 #include "faint-test.h"
 
 static FaintLine

@@ -4,9 +4,9 @@
  * bar says, and keeps focus, selection and place while rows come and go. What is expected follows
  * from the list and the scroll bar by counting.
  */
-#include "app/line-cell.h"
-#include "app/line-table.h"
-#include "app/line-view.h"
+#include "app/lines/line-cell.h"
+#include "app/lines/line-table.h"
+#include "app/lines/line-view.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -5,10 +5,10 @@
  */
 #include <string.h>
 
-#include "app/line-model.h"
-#include "app/line-shape.h"
-#include "app/line-ties.h"
-#include "app/line-words.h"
+#include "app/lines/line-model.h"
+#include "app/lines/line-shape.h"
+#include "app/lines/line-ties.h"
+#include "app/lines/line-words.h"
 #include "faint-test.h"
 
 /* Ids 1 to 3; the second is the strongest. */

@@ -6,10 +6,10 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/document-private.h"
-#include "app/line-merge.h"
-#include "app/line-shape.h"
-#include "app/line-ties.h"
+#include "app/document/document-private.h"
+#include "app/lines/line-merge.h"
+#include "app/lines/line-shape.h"
+#include "app/lines/line-ties.h"
 #include "faint-test.h"
 #include "faint/simulate/scene.h"
 #include "faint/spectrum/comb-table.h"

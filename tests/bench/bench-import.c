@@ -5,7 +5,7 @@
  * by the clock on the wall and by that of the thread, which leaves out what else this machine does.
  * bench-import [rows]
  */
-#include "app/import-window.h"
+#include "app/data/import-window.h"
 
 #include <glib/gstdio.h>
 #include <gsl/gsl_errno.h>

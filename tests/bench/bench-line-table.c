@@ -8,8 +8,8 @@
  * than 16.7 ms. Prints median, 95th percentile and worst of the time of the thread.
  * bench-line-table [lines] [frames] [step]
  */
-#include "app/application.h"
-#include "app/window-private.h"
+#include "app/window/application.h"
+#include "app/window/window-private.h"
 
 #include <gsl/gsl_errno.h>
 #include <math.h>

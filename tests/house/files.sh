@@ -16,15 +16,26 @@ top_level()
     grep -vxE 'README\.md|DEVELOPERS\.md|LICENSE|meson\.build|src|ui|tests|data|po|docs'
 }
 
-# Every folder of the library has its line in DEVELOPERS.md.
+# listed FOLDER...: each has its line in DEVELOPERS.md under the folder that holds it.
+listed()
+{
+  local folder bad=0
+  for folder; do
+    sed -n "/^    $(dirname "$folder" | sed 's,/,\\/,g')\/ /,/^    [^ ]*\/ /{/^      /p;}" DEVELOPERS.md |
+      grep -qE "^      $(basename "$folder")/ +[^ ]" ||
+      { echo "DEVELOPERS.md says nothing of $folder"; bad=1; }
+  done
+  return $bad
+}
+
+# Every folder of the code has its line in DEVELOPERS.md.
 folders_documented()
 {
   local folder bad=0
-  for folder in src/faint/*/ src/figure/ src/batch/ src/app/; do
-    grep -qE "^ +${folder#src/faint/} +[^ ]" DEVELOPERS.md ||
-      { echo "DEVELOPERS.md says nothing of ${folder}"; bad=1; }
+  for folder in src/*/; do
+    grep -qE "^    $folder +[^ ]" DEVELOPERS.md || { echo "DEVELOPERS.md says nothing of $folder"; bad=1; }
   done
-  return $bad
+  listed src/faint/*/ src/app/*/ && ! listed src/app/nothing >/dev/null && [ $bad = 0 ]
 }
 
 # Commands stand in README.md as indented lines that begin with './'.

@@ -1,8 +1,8 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: GPL-3.0-or-later
 #
-# Includes point backwards along src/faint/LAYERS, then figure; batch and app come last and do not
-# know each other. The library knows neither a toolkit nor a terminal.
+# Includes point backwards along src/faint/LAYERS, then figure, then src/app/LAYERS; batch comes after
+# figure and is known to none. The library knows neither a toolkit nor a terminal.
 set -u
 root=$1
 . "$root/tests/support/tap.sh"
@@ -16,9 +16,10 @@ one_way()
     BEGIN {
       while ((getline name < "faint/LAYERS") > 0) rank["faint/" name] = ++n
       rank["figure"] = ++n
+      while ((getline name < "app/LAYERS") > 0) rank["app/" name] = ++n
       rank["batch"] = rank["app"] = ++n
     }
-    function layer(path) { sub("/[^/]*$", "", path); sub("^app/.*", "app", path); return path }
+    function layer(path) { sub("/[^/]*$", "", path); return path }
     FNR == 1 { me = layer(FILENAME)
       if (!(me in rank)) { print FILENAME ": the folder is not in LAYERS"; bad = 1 } }
     /^ *# *include "[^"]*\// {
@@ -40,22 +41,25 @@ none_of()
   ! files_of "$@" | xargs grep -nE "$pattern"
 }
 
-# The order of LAYERS is worth something only if it can be broken: a header of base that includes
-# one of fit must be found.
+# The order of LAYERS is worth something only if it can be broken: can_fail FILE HEADER says whether
+# an include of HEADER in FILE is found.
 can_fail()
 {
   local folder
   folder=$(mktemp -d) || return 1
-  mkdir -p "$folder/faint/base" && cp faint/LAYERS "$folder/faint/" &&
-    echo '#include "faint/fit/fit.h"' > "$folder/faint/base/bad.h"
-  (cd "$folder" && mkdir -p figure batch app && ! one_way)
+  mkdir -p "$folder/$(dirname "$1")" "$folder"/{faint,figure,batch,app} &&
+    cp faint/LAYERS "$folder/faint/" && cp app/LAYERS "$folder/app/" &&
+    echo "#include \"$2\"" > "$folder/$1"
+  (cd "$folder" && ! one_way)
   local status=$?
   rm -rf "$folder"
   return $status
 }
 
 check "includes go one way" one_way
-check "an include that goes the other way is found" can_fail
+check "an include that goes the other way is found" can_fail faint/base/bad.h faint/fit/fit.h
+check "so is one in the window" can_fail app/parts/bad.h app/document/document.h
+check "and one of the headless command in the window" can_fail app/window/bad.h batch/common.h
 check "no toolkit or drawing in the library" \
   none_of '# *include <(gtk|gdk|gsk|cairo|pango|adwaita)' faint
 # GIO is part of GLib; the library needs nothing of it but its decompressor.

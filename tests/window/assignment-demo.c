@@ -3,7 +3,7 @@
 
 #include <string.h>
 
-#include "app/assignment-pane.h"
+#include "app/assignment/assignment-pane.h"
 #include "faint-test.h"
 
 const char *demo_truth[N_LINES][2];

@@ -6,7 +6,7 @@
  */
 #pragma once
 
-#include "app/assigner.h"
+#include "app/assignment/assigner.h"
 #include "window-test.h"
 
 #define N_LINES 80

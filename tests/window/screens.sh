@@ -248,7 +248,7 @@ make_leftover()
 {
   start "$place/desk/demo.faintline"
   keys ctrl+3 n Delete
-  sleep 13 # beyond the delay of the copy, see src/app/document-recovery.c
+  sleep 13 # beyond the delay of the copy, see src/app/document/document-recovery.c
   kill -9 "$program"
   wait "$program" 2>/dev/null
   program=''

@@ -7,12 +7,12 @@
 #include <math.h>
 #include <string.h>
 
-#include "app/assignment-pane.h"
-#include "app/assignment-plots.h"
-#include "app/differences-view.h"
-#include "app/line-assignment.h"
-#include "app/loomis-wood-view.h"
-#include "app/trace-assignment.h"
+#include "app/assignment/assignment-pane.h"
+#include "app/assignment/assignment-plots.h"
+#include "app/assignment/differences-view.h"
+#include "app/assignment/line-assignment.h"
+#include "app/assignment/loomis-wood-view.h"
+#include "app/assignment/trace-assignment.h"
 #include "assignment-demo.h"
 #include "faint-test.h"
 

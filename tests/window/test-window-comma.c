@@ -8,12 +8,12 @@
 #include <locale.h>
 #include <string.h>
 
-#include "app/go-to.h"
-#include "app/excluded-list.h"
-#include "app/options-box.h"
-#include "app/number-spin.h"
-#include "app/quantity-entry.h"
-#include "app/setup-field.h"
+#include "app/window/go-to.h"
+#include "app/data/excluded-list.h"
+#include "app/lines/options-box.h"
+#include "app/parts/number-spin.h"
+#include "app/parts/quantity-entry.h"
+#include "app/data/setup-field.h"
 #include "faint-test.h"
 #include "window-test.h"
 

@@ -6,7 +6,7 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/conditions-window.h"
+#include "app/data/conditions-window.h"
 #include "window-test.h"
 
 static FaintConditionsWindow *

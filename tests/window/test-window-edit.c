@@ -5,12 +5,12 @@
  */
 #include <gsl/gsl_errno.h>
 
-#include "app/excluded-list.h"
-#include "app/go-to.h"
-#include "app/line-merge.h"
-#include "app/line-ties.h"
+#include "app/data/excluded-list.h"
+#include "app/window/go-to.h"
+#include "app/lines/line-merge.h"
+#include "app/lines/line-ties.h"
 #include "app/plot/plot-private.h"
-#include "app/quantity-entry.h"
+#include "app/parts/quantity-entry.h"
 #include "faint-test.h"
 #include "window-test.h"
 

@@ -6,12 +6,12 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/excluded-list.h"
-#include "app/options-box.h"
+#include "app/data/excluded-list.h"
+#include "app/lines/options-box.h"
 #include "app/plot/plot-private.h"
-#include "app/quantity-entry.h"
-#include "app/setup-field.h"
-#include "app/what-if-box.h"
+#include "app/parts/quantity-entry.h"
+#include "app/data/setup-field.h"
+#include "app/what-if/what-if-box.h"
 #include "faint-test.h"
 #include "hand.h"
 #include "window-test.h"

@@ -7,9 +7,9 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/import-window.h"
-#include "app/record-window.h"
-#include "app/recovery.h"
+#include "app/data/import-window.h"
+#include "app/window/record-window.h"
+#include "app/document/recovery.h"
 #include "faint-test.h"
 #include "figure/report.h"
 #include "window-test.h"

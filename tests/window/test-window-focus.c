@@ -6,7 +6,7 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/help-window.h"
+#include "app/window/help-window.h"
 #include "faint-test.h"
 #include "window-test.h"
 

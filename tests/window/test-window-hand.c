@@ -6,9 +6,9 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/line-cells.h"
-#include "app/quantity-entry.h"
-#include "app/setup-field.h"
+#include "app/lines/line-cells.h"
+#include "app/parts/quantity-entry.h"
+#include "app/data/setup-field.h"
 #include "faint-test.h"
 #include "hand.h"
 #include "window-test.h"

@@ -6,8 +6,8 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/import-window.h"
-#include "app/quantity-entry.h"
+#include "app/data/import-window.h"
+#include "app/parts/quantity-entry.h"
 #include "faint-test.h"
 #include "window-test.h"
 

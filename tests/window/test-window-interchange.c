@@ -6,8 +6,8 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/block-window.h"
-#include "app/record-export-window.h"
+#include "app/data/block-window.h"
+#include "app/lines/record-export-window.h"
 #include "window-test.h"
 
 #define RECORD_LENGTH 160

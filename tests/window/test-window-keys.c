@@ -6,7 +6,7 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/assignment-plots.h"
+#include "app/assignment/assignment-plots.h"
 #include "faint-test.h"
 #include "window-test.h"
 

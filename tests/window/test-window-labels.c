@@ -8,9 +8,9 @@
 #include <math.h>
 #include <string.h>
 
-#include "app/assignment-pane.h"
-#include "app/assignment-plots.h"
-#include "app/free-constants.h"
+#include "app/assignment/assignment-pane.h"
+#include "app/assignment/assignment-plots.h"
+#include "app/assignment/free-constants.h"
 #include "assignment-demo.h"
 #include "faint-test.h"
 

@@ -6,11 +6,11 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/correlation-window.h"
-#include "app/options-box.h"
-#include "app/quality-window.h"
-#include "app/quantity-entry.h"
-#include "app/quantity-text.h"
+#include "app/lines/correlation-window.h"
+#include "app/lines/options-box.h"
+#include "app/lines/quality-window.h"
+#include "app/parts/quantity-entry.h"
+#include "app/parts/quantity-text.h"
 #include "faint-test.h"
 #include "window-test.h"
 

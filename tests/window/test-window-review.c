@@ -7,12 +7,12 @@
 #include <math.h>
 #include <string.h>
 
-#include "app/errors-view.h"
-#include "app/review-pane.h"
-#include "app/review-table.h"
-#include "app/review-view.h"
-#include "app/review-words.h"
-#include "app/sign-off-window.h"
+#include "app/review/errors-view.h"
+#include "app/review/review-pane.h"
+#include "app/review/review-table.h"
+#include "app/review/review-view.h"
+#include "app/review/review-words.h"
+#include "app/review/sign-off-window.h"
 #include "faint-test.h"
 #include "faint/simulate/scene.h"
 #include "window-test.h"

@@ -10,7 +10,7 @@
 
 #include "app/plot/hit.h"
 #include "app/plot/plot-private.h"
-#include "app/setup-field.h"
+#include "app/data/setup-field.h"
 #include "faint-test.h"
 #include "faint/simulate/scene.h"
 #include "hand.h"

@@ -6,11 +6,11 @@
 #include <gsl/gsl_errno.h>
 #include <string.h>
 
-#include "app/blend-sum.h"
-#include "app/needed-conditions.h"
-#include "app/quantity-entry.h"
-#include "app/quality-window.h"
-#include "app/setup-field.h"
+#include "app/lines/blend-sum.h"
+#include "app/document/needed-conditions.h"
+#include "app/parts/quantity-entry.h"
+#include "app/lines/quality-window.h"
+#include "app/data/setup-field.h"
 #include "assignment-demo.h"
 #include "faint-test.h"
 #include "window-test.h"

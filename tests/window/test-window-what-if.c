@@ -6,9 +6,9 @@
 #include <gsl/gsl_errno.h>
 #include <math.h>
 
-#include "app/quantity-entry.h"
-#include "app/what-if-box.h"
-#include "app/what-if-row.h"
+#include "app/parts/quantity-entry.h"
+#include "app/what-if/what-if-box.h"
+#include "app/what-if/what-if-row.h"
 #include "faint-test.h"
 #include "window-test.h"
 

@@ -8,8 +8,8 @@
 #include <locale.h>
 #include <string.h>
 
-#include "app/line-cell.h"
-#include "app/message-bar.h"
+#include "app/lines/line-cell.h"
+#include "app/parts/message-bar.h"
 #include "faint-test.h"
 #include "window-test.h"
 

@@ -7,8 +7,8 @@
 #include <string.h>
 #include <time.h>
 
-#include "app/help-window.h"
-#include "app/setup-field.h"
+#include "app/window/help-window.h"
+#include "app/data/setup-field.h"
 #include "faint-test.h"
 #include "window-test.h"
 

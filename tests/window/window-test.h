@@ -4,9 +4,9 @@
  */
 #pragma once
 
-#include "app/application.h"
-#include "app/parameter-row.h"
-#include "app/window-private.h"
+#include "app/window/application.h"
+#include "app/lines/parameter-row.h"
+#include "app/window/window-private.h"
 
 /* Starts the application and makes the sample; ends both. */
 void window_test_begin (void);

@@ -10,7 +10,7 @@
  */
 #pragma once
 
-#include "app/session.h"
+#include "app/document/session.h"
 #include "figure/figure-data.h"
 #include <gtk/gtk.h>
 

@@ -19,7 +19,7 @@
  */
 #pragma once
 
-#include "app/session.h"
+#include "app/document/session.h"
 #include "figure/spectrum-figure.h"
 #include <gtk/gtk.h>
 
