@@ -7,6 +7,7 @@
 
 #define LARGEST_SIDE 64.0  /* of a cell, times the canvas' scale */
 #define SMALLEST_FONT 0.72 /* of the canvas' font, before labels are left out */
+#define LEAST_SHOWN 0.0005 /* smaller ones read 0.000 */
 #define MARK_FROM 0.1      /* correlations below this have no sign in their cell */
 #define MARK_SIDE 7.0      /* cells below this have none either, times the canvas' scale */
 
@@ -160,7 +161,7 @@ faint_correlation_strongest (const FaintCorrelation *self, FaintCorrelationPair 
 
   for (gsize i = 0; i < self->n; i++)
     for (gsize j = i + 1; j < self->n; j++)
-      if (isfinite (faint_correlation_get (self, i, j)))
+      if (fabs (faint_correlation_get (self, i, j)) >= LEAST_SHOWN)
         all[n++] = (FaintCorrelationPair){ i, j, faint_correlation_get (self, i, j) };
   qsort (all, n, sizeof *all, stronger);
   n = MIN (n, most);

@@ -31,7 +31,7 @@ typedef struct
   double value;
 } FaintCorrelationPair;
 /* The pairs of different parameters with the largest |correlation|, largest first; at most @most.
- * Returns their number. What is not finite is left out. */
+ * Returns their number. What is not finite is left out, and what is 0 to three decimals. */
 gsize
 faint_correlation_strongest (const FaintCorrelation *self, FaintCorrelationPair *pairs, gsize most);
 

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later
  *
- * Which trace is which, in a corner of a lane.
+ * Which trace is which, inside a lane where it hides least.
  */
 #pragma once
 
 #include "figure/canvas.h"
+#include "figure/pyramid.h"
 
 typedef struct
 {
@@ -12,9 +13,11 @@ typedef struct
   const char *words; /* "fitted" */
 } FaintLegendEntry;
 
-/* Where a legend stands: at the lower right of @lane, on the pixel grid. FALSE if the lane is too
- * small for it to leave room for the traces. */
-gboolean faint_legend_place (const FaintCanvas *canvas, FaintRect lane,
+/* Where a legend stands: along the lower or the upper edge of the lane of @view, on the pixel grid,
+ * where it covers least of @traces (NULL ones are passed over), rightmost of equals. FALSE if the
+ * lane is too small for it to leave room for the traces. */
+gboolean faint_legend_place (const FaintCanvas *canvas, const FaintView *view,
+                             const FaintPyramid *const *traces, guint n_traces,
                              const FaintLegendEntry *entries, guint n, FaintRect *place);
 
 /* Draws it there, on a ground of its own. */

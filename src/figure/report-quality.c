@@ -16,7 +16,7 @@ static const FaintPaperColumn window_columns[] = {
   { "to/cm⁻¹", 1.3, FAINT_PAPER_POINT },       { "samples", 0.9, FAINT_PAPER_RIGHT },
   { "lines", 0.7, FAINT_PAPER_RIGHT },         { "χ²<sub>red</sub>", 0.8, FAINT_PAPER_POINT },
   { "lag-1 corr.", 1.1, FAINT_PAPER_POINT },   { "runs test, z", 1.2, FAINT_PAPER_POINT },
-  { "largest |r|/u", 1.4, FAINT_PAPER_POINT },
+  { "largest |r|/σ", 1.4, FAINT_PAPER_POINT },
 };
 
 static char *
@@ -70,7 +70,8 @@ faint_report_quality (FaintReport *self)
   faint_paper_heading (self->paper, "Quality by window");
   faint_paper_note (
       self->paper,
-      "Residuals r are divided by the uncertainty u of their sample; lag-1 corr.: autocorrelation "
+      "Residuals r are divided by the standard uncertainty σ of their sample; lag-1 corr.: "
+      "autocorrelation "
       "of neighbours. Where the model is right the "
       "reduced chi-square is near 1, the autocorrelation near 0 (within two of one over the root "
       "of "

@@ -268,7 +268,7 @@ faint_spectrum_figure_symbol (const FaintFigureData *data, FaintLaneKind lane)
 {
   static const char *const symbols[FAINT_LANE_N] = {
     [FAINT_LANE_MEASUREMENT] = "T", [FAINT_LANE_ABSORPTION] = "α", [FAINT_LANE_PHASE] = "φ",
-    [FAINT_LANE_RESIDUAL] = "r/u",  [FAINT_LANE_STICKS] = "S",
+    [FAINT_LANE_RESIDUAL] = "r/σ",  [FAINT_LANE_STICKS] = "S",
   };
 
   if (lane == FAINT_LANE_MEASUREMENT && data->spectrum->setup->observable != FAINT_OBSERVABLE_POWER)
@@ -284,7 +284,7 @@ frame_of (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintLan
     [FAINT_LANE_MEASUREMENT] = measurement_label (data),
     [FAINT_LANE_ABSORPTION] = "absorption",
     [FAINT_LANE_PHASE] = "phase",
-    [FAINT_LANE_RESIDUAL] = "residual/u",
+    [FAINT_LANE_RESIDUAL] = "residual/σ",
     [FAINT_LANE_STICKS] = "strength",
   };
   static const char *const symbols[FAINT_LANE_N] = {
@@ -362,12 +362,13 @@ draw_other (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const Fa
   const FaintPyramid *curve = faint_spectrum_figure_other (self, lane);
   FaintLegendEntry entries[2];
   guint n = faint_spectrum_figure_legend (self, data, entries);
+  const FaintPyramid *const traces[] = { data->used, data->model, curve };
   FaintRect place;
 
   if (curve != NULL)
     faint_lane_curve (canvas, view, curve, data->gap, FAINT_PART_OTHER_MODEL);
   if (lane == FAINT_LANE_MEASUREMENT
-      && faint_legend_place (canvas, view->place, entries, n, &place))
+      && faint_legend_place (canvas, view, traces, G_N_ELEMENTS (traces), entries, n, &place))
     faint_legend_draw (canvas, place, entries, n);
 }
 

@@ -13,12 +13,11 @@
 
 /* Draws the columns of @y, @n samples over a picture of WIDTH x HEIGHT that shows 0 to 10. */
 static cairo_surface_t *
-picture_of (const double *y, gsize n, gboolean join)
+picture_with (const double *y, gsize n, const FaintPen *pen, gboolean join)
 {
   g_autofree double *x = g_new (double, n);
   g_autoptr (FaintPyramid) pyramid = NULL;
   FaintView shown = { { 0, n }, { 0, 10 }, { 0, 0, WIDTH, HEIGHT } };
-  FaintPen pen = { .colour = { 0, 0, 0, 1 }, .width = 1 };
   GtkSnapshot *snapshot = gtk_snapshot_new ();
   cairo_surface_t *surface = cairo_image_surface_create (CAIRO_FORMAT_A8, WIDTH, HEIGHT);
   cairo_t *cr = cairo_create (surface);
@@ -28,13 +27,19 @@ picture_of (const double *y, gsize n, gboolean join)
     x[i] = i + 0.5;
   pyramid = faint_pyramid_new (x, y, n, NULL, NULL);
   g_assert_true (faint_columns_suit (&shown, pyramid, 1));
-  faint_columns_append (snapshot, &shown, pyramid, &pen, 1, join);
+  faint_columns_append (snapshot, &shown, pyramid, pen, 1, join);
   node = gtk_snapshot_free_to_node (snapshot);
   gsk_render_node_draw (node, cr);
   gsk_render_node_unref (node);
   cairo_destroy (cr);
   cairo_surface_flush (surface);
   return surface;
+}
+
+static cairo_surface_t *
+picture_of (const double *y, gsize n, gboolean join)
+{
+  return picture_with (y, n, &(FaintPen){ .colour = { 0, 0, 0, 1 }, .width = 1 }, join);
 }
 
 /* Painted pixels of one column; *top: the first from above. */
@@ -100,11 +105,34 @@ test_columns_join (void)
   cairo_surface_destroy (joined);
 }
 
+/* A level run shows gaps, a line of one column in a gap does not vanish. */
+static void
+test_dashes (void)
+{
+  const gsize n = 10000;
+  const FaintPen pen = { .colour = { 0, 0, 0, 1 }, .width = 1, .dash = { 4, 4 }, .n_dash = 2 };
+  g_autofree double *y = g_new (double, n);
+  cairo_surface_t *surface;
+  int top, gaps = 0;
+
+  for (gsize i = 0; i < n; i++)
+    y[i] = i % 500 == 255 ? 2 : 8; /* columns 25, 75, 125, ... in gaps and out of them */
+  surface = picture_with (y, n, &pen, TRUE);
+  for (int column = 0; column < WIDTH; column++)
+    if (column % 50 == 25)
+      g_assert_cmpint (painted (surface, column, &top), >=, 60);
+    else
+      gaps += painted (surface, column, &top) == 0;
+  g_assert_cmpint (gaps, >, WIDTH / 3);
+  cairo_surface_destroy (surface);
+}
+
 int
 main (int argc, char **argv)
 {
   gtk_test_init (&argc, &argv);
   g_test_add_func ("/plot/columns/peak-survives", test_peak_survives);
   g_test_add_func ("/plot/columns/join", test_columns_join);
+  g_test_add_func ("/plot/columns/dashes", test_dashes);
   return g_test_run ();
 }

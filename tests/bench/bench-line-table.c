@@ -10,12 +10,12 @@
  */
 #include "app/window/application.h"
 #include "app/window/window-private.h"
+#include "frames.h"
 
 #include <gsl/gsl_errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 typedef enum
 {
@@ -37,35 +37,10 @@ static const char *const names[N_SCENES]
 typedef struct
 {
   FaintWindow *window;
-  GMainLoop *loop;
+  FrameTimes *times;
   Scene scene;
   FaintLineList *lists[3]; /* the window's, one line of it edited, all of them fitted */
-  guint frame, frames;
-  double begun; /* ms */
-  double *ms;
 } Bench;
-
-static double
-cpu_ms (void)
-{
-  struct timespec now;
-
-  clock_gettime (CLOCK_THREAD_CPUTIME_ID, &now);
-  return 1e3 * now.tv_sec + 1e-6 * now.tv_nsec;
-}
-
-static void
-on_before (GdkFrameClock *clock, Bench *self)
-{
-  self->begun = cpu_ms ();
-}
-
-static void
-on_after (GdkFrameClock *clock, Bench *self)
-{
-  if (self->frame > 0 && self->frame <= self->frames)
-    self->ms[self->frame - 1] = cpu_ms () - self->begun;
-}
 
 static GtkWidget *
 find_scrolled (GtkWidget *widget)
@@ -80,10 +55,10 @@ find_scrolled (GtkWidget *widget)
 
 /* Key by key, forwards and then again. */
 static void
-type_filter (Bench *self)
+type_filter (Bench *self, int frame)
 {
   static const char text[] = "S > 1e-25; width 0.004..0.006; not flag blended";
-  g_autofree char *typed = g_strndup (text, self->frame % sizeof text);
+  g_autofree char *typed = g_strndup (text, frame % (int)sizeof text);
 
   faint_filter_box_set_text (FAINT_FILTER_BOX (self->window->filter_box), typed);
 }
@@ -96,10 +71,10 @@ adjustment_of (Bench *self)
 }
 
 static void
-scroll (Bench *self)
+scroll (Bench *self, int frame)
 {
   GtkAdjustment *adjustment = adjustment_of (self);
-  double share = (double)self->frame / self->frames;
+  double share = (double)frame / frame_times_get_frames (self->times);
 
   gtk_adjustment_set_value (
       adjustment,
@@ -107,8 +82,9 @@ scroll (Bench *self)
 }
 
 static void
-act (Bench *self)
+act (int frame, gpointer data)
 {
+  Bench *self = data;
   FaintLineTable *table = FAINT_LINE_TABLE (self->window->table);
 
   switch (self->scene)
@@ -117,32 +93,32 @@ act (Bench *self)
       gtk_widget_queue_draw (self->window->table);
       break;
     case SCENE_SCROLL:
-      scroll (self);
+      scroll (self, frame);
       break;
     case SCENE_WHEEL:
-      gtk_adjustment_set_value (adjustment_of (self), 63 * self->frame);
+      gtk_adjustment_set_value (adjustment_of (self), 63 * frame);
       break;
     case SCENE_SORT:
-      faint_line_table_sort_by (table, self->frame / 2 % FAINT_N_LINE_COLUMNS,
-                                self->frame % 2 ? GTK_SORT_DESCENDING : GTK_SORT_ASCENDING);
+      faint_line_table_sort_by (table, frame / 2 % FAINT_N_LINE_COLUMNS,
+                                frame % 2 ? GTK_SORT_DESCENDING : GTK_SORT_ASCENDING);
       break;
     case SCENE_FILTER:
-      type_filter (self);
+      type_filter (self, frame);
       break;
     case SCENE_SELECT_ALL:
-      if (self->frame % 2)
+      if (frame % 2)
         faint_line_table_select_all (table);
       else
-        faint_line_table_select_row (table, self->frame);
+        faint_line_table_select_row (table, frame);
       break;
     case SCENE_STEP:
-      faint_line_table_select_row (table, self->frame * 7);
+      faint_line_table_select_row (table, frame * 7);
       break;
     case SCENE_EDIT:
-      faint_line_table_set_list (table, self->lists[self->frame % 2 ? 1 : 0]);
+      faint_line_table_set_list (table, self->lists[frame % 2 ? 1 : 0]);
       break;
     case SCENE_FIT:
-      faint_line_table_set_list (table, self->lists[self->frame % 2 ? 2 : 0]);
+      faint_line_table_set_list (table, self->lists[frame % 2 ? 2 : 0]);
       break;
     case N_SCENES:
       break;
@@ -150,41 +126,13 @@ act (Bench *self)
 }
 
 static gboolean
-on_tick (GtkWidget *widget, GdkFrameClock *clock, gpointer data)
-{
-  Bench *self = data;
-
-  self->frame++;
-  if (self->frame > self->frames + 1)
-    {
-      g_main_loop_quit (self->loop);
-      return G_SOURCE_REMOVE;
-    }
-  act (self);
-  return G_SOURCE_CONTINUE;
-}
-
-static int
-compare (const void *a, const void *b)
-{
-  double x = *(const double *)a, y = *(const double *)b;
-
-  return (x > y) - (x < y);
-}
-
-static void
 run (Bench *self)
 {
-  self->frame = 0;
   faint_filter_box_set_text (FAINT_FILTER_BOX (self->window->filter_box), "");
   faint_line_table_sort_by (FAINT_LINE_TABLE (self->window->table), FAINT_LINE_COLUMN_NUMBER,
                             GTK_SORT_ASCENDING);
-  gtk_widget_add_tick_callback (GTK_WIDGET (self->window), on_tick, self, NULL);
-  g_main_loop_run (self->loop);
-  qsort (self->ms, self->frames, sizeof *self->ms, compare);
-  g_print ("%-11s median %6.2f ms   95 %% %6.2f ms   worst %6.2f ms\n", names[self->scene],
-           self->ms[self->frames / 2], self->ms[self->frames * 95 / 100],
-           self->ms[self->frames - 1]);
+  frame_times_run (self->times, 0, act, self);
+  return frame_times_report (self->times, names[self->scene]);
 }
 
 /* Evenly over the span, with what fits give: uncertainties, flags, labels. */
@@ -290,10 +238,11 @@ int
 main (int argc, char **argv)
 {
   guint n = argc > 1 ? (guint)atoi (argv[1]) : 4000;
-  Bench bench = { .frames = argc > 2 ? (guint)atoi (argv[2]) : 100 };
+  guint frames = argc > 2 ? (guint)atoi (argv[2]) : 100;
+  gboolean met = TRUE;
+  Bench bench = { 0 };
   g_autofree char *state = g_dir_make_tmp ("faint-bench-XXXXXX", NULL);
   g_autoptr (FaintApplication) application = NULL;
-  GdkFrameClock *clock;
 
   gsl_set_error_handler_off ();
   g_setenv ("XDG_STATE_HOME", state, TRUE);
@@ -302,26 +251,19 @@ main (int argc, char **argv)
   g_set_application_name ("Faintline");
   application = faint_application_new (G_APPLICATION_NON_UNIQUE);
   g_application_register (G_APPLICATION (application), NULL, NULL);
-  bench.frames = MAX (bench.frames, 20);
-  bench.ms = g_new0 (double, bench.frames);
-  bench.loop = g_main_loop_new (NULL, FALSE);
   bench.window = open_demo (application, MAX (n, 1));
   bench.lists[0] = faint_line_list_ref (faint_document_get_lines (bench.window->document));
   bench.lists[1] = changed (bench.lists[0], FALSE);
   bench.lists[2] = changed (bench.lists[0], TRUE);
-  clock = gtk_widget_get_frame_clock (GTK_WIDGET (bench.window));
-  g_signal_connect (clock, "before-paint", G_CALLBACK (on_before), &bench);
-  g_signal_connect_after (clock, "after-paint", G_CALLBACK (on_after), &bench);
+  bench.times = frame_times_new (GTK_WIDGET (bench.window), frames);
   g_print ("%u lines, %s\n", n,
            G_OBJECT_TYPE_NAME (gtk_native_get_renderer (GTK_NATIVE (bench.window))));
   for (bench.scene = 0; bench.scene < N_SCENES; bench.scene++)
     if (argc <= 3 || strcmp (argv[3], names[bench.scene]) == 0)
-      run (&bench);
-  g_signal_handlers_disconnect_by_data (clock, &bench);
+      met &= run (&bench);
+  frame_times_free (bench.times);
   gtk_window_destroy (GTK_WINDOW (bench.window));
   for (guint i = 0; i < G_N_ELEMENTS (bench.lists); i++)
     faint_line_list_unref (bench.lists[i]);
-  g_main_loop_unref (bench.loop);
-  g_free (bench.ms);
-  return 0;
+  return met ? 0 : 1;
 }

@@ -260,11 +260,11 @@ test_leave (void)
   g_assert_null (drawn (window));
   faint_session_set_stage (window->session, FAINT_STAGE_CAVITY);
   g_assert_nonnull (drawn (window));
-  g_signal_emit_by_name (button (window, "As Stated"), "clicked");
+  g_signal_emit_by_name (button (window, "Reset to Stated"), "clicked");
   window_test_wait (window, is_computed, "as stated again");
   g_assert_null (drawn (window));
   slide (window, FAINT_WHAT_IF_PRESSURE, 0.3);
-  g_signal_emit_by_name (button (window, "Back"), "clicked");
+  g_signal_emit_by_name (button (window, "Leave"), "clicked");
   window_test_linger (300);
   g_assert_false (faint_what_if_box_get_open (box_of (window)));
   g_assert_null (drawn (window));

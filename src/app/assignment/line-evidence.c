@@ -90,7 +90,7 @@ show_assigned (FaintLineEvidence *self, const FaintAssigned *it)
       g_ascii_formatd (misfit, sizeof misfit, "%.2g", it->misfit);
       /* Translators: a number of lines, and how far off they are, in standard uncertainties */
       partners = g_strdup_printf (
-          ngettext ("%u line, %s u off", "%u lines, %s u off", it->partners), it->partners, misfit);
+          ngettext ("%u line, %s σ off", "%u lines, %s σ off", it->partners), it->partners, misfit);
     }
   show_text (self->difference, with_unit);
   show_text (self->verdict, it->fitted && it->verdict == FAINT_BAND_FITTED

@@ -61,7 +61,7 @@ build_header (FaintConditionsWindow *self)
   /* Translators: the conditions are stated at another time */
   GtkWidget *later = faint_pane_button (_ ("_Later"), "window.close");
   /* Translators: takes the conditions that were typed */
-  GtkWidget *state = faint_pane_button (_ ("_State"), NULL);
+  GtkWidget *state = faint_pane_button (_ ("_Apply"), NULL);
 
   gtk_header_bar_set_show_title_buttons (GTK_HEADER_BAR (header), FALSE);
   gtk_widget_add_css_class (state, "suggested-action");

@@ -97,10 +97,17 @@ static void
 mark_needed (FaintImportConditions *self)
 {
   for (guint i = 0; i < N_ROWS; i++)
-    if (faint_condition_is_missing (self->setup, rows[i].key))
-      gtk_widget_add_css_class (self->row[i].control, "needed");
-    else
-      gtk_widget_remove_css_class (self->row[i].control, "needed");
+    {
+      GtkWidget *control = self->row[i].control;
+      gboolean needed = faint_condition_is_missing (self->setup, rows[i].key);
+
+      if (needed)
+        gtk_widget_add_css_class (control, "needed");
+      else
+        gtk_widget_remove_css_class (control, "needed");
+      if (FAINT_IS_QUANTITY_ENTRY (control))
+        faint_quantity_entry_set_needed (FAINT_QUANTITY_ENTRY (control), needed);
+    }
 }
 
 /* Sets a key, and its uncertainty where @u_text is not NULL. */
@@ -231,7 +238,7 @@ control_new (FaintImportConditions *self, guint i)
   if (key->kind == FAINT_SETUP_KIND_QUANTITY)
     {
       control = faint_quantity_entry_new (name, key->dimension);
-      faint_quantity_entry_hint (FAINT_QUANTITY_ENTRY (control), NULL);
+      faint_quantity_entry_set_needed (FAINT_QUANTITY_ENTRY (control), FALSE);
       g_signal_connect (control, "committed", G_CALLBACK (on_committed), self);
     }
   else

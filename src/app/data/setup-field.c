@@ -121,9 +121,7 @@ mark_needed (FaintSetupField *self, const FaintSetup *setup)
   else
     gtk_widget_remove_css_class (GTK_WIDGET (self), "needed");
   if (FAINT_IS_QUANTITY_ENTRY (self->control))
-    faint_quantity_entry_hint (FAINT_QUANTITY_ENTRY (self->control),
-                               /* Translators: in an empty entry, whose quantity a fit needs */
-                               needed ? _ ("needed for a fit") : NULL);
+    faint_quantity_entry_set_needed (FAINT_QUANTITY_ENTRY (self->control), needed);
 }
 
 static void

@@ -132,7 +132,7 @@ show_window (FaintCorrelationWindow *self, FaintFit *fit, gsize window)
   strongest = faint_correlation_view_strongest (FAINT_CORRELATION_VIEW (self->view), MOST_LISTED);
   pairs = g_strsplit (strongest, "\n", -1);
   apart = g_strjoinv ("\n\n", pairs);
-  faint_pane_set_value (self->strongest, apart);
+  faint_pane_set_value (self->strongest, *apart != '\0' ? apart : "–");
   gtk_widget_set_sensitive (self->export, matrix != NULL);
   update_read_out (self);
 }
@@ -292,7 +292,7 @@ faint_correlation_window_init (FaintCorrelationWindow *self)
   GtkEventController *key = gtk_event_controller_key_new ();
 
   self->shown = G_MAXSIZE;
-  gtk_window_set_title (GTK_WINDOW (self), _ ("Correlation of the parameters"));
+  gtk_window_set_title (GTK_WINDOW (self), _ ("Correlation of Parameters"));
   gtk_window_set_default_size (GTK_WINDOW (self), 940, 720);
   build (self);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);

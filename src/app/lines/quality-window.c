@@ -377,7 +377,7 @@ faint_quality_window_init (FaintQualityWindow *self)
                                "click or Enter shows the window in the plots.")));
   gtk_window_set_child (GTK_WINDOW (self), box);
   gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
-  gtk_window_set_title (GTK_WINDOW (self), _ ("Quality by window"));
+  gtk_window_set_title (GTK_WINDOW (self), _ ("Quality by Window"));
   gtk_window_set_default_size (GTK_WINDOW (self), 860, 560);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), key);

@@ -11,6 +11,9 @@
 
 #include <math.h>
 
+/* Units that an empty entry names, and one more. */
+#define MOST_UNITS 4
+
 struct _FaintQuantityEntry
 {
   GtkWidget parent;
@@ -254,15 +257,32 @@ faint_quantity_entry_commit (FaintQuantityEntry *self)
   g_signal_emit (self, signals[COMMITTED], 0);
 }
 
-void
-faint_quantity_entry_hint (FaintQuantityEntry *self, const char *words)
+/* "hPa, kPa, bar…": more would not fit. */
+static char *
+first_units (FaintQuantityEntry *self, gsize most)
 {
-  g_autofree char *names = NULL, *text = NULL;
+  const FaintUnit *units[MOST_UNITS];
+  gsize n = faint_units_of (self->dimension, units, MOST_UNITS);
+  GString *names = g_string_new (NULL);
+
+  for (gsize i = 0; i < MIN (n, most); i++)
+    g_string_append_printf (names, "%s%s", i > 0 ? ", " : "", units[i]->name);
+  if (n > most)
+    g_string_append (names, "…");
+  return g_string_free (names, FALSE);
+}
+
+void
+faint_quantity_entry_set_needed (FaintQuantityEntry *self, gboolean needed)
+{
+  g_autofree char *units = NULL, *text = NULL;
 
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
-  names = faint_unit_names (self->dimension);
-  text = self->dimension == FAINT_DIMENSION_NUMBER ? g_strdup (_ ("number, or 0.98(1)"))
-                                                   /* Translators: names of units */
-                                                   : g_strdup_printf (_ ("in %s"), names);
-  gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), words != NULL ? words : text);
+  units = first_units (self, needed ? 2 : MOST_UNITS - 1);
+  if (self->dimension == FAINT_DIMENSION_NUMBER)
+    text = g_strdup (needed ? _ ("needed, as 0.98(1)") : _ ("number, or 0.98(1)"));
+  else
+    /* Translators: in an empty entry; names of units. "needed": without it there is no fit */
+    text = g_strdup_printf (needed ? _ ("needed, in %s") : _ ("in %s"), units);
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->entry), text);
 }

@@ -41,7 +41,7 @@ GtkWidget *faint_quantity_entry_get_entry (FaintQuantityEntry *self);
 /* As if Enter was pressed. */
 void faint_quantity_entry_commit (FaintQuantityEntry *self);
 
-/* What an empty entry shows: @words, or the units that it takes. */
-void faint_quantity_entry_hint (FaintQuantityEntry *self, const char *words);
+/* Whether a fit @needs the quantity, which an empty entry says beside its first units. */
+void faint_quantity_entry_set_needed (FaintQuantityEntry *self, gboolean needed);
 
 G_END_DECLS

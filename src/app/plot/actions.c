@@ -200,23 +200,23 @@ menu_new (FaintPlot *self)
 {
   GMenu *menu = g_menu_new (), *place = g_menu_new (), *view = g_menu_new (), *show = g_menu_new ();
 
-  g_menu_append (place, _ ("_Add line here"), "plot.add-line");
-  g_menu_append (place, _ ("_Zoom to line"), "plot.fit-line");
-  g_menu_append (place, _ ("E_xclude tooth"), "plot.exclude-teeth");
-  g_menu_append (place, _ ("_Take tooth back"), "plot.take-teeth-back");
+  g_menu_append (place, _ ("_Add Line Here"), "plot.add-line");
+  g_menu_append (place, _ ("_Zoom to Line"), "plot.fit-line");
+  g_menu_append (place, _ ("E_xclude Tooth"), "plot.exclude-teeth");
+  g_menu_append (place, _ ("_Include Tooth"), "plot.take-teeth-back");
   if (self->line_menu != NULL)
-    g_menu_append_submenu (place, _ ("_Selected lines"), self->line_menu);
-  g_menu_append (view, _ ("_Previous view"), "plot.view-back");
-  g_menu_append (view, _ ("_Next view"), "plot.view-forward");
-  g_menu_append (view, _ ("_Whole span"), "plot.show-all");
+    g_menu_append_submenu (place, _ ("_Selected Lines"), self->line_menu);
+  g_menu_append (view, _ ("_Previous View"), "plot.view-back");
+  g_menu_append (view, _ ("_Next View"), "plot.view-forward");
+  g_menu_append (view, _ ("_Whole Span"), "plot.show-all");
   g_menu_append (view, _ ("_Go to…"), "win.go-to");
   g_menu_append (show, _ ("A_bsorption"), "plot.show-absorption");
   g_menu_append (show, _ ("_Phase"), "plot.show-phase");
   g_menu_append (show, _ ("_Residuals"), "plot.show-residual");
   g_menu_append (show, _ ("Li_nes"), "plot.show-sticks");
-  g_menu_append (show, _ ("_Error bars"), "plot.error-bars");
+  g_menu_append (show, _ ("_Error Bars"), "plot.error-bars");
   g_menu_append (show, _ ("Base_line"), "plot.baseline");
-  g_menu_append (show, _ ("Borders of fit _windows"), "plot.windows");
+  g_menu_append (show, _ ("Borders of Fit _Windows"), "plot.windows");
   g_menu_append (show, _ ("_Grid"), "plot.grid");
   g_menu_append_section (menu, NULL, G_MENU_MODEL (place));
   g_menu_append_section (menu, NULL, G_MENU_MODEL (view));

@@ -258,6 +258,9 @@ faint_plot_area_set_figure (FaintPlotArea *self, const FaintSpectrumFigure *figu
   g_return_if_fail (FAINT_IS_PLOT_AREA (self));
   old = self->figure;
   self->figure = *figure;
+  /* With another model goes what made room for it. */
+  if (old.other != NULL && figure->other == NULL)
+    forget_ranges (self);
   if (figure->given != NULL)
     faint_line_list_ref (figure->given);
   if (figure->predicted != NULL)

@@ -134,12 +134,15 @@ faint_columns_append (GtkSnapshot *snapshot, const FaintView *view, const FaintP
       FaintRange range = { columns[i].min, columns[i].max };
       int top, bottom;
 
-      if (isnan (range.lower) || !dash_is_on (pen, i / device))
+      if (isnan (range.lower))
         continue;
       if (join)
         range = joined (columns, n, i);
+      /* A gap of the dashes may lie in what runs level; in one that is all of a line it would make
+       * the line vanish. */
       if (faint_columns_span (view->up, floor (view->place.height * device), range.lower,
-                              range.upper, thickness, &top, &bottom))
+                              range.upper, thickness, &top, &bottom)
+          && (bottom - top > 2 * thickness || dash_is_on (pen, i / device)))
         run_add (&run, i, top, bottom);
     }
   run_flush (&run);

@@ -128,6 +128,8 @@ append_other (FaintDrawing *self, FaintLaneKind lane)
   const FaintView *view = &self->layout->view[lane];
   FaintSpectrumFigure figure = *self->figure;
   FaintLegendEntry entries[2];
+  const FaintPyramid *const traces[]
+      = { self->data->used, self->data->model, faint_spectrum_figure_other (&figure, lane) };
   FaintRect place;
   guint n;
 
@@ -138,7 +140,8 @@ append_other (FaintDrawing *self, FaintLaneKind lane)
   n = faint_spectrum_figure_legend (&figure, self->data, entries);
   append_curve (self, view, faint_spectrum_figure_other (&figure, lane), FAINT_PART_OTHER_MODEL);
   if (lane == FAINT_LANE_MEASUREMENT
-      && faint_legend_place (&self->measure, view->place, entries, n, &place))
+      && faint_legend_place (&self->measure, view, traces, G_N_ELEMENTS (traces), entries, n,
+                             &place))
     {
       FaintCanvas canvas = begin_cairo (self, place);
 
@@ -204,7 +207,7 @@ label_of (const FaintFigureData *data, FaintLaneKind lane, const char **symbol)
       *symbol = "rad";
       return _ ("phase");
     case FAINT_LANE_RESIDUAL:
-      return _ ("residual/u");
+      return _ ("residual/σ");
     case FAINT_LANE_STICKS:
       *symbol = _ ("(cm/molecule)");
       return _ ("strength");

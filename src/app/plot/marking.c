@@ -128,7 +128,7 @@ range_menu (FaintPlot *self)
       = g_strdup_printf (ngettext ("%u tooth, %s – %s", "%u teeth, %s – %s", n), n, lower, upper);
 
   g_menu_append (acts, _ ("E_xclude Teeth"), "plot.exclude-teeth");
-  g_menu_append (acts, _ ("_Take Teeth Back"), "plot.take-teeth-back");
+  g_menu_append (acts, _ ("_Include Teeth"), "plot.take-teeth-back");
   g_menu_append (acts, _ ("_Fit This Range Only"), "plot.fit-range");
   g_menu_append (acts, _ ("Select _Lines Here"), "plot.select-lines");
   g_menu_append (acts, _ ("_Zoom to Range"), "plot.zoom-range");

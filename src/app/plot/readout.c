@@ -144,7 +144,7 @@ text_of_residual (double residual)
   if (isnan (residual))
     return g_strdup ("");
   g_ascii_formatd (number, sizeof number, "%.2f", fabs (residual));
-  return g_strdup_printf (_ ("residual %s%s u"), residual < 0 ? "−" : "+", number);
+  return g_strdup_printf (_ ("residual %s%s σ"), residual < 0 ? "−" : "+", number);
 }
 
 /* The digits of a line are those of its uncertainty, "7790.22034(12) cm⁻¹"; those of a pixel where

@@ -336,7 +336,7 @@ static void
 build_claimed (FaintReviewPane *self)
 {
   GtkWidget *grid = faint_pane_section (GTK_WIDGET (self), _ ("Claimed list"));
-  GtkWidget *open = gtk_button_new_with_label (_ ("Open Claimed List…"));
+  GtkWidget *open = gtk_button_new_with_label (_ ("Open Claimed List…")), *review;
 
   self->claimed = faint_pane_note (grid, "");
   g_signal_connect (open, "clicked", G_CALLBACK (on_open), self);
@@ -363,7 +363,9 @@ build_claimed (FaintReviewPane *self)
   g_signal_connect_swapped (self->partial, "toggled", G_CALLBACK (on_option), self);
   g_signal_connect_swapped (self->confidence, "value-changed", G_CALLBACK (on_option), self);
   g_signal_connect_swapped (self->coverage, "value-changed", G_CALLBACK (on_option), self);
-  faint_pane_wide (grid, faint_pane_button (_ ("_Review"), "win.review"));
+  review = faint_pane_button (_ ("_Review"), "win.review");
+  gtk_widget_add_css_class (review, "suggested-action");
+  faint_pane_wide (grid, review);
 }
 
 static void

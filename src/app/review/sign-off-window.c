@@ -164,6 +164,8 @@ on_name (GtkEditable *name, FaintSignOffWindow *self)
   g_autofree char *text = g_strstrip (g_strdup (gtk_editable_get_text (name)));
 
   gtk_widget_set_sensitive (self->save, *text != '\0');
+  gtk_widget_set_tooltip_text (self->save,
+                               *text != '\0' ? NULL : _ ("Needs the name of the reviewer"));
 }
 
 static gboolean
@@ -200,10 +202,12 @@ faint_sign_off_window_class_init (FaintSignOffWindowClass *klass)
 static void
 build (FaintSignOffWindow *self, GtkWidget *box)
 {
-  GtkWidget *grid = faint_pane_section (box, _ ("Sign off the review"));
+  GtkWidget *grid = faint_pane_section (box, _ ("Who signs the report"));
   GtkWidget *scrolled = gtk_scrolled_window_new ();
 
   self->name = gtk_entry_new ();
+  gtk_entry_set_placeholder_text (GTK_ENTRY (self->name), _ ("name, needed to sign"));
+  gtk_entry_set_activates_default (GTK_ENTRY (self->name), TRUE);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->name), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Reviewer"), -1);
   faint_pane_row (grid, _ ("Reviewer"), self->name);
@@ -220,14 +224,24 @@ build (FaintSignOffWindow *self, GtkWidget *box)
   self->error = faint_pane_note (grid, "");
   gtk_widget_add_css_class (self->error, "error");
   gtk_widget_set_visible (self->error, FALSE);
-  self->save = gtk_button_new_with_label (_ ("Save as PDF…"));
-  gtk_accessible_update_property (GTK_ACCESSIBLE (self->save), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Save as PDF…"), -1);
+  g_signal_connect (self->name, "changed", G_CALLBACK (on_name), self);
+}
+
+static GtkWidget *
+build_header (FaintSignOffWindow *self)
+{
+  GtkWidget *header = gtk_header_bar_new ();
+
+  self->save = faint_pane_button (_ ("_Save as PDF…"), NULL);
   gtk_widget_add_css_class (self->save, "suggested-action");
   gtk_widget_set_sensitive (self->save, FALSE);
-  faint_pane_wide (grid, self->save);
-  g_signal_connect (self->name, "changed", G_CALLBACK (on_name), self);
+  gtk_widget_set_tooltip_text (self->save, _ ("Needs the name of the reviewer"));
   g_signal_connect (self->save, "clicked", G_CALLBACK (on_save), self);
+  gtk_header_bar_set_show_title_buttons (GTK_HEADER_BAR (header), FALSE);
+  gtk_header_bar_pack_start (GTK_HEADER_BAR (header),
+                             faint_pane_button (_ ("_Cancel"), "window.close"));
+  gtk_header_bar_pack_end (GTK_HEADER_BAR (header), self->save);
+  return header;
 }
 
 static void
@@ -238,9 +252,10 @@ faint_sign_off_window_init (FaintSignOffWindow *self)
 
   build (self, box);
   gtk_window_set_child (GTK_WINDOW (self), box);
-  gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
-  gtk_window_set_title (GTK_WINDOW (self), _ ("Sign Off"));
+  gtk_window_set_titlebar (GTK_WINDOW (self), build_header (self));
+  gtk_window_set_title (GTK_WINDOW (self), _ ("Sign Off the Review"));
   gtk_window_set_default_size (GTK_WINDOW (self), 480, -1);
+  gtk_window_set_default_widget (GTK_WINDOW (self), self->save);
   gtk_window_set_modal (GTK_WINDOW (self), TRUE);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), key);

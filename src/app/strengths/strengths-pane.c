@@ -223,7 +223,7 @@ name_strength (FaintStrengthsPane *self, const FaintAnalysis *analysis)
     {
       g_ascii_formatd (kelvin, sizeof kelvin, "%.6g", temperature);
       /* Translators: a temperature, in kelvin */
-      name = g_strdup_printf (_ ("Strength at %s K"), kelvin);
+      name = g_strdup_printf (_ ("Strength at %s K"), kelvin);
     }
   faint_pane_set_name (self->strength, name);
 }

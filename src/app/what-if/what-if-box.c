@@ -431,12 +431,13 @@ build_content (FaintWhatIfBox *self)
   self->kept = note_new ();
   gtk_box_append (GTK_BOX (self->content), self->kept);
   gtk_box_append (GTK_BOX (self->content), buttons);
-  self->stated_button = add_button (buttons, _ ("As Stated"), _ ("Sliders to the stated values"),
-                                    G_CALLBACK (on_stated), self);
+  self->stated_button
+      = add_button (buttons, _ ("Reset to Stated"), _ ("Sliders to the stated values"),
+                    G_CALLBACK (on_stated), self);
   self->take_button
       = add_button (buttons, _ ("Take Over"), _ ("Make these values the setup; can be undone"),
                     G_CALLBACK (on_take_over), self);
-  add_button (buttons, _ ("Back"), _ ("Leave without a change"), G_CALLBACK (on_back), self);
+  add_button (buttons, _ ("Leave"), _ ("Leave without a change"), G_CALLBACK (on_back), self);
 }
 
 static void

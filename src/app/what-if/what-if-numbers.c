@@ -13,7 +13,7 @@ static const struct
   = { N_ ("χ²/ν in view"), N_ ("Of the windows of the fit that reach into view") },
   [FAINT_WHAT_IF_NUMBER_ALL] = { N_ ("χ²/ν of all"), NULL },
   [FAINT_WHAT_IF_NUMBER_DEEPEST]
-  = { N_ ("Deepest in view, %"), N_ ("Share of the light that the deepest line takes") },
+  = { N_ ("Deepest tooth in view/%"), N_ ("Share of the light that the deepest line takes") },
   [FAINT_WHAT_IF_NUMBER_ENHANCEMENT]
   = { N_ ("Enhancement of a round trip"),
       N_ ("Path over the absorber of one round trip, for faint absorption: finesse/π with a locked "

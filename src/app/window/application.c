@@ -30,14 +30,18 @@ on_new_window (GSimpleAction *action, GVariant *parameter, gpointer data)
 static void
 on_about (GSimpleAction *action, GVariant *parameter, gpointer data)
 {
-  gtk_show_about_dialog (
-      gtk_application_get_active_window (GTK_APPLICATION (data)), "program-name", _ ("Faintline"),
-      "version", FAINT_VERSION, "logo-icon-name", "org.faintline.Faintline", "license-type",
-      GTK_LICENSE_GPL_3_0, "comments",
+  GtkWindow *parent = gtk_application_get_active_window (GTK_APPLICATION (data));
+  GtkWidget *dialog = g_object_new (
+      GTK_TYPE_ABOUT_DIALOG, "program-name", _ ("Faintline"), "version", FAINT_VERSION,
+      "logo-icon-name", "org.faintline.Faintline", "license-type", GTK_LICENSE_GPL_3_0, "comments",
       _ ("Line lists with honest uncertainties from cavity-enhanced comb spectra.\n"
          "It only computes: the hazards of laser light, gases, vacuum and high voltage "
          "stay with the measurement (see the manual)."),
-      NULL);
+      "transient-for", parent, "destroy-with-parent", TRUE, "modal", parent != NULL, NULL);
+
+  gtk_window_present (GTK_WINDOW (dialog));
+  /* Else its first label has the focus, with all of it selected. */
+  gtk_window_set_focus (GTK_WINDOW (dialog), NULL);
 }
 
 /* Each window asks for itself; one that stays open keeps the application. */

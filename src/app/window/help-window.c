@@ -96,7 +96,8 @@ place_now (gpointer data)
   FaintHelpWindow *self = data;
 
   self->place_source = 0;
-  gtk_text_view_scroll_to_mark (self->view, self->wanted, 0, TRUE, 0, 0);
+  /* To the top; an alignment to the left would scroll the margin away. */
+  gtk_text_view_scroll_to_mark (self->view, self->wanted, 0, TRUE, 1, 0);
   self->wanted = NULL;
   return G_SOURCE_REMOVE;
 }

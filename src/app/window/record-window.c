@@ -78,11 +78,11 @@ faint_record_window_init (FaintRecordWindow *self)
   gtk_text_view_set_bottom_margin (GTK_TEXT_VIEW (view), 12);
   gtk_text_view_set_pixels_below_lines (GTK_TEXT_VIEW (view), 4);
   gtk_accessible_update_property (GTK_ACCESSIBLE (view), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Record of changes"), -1);
+                                  _ ("Record of Changes"), -1);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), view);
   gtk_window_set_child (GTK_WINDOW (self), scrolled);
   gtk_window_set_titlebar (GTK_WINDOW (self), gtk_header_bar_new ());
-  gtk_window_set_title (GTK_WINDOW (self), _ ("Record of changes"));
+  gtk_window_set_title (GTK_WINDOW (self), _ ("Record of Changes"));
   gtk_window_set_default_size (GTK_WINDOW (self), 720, 420);
   g_signal_connect (key, "key-pressed", G_CALLBACK (on_key), self);
   gtk_widget_add_controller (GTK_WIDGET (self), key);

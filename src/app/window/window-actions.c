@@ -293,8 +293,8 @@ static const FaintWindowAction actions[] = {
   { "what-if", _faint_window_what_if, NEEDS_ANALYSIS, "<Control>i", FALSE, N_ ("What if: play with the conditions") },
   { "review", _faint_window_review, NEEDS_ANALYSIS | NEEDS_CLAIMED, "<Control><Shift>r", FALSE, N_ ("Review the claimed list") },
   { "sign-off", _faint_window_sign_off, NEEDS_REVIEW, NULL, FALSE, NULL },
-  { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of the parameters") },
-  { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by window") },
+  { "correlation", _faint_window_show_correlation, NEEDS_ANALYSIS, "<Control>k", FALSE, N_ ("Correlation of Parameters") },
+  { "quality", _faint_window_show_quality, NEEDS_ANALYSIS, "<Control>j", FALSE, N_ ("Quality by Window") },
 };
 
 /* clang-format on */

@@ -17,7 +17,8 @@ fit_in_words (const FaintAnalysis *analysis, const FaintAnalysisResult *result, 
   char chi2[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *text = NULL;
 
-  g_ascii_formatd (chi2, sizeof chi2, "%.3f", result->chi2_reduced);
+  g_ascii_formatd (chi2, sizeof chi2, result->chi2_reduced < 100 ? "%.3f" : "%.4g",
+                   result->chi2_reduced);
   if (again)
     /* Translators: the number of lines and the reduced chi-square of the fit */
     text = g_strdup_printf (ngettext ("%u line fitted again after the edit, χ²/ν %s",

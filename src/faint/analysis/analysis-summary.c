@@ -4,6 +4,8 @@
  */
 #include "faint/analysis/analysis-private.h"
 
+#include "faint/base/json.h"
+
 /* Members of the whole stand on lines of their own, those within on one. */
 typedef struct
 {
@@ -36,28 +38,11 @@ end (Json *json, char bracket)
   g_string_append_c (json->out, bracket);
 }
 
-/* A JSON string (RFC 8259, section 7). */
-static void
-append_string (Json *json, const char *text)
-{
-  g_autofree char *valid = g_utf8_make_valid (text, -1);
-
-  g_string_append_c (json->out, '"');
-  for (const char *c = valid; *c != '\0'; c++)
-    if (*c == '"' || *c == '\\')
-      g_string_append_printf (json->out, "\\%c", *c);
-    else if ((guchar)*c < 0x20)
-      g_string_append_printf (json->out, "\\u%04x", *c);
-    else
-      g_string_append_c (json->out, *c);
-  g_string_append_c (json->out, '"');
-}
-
 static void
 append_key (Json *json, const char *key)
 {
   separate (json);
-  append_string (json, key);
+  faint_json_append_string (json->out, key);
   g_string_append (json->out, ": ");
 }
 
@@ -76,7 +61,7 @@ append_text (Json *json, const char *key, const char *text)
 {
   append_key (json, key);
   if (text != NULL)
-    append_string (json, text);
+    faint_json_append_string (json->out, text);
   else
     g_string_append (json->out, "null");
 }
@@ -212,12 +197,12 @@ append_determined (Json *json, const FaintAnalysisResult *result)
     if (result->determined[k])
       {
         separate (json);
-        append_string (json, faint_coefficient_name ((FaintCoefficient)k));
+        faint_json_append_string (json->out, faint_coefficient_name ((FaintCoefficient)k));
       }
   if (result->energies)
     {
       separate (json);
-      append_string (json, "lower_energy");
+      faint_json_append_string (json->out, "lower_energy");
     }
   end (json, ']');
 }

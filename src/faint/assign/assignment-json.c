@@ -4,31 +4,15 @@
  */
 #include "faint/assign/assignment-tables.h"
 
+#include "faint/base/json.h"
 #include "faint/base/quantity.h"
 
 #include <math.h>
 
-/* A JSON string (RFC 8259, section 7). */
-static void
-append_string (GString *out, const char *text)
-{
-  g_autofree char *valid = g_utf8_make_valid (text, -1);
-
-  g_string_append_c (out, '"');
-  for (const char *c = valid; *c != '\0'; c++)
-    if (*c == '"' || *c == '\\')
-      g_string_append_printf (out, "\\%c", *c);
-    else if ((guchar)*c < 0x20)
-      g_string_append_printf (out, "\\u%04x", *c);
-    else
-      g_string_append_c (out, *c);
-  g_string_append_c (out, '"');
-}
-
 static void
 append_key (GString *out, const char *key)
 {
-  append_string (out, key);
+  faint_json_append_string (out, key);
   g_string_append (out, ": ");
 }
 
@@ -60,7 +44,7 @@ append_constants (GString *out, const char *key, const FaintBand *band)
 
       g_string_append (out, i > 0 ? ", {" : "{");
       append_key (out, "name");
-      append_string (out, it->name);
+      faint_json_append_string (out, it->name);
       g_string_append (out, ", ");
       append_number (out, "value/cm-1", it->value);
       g_string_append (out, ", ");
@@ -91,7 +75,7 @@ append_band (GString *out, const FaintAssignment *self, guint index)
 
   g_string_append (out, "{");
   append_key (out, "name");
-  append_string (out, *it->name != '\0' ? it->name : "1");
+  faint_json_append_string (out, *it->name != '\0' ? it->name : "1");
   g_string_append (out, ", ");
   append_count (out, "lines", it->n_lines);
   g_string_append (out, ", ");
@@ -127,10 +111,10 @@ append_warnings (GString *out, const GPtrArray *warnings)
 
       g_string_append (out, i > 0 ? ", {" : "{");
       append_key (out, "code");
-      append_string (out, it->code);
+      faint_json_append_string (out, it->code);
       g_string_append (out, ", ");
       append_key (out, "text");
-      append_string (out, it->text);
+      faint_json_append_string (out, it->text);
       g_string_append (out, "}");
     }
   g_string_append (out, "]");

@@ -4,28 +4,17 @@
  */
 #include "faint/review/review-private.h"
 
+#include "faint/base/json.h"
 #include "faint/review/common-rows.h"
 #include "faint/review/compared.h"
 
 static void
 append_string (GString *out, const char *text)
 {
-  g_autofree char *valid = text != NULL ? g_utf8_make_valid (text, -1) : NULL;
-
-  if (valid == NULL)
-    {
-      g_string_append (out, "null");
-      return;
-    }
-  g_string_append_c (out, '"');
-  for (const char *c = valid; *c != '\0'; c++)
-    if (*c == '"' || *c == '\\')
-      g_string_append_printf (out, "\\%c", *c);
-    else if ((guchar)*c < 0x20)
-      g_string_append_printf (out, "\\u%04x", *c);
-    else
-      g_string_append_c (out, *c);
-  g_string_append_c (out, '"');
+  if (text != NULL)
+    faint_json_append_string (out, text);
+  else
+    g_string_append (out, "null");
 }
 
 /* The members of an object; each begins with a comma but the first. */
