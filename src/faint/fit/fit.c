@@ -8,6 +8,7 @@
 #include "faint/fit/doubt.h"
 #include "faint/fit/find.h"
 #include "faint/fit/fringe.h"
+#include "faint/fit/score.h"
 #include "faint/fit/search.h"
 #include "faint/shape/voigt.h"
 
@@ -286,6 +287,17 @@ try_again (FaintFit *first, FaintSpectrum *spectrum, FaintLineList *start,
   return g_steal_pointer (&best);
 }
 
+/* What is wrong with the instrument comes before what may only follow from that. */
+static void
+question_instrument (FaintFit *fit)
+{
+  guint before = fit->warnings->len;
+
+  faint_score_warn (&fit, 1, fit->warnings);
+  if (fit->warnings->len > before)
+    g_ptr_array_insert (fit->warnings, 0, g_ptr_array_steal_index (fit->warnings, before));
+}
+
 FaintFit *
 faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOptions *options,
                const FaintProgress *progress, GError **error)
@@ -295,9 +307,11 @@ faint_fit_run (FaintSpectrum *spectrum, FaintLineList *start, const FaintFitOpti
   if (!faint_fit_check (spectrum, options, error))
     return NULL;
   fit = run_once (spectrum, start, options, NAN, progress, error);
-  if (fit == NULL || options->find_rounds == 0 || !is_poor (fit)
-      || (start != NULL && faint_line_list_get_n (start) > 0)
-      || faint_line_list_get_n (fit->lines) > FEW)
-    return fit;
-  return try_again (fit, spectrum, start, options, progress, error);
+  if (fit != NULL && options->find_rounds > 0 && is_poor (fit)
+      && (start == NULL || faint_line_list_get_n (start) == 0)
+      && faint_line_list_get_n (fit->lines) <= FEW)
+    fit = try_again (fit, spectrum, start, options, progress, error);
+  if (fit != NULL)
+    question_instrument (fit);
+  return fit;
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "faint/fit/joint-search.h"
+#include "faint/fit/score.h"
 #include "faint/shape/voigt.h"
 
 /* Each spectrum by itself takes this share of the progress. */
@@ -291,6 +292,7 @@ warn (FaintJointFit *self)
                         "The samples scatter up to %.2f times as much as their stated "
                         "uncertainties; the threshold for finding lines was raised accordingly.",
                         joint->noise_scale);
+  faint_score_warn (self->parts, self->n, self->warnings);
 }
 
 /* Every line is known by its number in all lists; what options made common is tied from now on. */
