@@ -149,8 +149,23 @@ test_refusals (void)
   refuses ("1.5,0.9\n2.5,0.8\n", NULL, "--columns 'frequency/GHz,-,signal,reference'");
   refuses ("1.5,0.9\n2.5,0.8\n", NULL, "Its first row is 1.5 | 0.9: name its 2 columns");
   refuses ("wavelength;absorbance\n1.53;0.1\n1.54;0.1\n", NULL,
-           "to skip. Its heads and numbers suggest 'wavelength/um,-' at most. An absorbance is not "
-           "read here");
+           "repeat the command with it if it is right: --columns "
+           "'wavelength/um,decadic_absorbance'");
+  refuses ("wavelength;absorbed\n1.53;0.1\n1.54;0.1\n", NULL,
+           "to skip. Its heads and numbers suggest 'wavelength/um,-' at most. Of an absorbance say "
+           "which it is, decadic_absorbance or napierian_absorbance.");
+  refuses ("1.5,0.9\n2.5,0.8\n", "frequency/GHz,absorbance",
+           "'absorbance' is no meaning of a column");
+  refuses ("1.5,0.9,1\n2.5,0.8,1\n", "frequency/GHz,decadic_absorbance,transmission",
+           "there are both an absorbance and transmission");
+  refuses ("1.5,90,1\n2.5,80,1\n", "frequency/GHz,transmission/percent,u(transmission)",
+           "'transmission/percent' and 'u(transmission)' are not in one unit");
+  refuses ("1.5,0.9,1\n2.5,0.8,1\n", "frequency/GHz,decadic_absorbance,u(napierian_absorbance)",
+           "are not in one unit");
+  refuses ("1.5,0.9,1\n2.5,0.8,1\n", "frequency/GHz,transmission,u(decadic_absorbance)",
+           "a column u(absorbance), but none for absorbance");
+  refuses ("1.5,0.9\n2.5,400\n", "frequency/GHz,decadic_absorbance",
+           "line 2, column 5: '400' in column 'decadic_absorbance' is too large");
   refuses ("1.5,0.9\n2.5,0.8\n", "frequency/GHz",
            "names 1 columns, but the first row, 1.5 | 0.9, has 2");
   refuses ("1.5,0.9\n2.5,0.8\n", "frequency/GHz,height", "'height' is no meaning of a column");
@@ -170,6 +185,60 @@ test_refusals (void)
   refuses ("1\n2\n3\n", map, "holds no table of numbers");
   refuses ("one,two\nthree,four\n", map, "holds no table of numbers");
   refuses ("##TITLE=run 14\n##JCAMP-DX=4.24\n##END=\n", NULL, "XYDATA");
+}
+
+/* Each way to a transmission of 0.8 with u = 0.002, computed by hand: 80 % and 0.2 %;
+ * A = -lg 0.8 = 1 - 3 lg 2 = 0.096910013008056 (lg 2 = 0.301029995663981, Abramowitz and Stegun,
+ * table 1.1), u(A) = u/(T ln 10) = 0.0025/2.302585092994046 = 0.001085736204758;
+ * A = -ln 0.8 = 0.223143551314210 (3 ln 2 subtracted from ln 10), u(A) = 0.0025. */
+static void
+test_ways_to_transmission (void)
+{
+  static const struct
+  {
+    const char *columns, *row;
+  } ways[] = {
+    { "wavenumber/cm-1,transmission/percent,u(transmission)/percent", "80,0.2" },
+    { "wavenumber/cm-1,decadic_absorbance,u(decadic_absorbance)",
+      "0.096910013008056,0.001085736204758" },
+    { "wavenumber/cm-1,napierian_absorbance,u(napierian_absorbance)", "0.223143551314210,0.0025" },
+  };
+  char *folder = faint_test_folder_new ();
+
+  for (gsize i = 0; i < G_N_ELEMENTS (ways); i++)
+    {
+      g_autoptr (GString) text = g_string_new (NULL);
+      g_autofree char *path = NULL;
+      FaintReadOptions options = { .columns = ways[i].columns };
+      g_autoptr (GError) error = NULL;
+      g_autoptr (FaintSpectrum) spectrum = NULL;
+
+      for (guint tooth = 0; tooth < 10; tooth++)
+        g_string_append_printf (text, "6500.%u,%s\n", tooth, ways[i].row);
+      path = faint_test_file (folder, "foreign.csv", text->str);
+      spectrum = faint_spectrum_read (path, &options, NULL, &error);
+      g_assert_no_error (error);
+      g_assert_cmpuint (spectrum->n, ==, 10);
+      faint_assert_near (spectrum->value[1], 0.8, 1e-13, "digits of the numbers by hand");
+      faint_assert_near (spectrum->u[1], 0.002, 1e-12, "digits of the numbers by hand");
+    }
+  faint_test_folder_remove (folder);
+}
+
+/* An amplitude is no power. */
+static void
+test_absorbance_of_an_amplitude (void)
+{
+  char *folder = faint_test_folder_new ();
+  g_autofree char *path = faint_test_file (folder, "foreign.csv", "1.5,0.1\n2.5,0.1\n");
+  static const char *const settings[] = { "observable=amplitude", NULL };
+  FaintReadOptions options
+      = { .columns = "frequency/GHz,decadic_absorbance", .settings = settings };
+  g_autoptr (GError) error = NULL;
+
+  g_assert_null (faint_spectrum_read (path, &options, NULL, &error));
+  faint_assert_error_says (error, FAINT_TEXT_ERROR, "an absorbance is one of the power");
+  faint_test_folder_remove (folder);
 }
 
 /* Heads and the first and the last row, which bound the numbers; what they suggest, with - for
@@ -209,7 +278,18 @@ static const struct
   { "wavenumber,Transmission", "6500,99", "6580,100", "wavenumber/cm-1,-" }, /* per cent */
   { "wavenumber,T", "6500,296.1", "6580,296.2", "wavenumber/cm-1,-" },       /* a temperature */
   { "wavenumber,transmission (%)", "6500,0.9", "6580,1", "wavenumber/cm-1,-" },
-  { "wavenumber,absorbance", "6500,0.9", "6580,1", "wavenumber/cm-1,-" },
+  { "wavenumber,transmission (%)", "6500,90", "6580,101", "wavenumber/cm-1,transmission/percent" },
+  { "wavenumber,%T", "6500,90", "6580,101", "wavenumber/cm-1,transmission/percent" },
+  { "wavenumber,T/%,u(T)/%", "6500,90,.1", "6580,101,.1",
+    "wavenumber/cm-1,transmission/percent,u(transmission)/percent" },
+  { "wavenumber,T/%,u", "6500,90,.1", "6580,101,.1", "wavenumber/cm-1,transmission/percent,-" },
+  { "wavenumber,T,u(T)/%", "6500,.9,.1", "6580,1,.1", "wavenumber/cm-1,transmission,-" },
+  { "wavenumber,absorbance", "6500,0.9", "6580,1", "wavenumber/cm-1,decadic_absorbance" },
+  { "wavenumber,Absorbance,u", "6500,0.9,.1", "6580,1,.1",
+    "wavenumber/cm-1,decadic_absorbance,u(decadic_absorbance)" },
+  { "wavenumber,-ln(T)", "6500,0.9", "6580,1", "wavenumber/cm-1,napierian_absorbance" },
+  { "wavenumber,absorbance", "6500,0.9", "6580,30", "wavenumber/cm-1,-" },
+  { "wavenumber,T,absorbance", "6500,1,0", "6580,.9,.1", "wavenumber/cm-1,transmission,-" },
   { "wavenumber,T,T", "6500,0.9,1", "6580,1,1", "wavenumber/cm-1,-,-" },
   { "wavenumber,signal,reference", "6500,3,4", "6580,3,4", "wavenumber/cm-1,signal,reference" },
   { "wavenumber,I,I0", "6500,3,4", "6580,3,4", "wavenumber/cm-1,signal,reference" },
@@ -341,6 +421,8 @@ main (int argc, char **argv)
   g_test_add_func ("/delimited/preview-words", test_preview_words);
   g_test_add_func ("/delimited/own-heads", test_own_heads);
   g_test_add_func ("/delimited/refusals", test_refusals);
+  g_test_add_func ("/delimited/ways-to-transmission", test_ways_to_transmission);
+  g_test_add_func ("/delimited/absorbance-of-an-amplitude", test_absorbance_of_an_amplitude);
   g_test_add_func ("/delimited/suggestions", test_suggestions);
   g_test_add_func ("/delimited/suggested-map", test_suggested_map);
   g_test_add_func ("/delimited/micrometres", test_micrometres);

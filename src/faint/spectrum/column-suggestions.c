@@ -30,15 +30,18 @@ static const struct
 #define WAVELENGTH 0x60
 #define ANY_AXIS 0x7f
 
+#define PERCENT "percent"
+
 /* Spellings of the units, of which the longer stand before those that they end in. */
 static const struct
 {
   const char *spelling, *unit;
 } units[] = {
-  { "cm^-1", "cm-1" }, { "cm^{-1}", "cm-1" }, { "cm**-1", "cm-1" }, { "cm⁻¹", "cm-1" },
-  { "1/cm", "cm-1" },  { "cm-1", "cm-1" },    { "thz", "thz" },     { "ghz", "ghz" },
-  { "mhz", "mhz" },    { "hz", "hz" },        { "nm", "nm" },       { "µm", "um" },
-  { "μm", "um" },      { "um", "um" },        { "micron", "um" },   { "rad", "rad" },
+  { "cm^-1", "cm-1" }, { "cm^{-1}", "cm-1" },  { "cm**-1", "cm-1" },    { "cm⁻¹", "cm-1" },
+  { "1/cm", "cm-1" },  { "cm-1", "cm-1" },     { "thz", "thz" },        { "ghz", "ghz" },
+  { "mhz", "mhz" },    { "hz", "hz" },         { "nm", "nm" },          { "µm", "um" },
+  { "μm", "um" },      { "um", "um" },         { "micron", "um" },      { "rad", "rad" },
+  { "%", PERCENT },    { "percent", PERCENT }, { "per cent", PERCENT },
 };
 
 /* Words for an axis, in lower case, in the languages of the window. "Frequency" and its symbol are
@@ -72,6 +75,10 @@ static const struct
   { "波长", WAVELENGTH },
 };
 
+#define DECADIC "decadic_absorbance"
+#define NAPIERIAN "napierian_absorbance"
+#define IN_PERCENT "transmission/percent"
+#define U_IN_PERCENT "u(transmission)/percent"
 #define UNCERTAINTY "u()" /* of what is measured, which another column is */
 
 /* Words for what was measured, and the range that its numbers are in. A transmission far above 1 is
@@ -91,6 +98,21 @@ static const struct
   { "透射率", "transmission", -0.5, 2 },
   { "signal", "signal", -HUGE_VAL, HUGE_VAL },
   { "sample", "signal", -HUGE_VAL, HUGE_VAL },
+  /* an absorbance is decadic unless it is called otherwise (IUPAC Green Book, 3rd ed., 2.7) */
+  { "absorbance", DECADIC, -0.5, 20 },
+  { "decadic absorbance", DECADIC, -0.5, 20 },
+  { "absorbance (base 10)", DECADIC, -0.5, 20 },
+  { "-log10(t)", DECADIC, -0.5, 20 },
+  { "-lg(t)", DECADIC, -0.5, 20 },
+  { "absorbanz", DECADIC, -0.5, 20 },
+  { "extinktion", DECADIC, -0.5, 20 },
+  { "absorbancia", DECADIC, -0.5, 20 },
+  { "吸光度", DECADIC, -0.5, 20 },
+  { "napierian absorbance", NAPIERIAN, -0.5, 50 },
+  { "absorbance (base e)", NAPIERIAN, -0.5, 50 },
+  { "optical depth", NAPIERIAN, -0.5, 50 },
+  { "-ln(t)", NAPIERIAN, -0.5, 50 },
+  { "-ln(i/i0)", NAPIERIAN, -0.5, 50 },
   { "i", "signal", -HUGE_VAL, HUGE_VAL },
   { "reference", "reference", 0, HUGE_VAL },
   { "ref", "reference", 0, HUGE_VAL },
@@ -121,6 +143,13 @@ take_unit (char *head)
   gsize length = strlen (head);
   const char *unit = NULL;
 
+  if (*head == '%' && length > 1) /* "%T" */
+    {
+      gsize skip = strspn (head, "% ");
+
+      memmove (head, head + skip, length - skip + 1);
+      return PERCENT;
+    }
   while (length > 0 && strchr (")] ", head[length - 1]))
     length--;
   for (gsize i = 0; i < G_N_ELEMENTS (units) && unit == NULL; i++)
@@ -179,6 +208,17 @@ suggest_sample (const char *word, double lowest, double highest)
   return NULL;
 }
 
+/* In per cent it reaches beyond what it would as a fraction. */
+static const char *
+suggest_percent (const char *word, double lowest, double highest)
+{
+  const char *meaning = suggest_sample (word, lowest / 100, highest / 100);
+
+  if (g_strcmp0 (meaning, "transmission") == 0)
+    return highest > 2 ? IN_PERCENT : NULL;
+  return g_strcmp0 (meaning, UNCERTAINTY) == 0 ? U_IN_PERCENT : NULL;
+}
+
 /* What a head and its numbers suggest, apart from the other columns. */
 static const char *
 suggest_one (const FaintDelimitedPreview *self, guint column)
@@ -199,6 +239,8 @@ suggest_one (const FaintDelimitedPreview *self, guint column)
     return NULL;
   if (unit != NULL && g_str_equal (unit, "rad"))
     return g_str_equal (word, "phase") ? "phase/rad" : NULL;
+  if (unit != NULL && g_str_equal (unit, PERCENT))
+    return suggest_percent (word, lowest, highest);
   if (unit == NULL && suggest_sample (word, lowest, highest) != NULL)
     return suggest_sample (word, lowest, highest);
   if (unit == NULL && *word != '\0' && g_str_equal (word, "tooth"))
@@ -262,26 +304,55 @@ keep_one_axis (const char **meanings, const gboolean *stated, guint n)
       }
 }
 
+/* The ways to a ratio that is already taken, the first before the others, and their uncertainty. */
+static const struct
+{
+  const char *meaning, *u;
+} ratios[] = { { "transmission", "u(transmission)" },
+               { IN_PERCENT, U_IN_PERCENT },
+               { DECADIC, "u(decadic_absorbance)" },
+               { NAPIERIAN, "u(napierian_absorbance)" } };
+
+/* An uncertainty that does not say of what is that of the ratio; of one in per cent it says so. */
+static void
+settle_uncertainties (const char **meanings, const gboolean *stated, guint n, gsize which)
+{
+  const char *u = which < G_N_ELEMENTS (ratios) ? ratios[which].u : NULL;
+
+  if (u != NULL && g_str_equal (u, U_IN_PERCENT))
+    drop (meanings, stated, n, UNCERTAINTY);
+  else
+    drop (meanings, stated, n, U_IN_PERCENT);
+  for (guint i = 0; i < n; i++)
+    if (g_strcmp0 (meanings[i], UNCERTAINTY) == 0)
+      meanings[i] = u != NULL && count (meanings, n, u) == 0 ? u : NULL;
+}
+
 /* What is suggested twice is not known, a pair needs both, and a ratio needs no parts. */
 static void
 settle_samples (const char **meanings, const gboolean *stated, guint n)
 {
   static const char *const samples[]
-      = { "transmission", "signal", "reference", "real", "imag", "phase/rad", UNCERTAINTY };
+      = { "transmission", "signal",  "reference", "real",     "imag",      "phase/rad",
+          DECADIC,        NAPIERIAN, UNCERTAINTY, IN_PERCENT, U_IN_PERCENT };
   static const char *const pairs[][2] = { { "signal", "reference" }, { "real", "imag" } };
+  gsize which = G_N_ELEMENTS (ratios);
   gboolean ratio;
 
   for (gsize i = 0; i < G_N_ELEMENTS (samples); i++)
     if (count (meanings, n, samples[i]) > 1)
       drop (meanings, stated, n, samples[i]);
-  ratio = count (meanings, n, "transmission") > 0;
+  for (gsize i = 0; i < G_N_ELEMENTS (ratios); i++)
+    if (which < G_N_ELEMENTS (ratios))
+      drop (meanings, stated, n, ratios[i].meaning);
+    else if (count (meanings, n, ratios[i].meaning) > 0)
+      which = i;
+  ratio = which < G_N_ELEMENTS (ratios);
   for (gsize i = 0; i < G_N_ELEMENTS (pairs); i++)
     for (gsize k = 0; k < 2; k++)
       if (ratio || count (meanings, n, pairs[i][1 - k]) == 0)
         drop (meanings, stated, n, pairs[i][k]);
-  for (guint i = 0; i < n; i++)
-    if (g_strcmp0 (meanings[i], UNCERTAINTY) == 0)
-      meanings[i] = ratio && count (meanings, n, "u(transmission)") == 0 ? "u(transmission)" : NULL;
+  settle_uncertainties (meanings, stated, n, which);
 }
 
 const char **

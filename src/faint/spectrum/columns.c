@@ -30,6 +30,12 @@ static const char *const meanings[] = {
   "u(imag)",
   "u(along)",
   "u(across)",
+  "transmission/percent",
+  "decadic_absorbance",
+  "napierian_absorbance",
+  "u(transmission)/percent",
+  "u(decadic_absorbance)",
+  "u(napierian_absorbance)",
   NULL,
 };
 
@@ -39,17 +45,34 @@ static const struct
   FaintColumn meaning;
   double scale;
 } known[] = {
-  { FAINT_COLUMN_TOOTH, 1.0 },          { FAINT_COLUMN_FREQUENCY, 1e12 },
-  { FAINT_COLUMN_FREQUENCY, 1e9 },      { FAINT_COLUMN_FREQUENCY, 1e6 },
-  { FAINT_COLUMN_FREQUENCY, 1.0 },      { FAINT_COLUMN_WAVENUMBER, 1.0 },
-  { FAINT_COLUMN_WAVELENGTH, 1.0 },     { FAINT_COLUMN_WAVELENGTH, 1e3 },
-  { FAINT_COLUMN_TRANSMISSION, 1.0 },   { FAINT_COLUMN_SIGNAL, 1.0 },
-  { FAINT_COLUMN_REFERENCE, 1.0 },      { FAINT_COLUMN_PHASE, 1.0 },
-  { FAINT_COLUMN_REAL, 1.0 },           { FAINT_COLUMN_IMAG, 1.0 },
-  { FAINT_COLUMN_U_TRANSMISSION, 1.0 }, { FAINT_COLUMN_U_SIGNAL, 1.0 },
-  { FAINT_COLUMN_U_REFERENCE, 1.0 },    { FAINT_COLUMN_U_PHASE, 1.0 },
-  { FAINT_COLUMN_U_REAL, 1.0 },         { FAINT_COLUMN_U_IMAG, 1.0 },
-  { FAINT_COLUMN_U_ALONG, 1.0 },        { FAINT_COLUMN_U_ACROSS, 1.0 },
+  { FAINT_COLUMN_TOOTH, 1.0 },
+  { FAINT_COLUMN_FREQUENCY, 1e12 },
+  { FAINT_COLUMN_FREQUENCY, 1e9 },
+  { FAINT_COLUMN_FREQUENCY, 1e6 },
+  { FAINT_COLUMN_FREQUENCY, 1.0 },
+  { FAINT_COLUMN_WAVENUMBER, 1.0 },
+  { FAINT_COLUMN_WAVELENGTH, 1.0 },
+  { FAINT_COLUMN_WAVELENGTH, 1e3 },
+  { FAINT_COLUMN_TRANSMISSION, 1.0 },
+  { FAINT_COLUMN_SIGNAL, 1.0 },
+  { FAINT_COLUMN_REFERENCE, 1.0 },
+  { FAINT_COLUMN_PHASE, 1.0 },
+  { FAINT_COLUMN_REAL, 1.0 },
+  { FAINT_COLUMN_IMAG, 1.0 },
+  { FAINT_COLUMN_U_TRANSMISSION, 1.0 },
+  { FAINT_COLUMN_U_SIGNAL, 1.0 },
+  { FAINT_COLUMN_U_REFERENCE, 1.0 },
+  { FAINT_COLUMN_U_PHASE, 1.0 },
+  { FAINT_COLUMN_U_REAL, 1.0 },
+  { FAINT_COLUMN_U_IMAG, 1.0 },
+  { FAINT_COLUMN_U_ALONG, 1.0 },
+  { FAINT_COLUMN_U_ACROSS, 1.0 },
+  { FAINT_COLUMN_TRANSMISSION, 0.01 },
+  { FAINT_COLUMN_ABSORBANCE, G_LN10 },
+  { FAINT_COLUMN_ABSORBANCE, 1.0 },
+  { FAINT_COLUMN_U_TRANSMISSION, 0.01 },
+  { FAINT_COLUMN_U_ABSORBANCE, G_LN10 },
+  { FAINT_COLUMN_U_ABSORBANCE, 1.0 },
 };
 
 const char *const *
@@ -177,6 +200,13 @@ check_magnitude (const FaintColumns *self, GError **error)
 {
   const gboolean *has = self->has;
 
+  if (has[FAINT_COLUMN_ABSORBANCE]
+      && (has[FAINT_COLUMN_TRANSMISSION] || has[FAINT_COLUMN_SIGNAL]
+          || has[FAINT_COLUMN_REFERENCE]))
+    return refuse (error, _ ("there are both an absorbance and transmission, signal or reference; "
+                             "leave one out."));
+  if (has[FAINT_COLUMN_ABSORBANCE])
+    return TRUE;
   if (has[FAINT_COLUMN_TRANSMISSION] && (has[FAINT_COLUMN_SIGNAL] || has[FAINT_COLUMN_REFERENCE]))
     return refuse (error,
                    _ ("there are both transmission and signal or reference; leave one out."));
@@ -198,7 +228,7 @@ check_parts (const FaintColumns *self, GError **error)
   if (!has[FAINT_COLUMN_REAL] || !has[FAINT_COLUMN_IMAG])
     return refuse (error, _ ("real and imag belong together."));
   if (has[FAINT_COLUMN_TRANSMISSION] || has[FAINT_COLUMN_SIGNAL] || has[FAINT_COLUMN_REFERENCE]
-      || has[FAINT_COLUMN_PHASE])
+      || has[FAINT_COLUMN_PHASE] || has[FAINT_COLUMN_ABSORBANCE])
     return refuse (error,
                    _ ("there are both real, imag and an amplitude or phase; leave one out."));
   return TRUE;
@@ -222,6 +252,7 @@ check_uncertainties (const FaintColumns *self, GError **error)
     { FAINT_COLUMN_U_ALONG, FAINT_COLUMN_REAL, "u(along)", "real" },
     { FAINT_COLUMN_U_ALONG, FAINT_COLUMN_U_ACROSS, "u(along)", "u(across)" },
     { FAINT_COLUMN_U_ACROSS, FAINT_COLUMN_U_ALONG, "u(across)", "u(along)" },
+    { FAINT_COLUMN_U_ABSORBANCE, FAINT_COLUMN_ABSORBANCE, "u(absorbance)", "absorbance" },
   };
 
   for (gsize i = 0; i < G_N_ELEMENTS (pairs); i++)
@@ -236,6 +267,24 @@ check_uncertainties (const FaintColumns *self, GError **error)
     return refuse (
         error, _ ("there is a column u(phase), but none for the uncertainty of the amplitude."));
   return TRUE;
+}
+
+/* The scale that a quantity and its uncertainty are read with is one: their numbers are in one
+ * unit, or of one kind of absorbance. */
+static gboolean
+check_scales (const FaintColumns *self, FaintColumn quantity, FaintColumn u, GError **error)
+{
+  guint of = self->n, with = self->n;
+
+  for (guint i = 0; i < self->n; i++)
+    {
+      of = self->meaning[i] == quantity ? i : of;
+      with = self->meaning[i] == u ? i : with;
+    }
+  if (of == self->n || with == self->n || self->scale[of] == self->scale[with])
+    return TRUE;
+  return refuse (error, _ ("'%s' and '%s' are not in one unit."), self->names[of],
+                 self->names[with]);
 }
 
 static void
@@ -263,6 +312,11 @@ faint_columns_check (FaintColumns *self, FaintObservable observable, GError **er
       ignore (self, FAINT_COLUMN_U_PHASE);
     }
   if (parts ? !check_parts (self, error) : !check_magnitude (self, error))
+    return FALSE;
+  if (self->has[FAINT_COLUMN_ABSORBANCE] && observable != FAINT_OBSERVABLE_POWER)
+    return refuse (error, _ ("an absorbance is one of the power; state 'observable = power'."));
+  if (!check_scales (self, FAINT_COLUMN_TRANSMISSION, FAINT_COLUMN_U_TRANSMISSION, error)
+      || !check_scales (self, FAINT_COLUMN_ABSORBANCE, FAINT_COLUMN_U_ABSORBANCE, error))
     return FALSE;
   if (observable == FAINT_OBSERVABLE_FIELD && !parts && !self->has[FAINT_COLUMN_PHASE])
     return refuse (

@@ -19,6 +19,7 @@ typedef enum
   FAINT_COLUMN_PHASE,
   FAINT_COLUMN_REAL,
   FAINT_COLUMN_IMAG,
+  FAINT_COLUMN_ABSORBANCE,     /* napierian, -ln of the transmission of the power */
   FAINT_COLUMN_U_TRANSMISSION, /* from here on uncertainties */
   FAINT_COLUMN_U_SIGNAL,
   FAINT_COLUMN_U_REFERENCE,
@@ -27,6 +28,7 @@ typedef enum
   FAINT_COLUMN_U_IMAG,
   FAINT_COLUMN_U_ALONG, /* of a field along its observed direction, and across it */
   FAINT_COLUMN_U_ACROSS,
+  FAINT_COLUMN_U_ABSORBANCE,
   FAINT_N_COLUMNS,
 } FaintColumn;
 

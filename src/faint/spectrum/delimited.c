@@ -342,7 +342,8 @@ partly_suggested (const FaintDelimitedPreview *preview)
       absorbs |= strstr (head, "absorb") != NULL;
     }
   if (absorbs)
-    g_string_append (words, " An absorbance is not read here: replace it by the transmission.");
+    g_string_append (words, " Of an absorbance say which it is, decadic_absorbance or "
+                            "napierian_absorbance.");
   return g_string_free (g_steal_pointer (&words), FALSE);
 }
 

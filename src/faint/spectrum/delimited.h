@@ -6,6 +6,8 @@
  * table; '-' skips a column: "frequency/GHz,-,signal,reference,u(signal)". Recognised meanings:
  *   tooth, frequency/{THz,GHz,MHz,Hz}, wavenumber/cm-1, wavelength/{nm,um},
  *   transmission, signal, reference, phase/rad, real, imag, and u() of each signal column;
+ *   transmission/percent, decadic_absorbance (-lg of the transmission of the power) and
+ *   napierian_absorbance (-ln of it), with their u(), become the transmission;
  *   with real and imag also u(along) and u(across), the standard uncertainties along the observed
  *   direction of the field and across it.
  * Without a map, a head row in these very words is taken as one. Rows begin at the first line in

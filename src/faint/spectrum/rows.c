@@ -7,6 +7,7 @@
 #include "faint/base/words.h"
 
 #define ROWS_BETWEEN_REPORTS 65536
+#define LARGEST_ABSORBANCE 700.0 /* exp(-700) is 1e-304: below it numbers lose their digits */
 #define LARGEST_TOOTH 9007199254740992.0 /* 2^53: beyond it not every integer is a double */
 #define LONGEST_NUMBER 64
 
@@ -132,6 +133,8 @@ check_cell (const Reader *reader, guint column, const char *p, const char *end, 
 
   if (isfinite (value)
       && (meaning != FAINT_COLUMN_TOOTH || (value == rint (value) && fabs (value) < LARGEST_TOOTH))
+      && (meaning != FAINT_COLUMN_ABSORBANCE
+          || fabs (value * reader->layout->columns->scale[column]) < LARGEST_ABSORBANCE)
       && (value > 0.0
           || (meaning != FAINT_COLUMN_REFERENCE && meaning < FAINT_COLUMN_U_TRANSMISSION)))
     return TRUE;
@@ -144,6 +147,11 @@ check_cell (const Reader *reader, guint column, const char *p, const char *end, 
   if (meaning == FAINT_COLUMN_TOOTH)
     return refuse (reader, p, error, _ ("'%s' in column '%s' is no whole number of a tooth."), cell,
                    name);
+  if (meaning == FAINT_COLUMN_ABSORBANCE)
+    return refuse (reader, p, error,
+                   _ ("'%s' in column '%s' is too large for an absorbance: no transmission could "
+                      "be told from 0."),
+                   cell, name);
   if (meaning == FAINT_COLUMN_REFERENCE)
     return refuse (reader, p, error,
                    _ ("'%s' in column '%s' is not above 0, as a reference must be."), cell, name);

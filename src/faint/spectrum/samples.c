@@ -128,6 +128,23 @@ fill_ratio (FaintSpectrum *self, const FaintRows *rows)
     }
 }
 
+/* T = exp(-A), u(T) = T u(A) (GUM 5.1.2). */
+static void
+fill_absorbance (FaintSpectrum *self, const FaintRows *rows)
+{
+  const double *absorbance = rows->cell[FAINT_COLUMN_ABSORBANCE];
+  const double *u = rows->cell[FAINT_COLUMN_U_ABSORBANCE];
+
+  for (gsize i = 0; i < self->n; i++)
+    {
+      self->value[i] = exp (-absorbance[i]);
+      if (u != NULL)
+        self->u[i] = self->value[i] * u[i];
+    }
+  faint_warnings_add (self->warnings, "from-absorbance",
+                      "The file holds absorbance; the transmission that it means was used.");
+}
+
 /* From amplitude (already in value, u) and phase. Across the observed direction the uncertainty is
  * that of the phase times the amplitude; at amplitude 0 there is no direction. */
 static void
@@ -210,6 +227,8 @@ faint_samples_new (const FaintRows *rows, FaintSetup *setup, GError **error)
     return NULL;
   if (rows->n > 0 && rows->cell[FAINT_COLUMN_REAL] != NULL)
     fill_parts (self, rows);
+  else if (rows->n > 0 && rows->cell[FAINT_COLUMN_ABSORBANCE] != NULL)
+    fill_absorbance (self, rows);
   else if (rows->n > 0)
     {
       fill_ratio (self, rows);
