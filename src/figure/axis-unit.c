@@ -94,6 +94,59 @@ faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value)
   return value;
 }
 
+double
+faint_axis_unit_uncertainty (const FaintAxisUnit *unit, double wavenumber, double u)
+{
+  switch (unit->kind)
+    {
+    case FAINT_AXIS_UNIT_THZ:
+    case FAINT_AXIS_UNIT_GHZ:
+    case FAINT_AXIS_UNIT_MHZ:
+      return u * (HZ_PER_CM1 / units[unit->kind].hz);
+    case FAINT_AXIS_UNIT_WAVELENGTH:
+      return u * NM_PER_CM / (wavenumber * wavenumber);
+    case FAINT_AXIS_UNIT_TOOTH:
+      return u * HZ_PER_CM1 / unit->repetition_rate;
+    case FAINT_AXIS_UNIT_WAVENUMBER:
+    case FAINT_AXIS_UNIT_N:
+      break;
+    }
+  return u;
+}
+
+const char *
+faint_axis_unit_of_differences (FaintAxisUnitKind kind, double *scale)
+{
+  switch (kind)
+    {
+    case FAINT_AXIS_UNIT_THZ:
+    case FAINT_AXIS_UNIT_GHZ:
+    case FAINT_AXIS_UNIT_MHZ:
+      *scale = HZ_PER_CM1 / 1e6;
+      return "MHz";
+    case FAINT_AXIS_UNIT_WAVELENGTH:
+    case FAINT_AXIS_UNIT_TOOTH:
+    case FAINT_AXIS_UNIT_WAVENUMBER:
+    case FAINT_AXIS_UNIT_N:
+      break;
+    }
+  *scale = 1.0;
+  return "cm⁻¹";
+}
+
+gboolean
+faint_axis_unit_same (const FaintAxisUnit *a, const FaintAxisUnit *b)
+{
+  return a->kind == b->kind && a->origin == b->origin && a->repetition_rate == b->repetition_rate
+         && a->offset_frequency == b->offset_frequency;
+}
+
+gboolean
+faint_axis_unit_falls (FaintAxisUnitKind kind)
+{
+  return kind == FAINT_AXIS_UNIT_WAVELENGTH;
+}
+
 const char *
 faint_axis_unit_quantity (FaintAxisUnitKind kind)
 {
@@ -131,11 +184,10 @@ faint_axis_unit_label (const FaintAxisUnit *unit, const char *quantity)
   return g_strdup_printf ("%s/%s", quantity, symbol);
 }
 
-char *
-faint_axis_unit_format (const FaintAxisUnit *unit, double wavenumber, double distance)
+/* The digits of a displayed value that tell places apart that lie @step from each other in it. */
+static char *
+digits_of (double value, double step)
 {
-  double value = faint_axis_unit_value (unit, wavenumber);
-  double step = fabs (faint_axis_unit_value (unit, wavenumber + distance) - value);
   int decimals = isfinite (step) && step > 0.0 ? (int)ceil (-log10 (step) - 1e-9) : 0;
   char digits[G_ASCII_DTOSTR_BUF_SIZE + 350], format[16];
 
@@ -144,6 +196,30 @@ faint_axis_unit_format (const FaintAxisUnit *unit, double wavenumber, double dis
   g_snprintf (format, sizeof format, "%%.%df", CLAMP (decimals, 0, 12));
   g_ascii_formatd (digits, sizeof digits, format, fabs (value));
   gboolean negative = value < 0.0 && strspn (digits, "0.") != strlen (digits);
+  return g_strconcat (negative ? "−" : "", digits, NULL);
+}
+
+char *
+faint_axis_unit_concise (const FaintAxisUnit *unit, double wavenumber, double u, double distance)
+{
+  double value = faint_axis_unit_value (unit, wavenumber);
+
+  if (!(u > 0.0) || !isfinite (u) || !isfinite (value))
+    return digits_of (value, faint_axis_unit_uncertainty (unit, wavenumber, distance));
+  g_autofree char *number
+      = faint_format_concise (fabs (value), faint_axis_unit_uncertainty (unit, wavenumber, u));
+  return g_strconcat (value < 0.0 ? "−" : "", number, NULL);
+}
+
+char *
+faint_axis_unit_format (const FaintAxisUnit *unit, double wavenumber, double distance)
+{
+  double value = faint_axis_unit_value (unit, wavenumber);
+  double step = fabs (faint_axis_unit_value (unit, wavenumber + distance) - value);
+  g_autofree char *digits = digits_of (value, step);
   const char *symbol = units[unit->kind].symbol;
-  return g_strconcat (negative ? "−" : "", digits, symbol[0] != '\0' ? " " : "", symbol, NULL);
+
+  if (!isfinite (value))
+    return g_steal_pointer (&digits);
+  return g_strconcat (digits, symbol[0] != '\0' ? " " : "", symbol, NULL);
 }

@@ -40,6 +40,18 @@ const char *faint_axis_unit_symbol (FaintAxisUnitKind kind);
 double faint_axis_unit_value (const FaintAxisUnit *unit, double wavenumber);
 double faint_axis_unit_wavenumber (const FaintAxisUnit *unit, double value);
 
+/* Standard uncertainty of the displayed value of @wavenumber, whose own is @u (both cm-1): u times
+ * the slope, for a vacuum wavelength u(lambda) = lambda^2 u(nu). NAN where @u is. Also any other
+ * small distance. */
+double faint_axis_unit_uncertainty (const FaintAxisUnit *unit, double wavenumber, double u);
+/* Unit of widths and other differences beside this axis: "THz" to "MHz" have them in MHz, every
+ * other in cm⁻¹. A difference in cm-1 times *@scale is one in the unit returned. Static. */
+const char *faint_axis_unit_of_differences (FaintAxisUnitKind kind, double *scale);
+/* Equal kind, origin and comb. */
+gboolean faint_axis_unit_same (const FaintAxisUnit *a, const FaintAxisUnit *b);
+/* TRUE where larger values lie at lower wavenumbers. */
+gboolean faint_axis_unit_falls (FaintAxisUnitKind kind);
+
 /* What is counted along the axis: "wavenumber", "frequency", "vacuum wavelength", "tooth number".
  * Static, English. */
 const char *faint_axis_unit_quantity (FaintAxisUnitKind kind);
@@ -47,6 +59,12 @@ const char *faint_axis_unit_quantity (FaintAxisUnitKind kind);
  * "vacuum wavelength/nm", "tooth number"; @quantity is what is counted in another language, or
  * NULL. Free with g_free. */
 char *faint_axis_unit_label (const FaintAxisUnit *unit, const char *quantity);
+
+/* "7790.2203(12)" in the displayed unit, without it: the value with its uncertainty in the trade's
+ * short notation (faint_format_concise) and a true minus sign. Without one (@u NAN or 0) as many
+ * digits as tell two places @distance apart. Free with g_free. */
+char *
+faint_axis_unit_concise (const FaintAxisUnit *unit, double wavenumber, double u, double distance);
 
 /* Displayed value of @wavenumber with the digits that tell two places apart that lie @distance
  * (cm-1, above 0) from each other, and its unit: "7790.2203 cm⁻¹". Give the width of a pixel.

@@ -10,8 +10,10 @@
 
 /* Least distance of tick labels, heights of a line of text: digits are lower than a line. */
 #define LABEL_DISTANCE 0.85
-/* A label smaller than this share of its size is not worth reading. */
+/* A label smaller than this share of its size is not worth reading; the brief one is the last that
+ * tells what a lane shows. */
 #define LEAST_SHARE 0.75
+#define LEAST_BRIEF 0.6
 
 static double
 tick_length (const FaintCanvas *canvas)
@@ -216,9 +218,9 @@ share_of_size (const FaintCanvas *canvas, const FaintView *view, const char *lab
   return MIN (room / faint_canvas_text_width (canvas, label), 1.0);
 }
 
-/* The label of the values and its share of its size: in words, where these are too long a little
- * smaller, then by the symbol of the quantity. @needed: without it the numbers of the ticks say
- * nothing. Free with g_free. */
+/* The label of the values and its share of its size, 0: it has no room. In words, where these are
+ * too long a little smaller, then by the symbol of the quantity. @needed: without it the numbers of
+ * the ticks say nothing. Free with g_free. */
 static char *
 label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *frame, double *share,
           gboolean *needed)
@@ -231,12 +233,16 @@ label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFrame *fr
   *needed = scale.exponent != 0 || scale.base != 0.0;
   label = faint_value_scale_label (&scale, frame->label, frame->symbol);
   *share = share_of_size (canvas, view, label);
-  if (*share < LEAST_SHARE && frame->brief != NULL)
+  if (*share >= LEAST_SHARE)
+    return label;
+  if (frame->brief != NULL)
     {
       g_free (label);
       label = faint_value_scale_label (&scale, frame->brief, frame->symbol);
       *share = share_of_size (canvas, view, label);
     }
+  if (*share < (frame->brief != NULL ? LEAST_BRIEF : LEAST_SHARE))
+    *share = 0.0;
   return label;
 }
 
@@ -250,7 +256,7 @@ faint_lane_corner (const FaintCanvas *canvas, const FaintView *view, const Faint
   if (frame->label == NULL)
     return FALSE;
   g_autofree char *label = label_up (canvas, view, frame, &share, &needed);
-  if (share >= LEAST_SHARE || !needed)
+  if (share > 0.0 || !needed)
     return FALSE;
   width = ceil (faint_canvas_text_width (canvas, label)) + 2.0;
   *place = (FaintRect){ floor (view->place.x + view->place.width - width), view->place.y, width,
@@ -274,7 +280,7 @@ draw_label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFram
       faint_canvas_text (canvas, FAINT_PART_TEXT, label, corner.x, corner.y, 0.0, 0.0);
       return;
     }
-  if (share < LEAST_SHARE)
+  if (share == 0.0)
     return;
   cairo_save (canvas->cr);
   cairo_translate (canvas->cr, x, y);

@@ -6,6 +6,7 @@
 #include <glib/gstdio.h>
 #include <string.h>
 
+#include "app/lines/line-axis.h"
 #include "app/document/history.h"
 #include "app/document/job.h"
 #include "app/lines/line-model.h"
@@ -408,6 +409,91 @@ test_samples (void)
   faint_test_folder_remove (folder);
 }
 
+/* A position of 7790.22034(12) cm-1 and a width of 0.015 cm-1 in the editor on every axis, and
+ * back. By hand: 0.0299792458 THz per cm-1; 1e7 nm cm-1; from 7790 cm-1 0.22034 x 29979.2458 MHz =
+ * 6605.627 MHz, u = 3.6 MHz; u of the wavelength 0.00012 x 1283.66/7790.22 = 1.98e-5 nm; teeth of
+ * 250 MHz from 20 MHz: (233544.9304 GHz - 0.02 GHz)/0.25 GHz = 934179.642, u = 0.0144. */
+static void
+test_line_axis (void)
+{
+  static const struct
+  {
+    FaintAxisUnitKind kind;
+    const char *name, *position, *width;
+  } cases[] = {
+    { FAINT_AXIS_UNIT_WAVENUMBER, "Position", "7790.22034(12) cm⁻¹", "0.0150(10) cm⁻¹" },
+    { FAINT_AXIS_UNIT_THZ, "Position", "233.5449304(36) THz", "450(30) MHz" },
+    { FAINT_AXIS_UNIT_MHZ, "Position from 7790 cm⁻¹", "6605.6(36) MHz", "450(30) MHz" },
+    { FAINT_AXIS_UNIT_WAVELENGTH, "Vacuum wavelength/nm", "1283.660739(20)", "0.0150(10) cm⁻¹" },
+    { FAINT_AXIS_UNIT_TOOTH, "Tooth number", "934179.642(14)", "0.0150(10) cm⁻¹" },
+  };
+  FaintParameter position = { .value = 7790.22034, .u = 0.00012 };
+  FaintParameter width = { .value = 0.015, .u = 0.001 };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      FaintAxisUnit axis = { cases[i].kind, 7790, 250e6, 20e6 };
+      FaintQuantity at = faint_line_axis_quantity (&axis, FAINT_PLACE_POSITION, &position,
+                                                   FAINT_DIMENSION_WAVENUMBER);
+      FaintQuantity wide = faint_line_axis_quantity (&axis, FAINT_PLACE_LORENTZ, &width,
+                                                     FAINT_DIMENSION_WAVENUMBER);
+      g_autofree char *name = faint_line_axis_name (&axis);
+      g_autofree char *position_text = faint_quantity_in_short (at);
+      g_autofree char *width_text = faint_quantity_in_short (wide);
+
+      g_assert_cmpstr (name, ==, cases[i].name);
+      g_assert_cmpstr (position_text, ==, cases[i].position);
+      g_assert_cmpstr (width_text, ==, cases[i].width);
+      faint_assert_close (faint_line_axis_value (&axis, FAINT_PLACE_POSITION, at), 7790.22034,
+                          1e-14, "a few roundings");
+      faint_assert_close (faint_line_axis_value (&axis, FAINT_PLACE_LORENTZ, wide), 0.015, 1e-14,
+                          "a few roundings");
+    }
+}
+
+/* From an origin MHz count, and what is typed in cm-1 is the whole position. */
+static void
+test_line_axis_typed (void)
+{
+  FaintAxisUnit axis = { .kind = FAINT_AXIS_UNIT_MHZ, .origin = 7790 };
+  static const struct
+  {
+    const char *text;
+    double position;
+  } cases[] = { { "29979.2458 MHz", 7791 },
+                { "-29.9792458 GHz", 7789 },
+                { "7791.5 cm-1", 7791.5 },
+                { "299.792458 THz", 10000 } };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      FaintQuantity typed;
+      g_autoptr (GError) error = NULL;
+
+      faint_quantity_from_words (cases[i].text, FAINT_DIMENSION_WAVENUMBER, NULL, &typed, &error);
+      g_assert_no_error (error);
+      faint_assert_close (faint_line_axis_value (&axis, FAINT_PLACE_POSITION, typed),
+                          cases[i].position, 1e-14, "a few roundings");
+    }
+}
+
+/* The sign of a number is the true minus, that of its exponent stays. */
+static void
+test_true_minus (void)
+{
+  static const char *const cases[][2]
+      = { { "-0.12(3)", "−0.12(3)" }, { "1.2e-09", "1.2e-09" }, { "", "" }, { "-", "−" } };
+  g_autofree char *row = faint_signed (-8);
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      g_autofree char *text = faint_true_minus (g_strdup (cases[i][0]));
+
+      g_assert_cmpstr (text, ==, cases[i][1]);
+    }
+  g_assert_cmpstr (row, ==, "−8");
+}
+
 static void
 test_settings_in_memory (void)
 {
@@ -461,6 +547,9 @@ main (int argc, char **argv)
   g_test_add_func ("/app/line-model/item-outlives-model", test_line_item_outlives_model);
   g_test_add_func ("/app/quantity/words", test_quantity_words);
   g_test_add_func ("/app/quantity/without-unit", test_quantity_without_unit);
+  g_test_add_func ("/app/line-axis", test_line_axis);
+  g_test_add_func ("/app/line-axis-typed", test_line_axis_typed);
+  g_test_add_func ("/app/true-minus", test_true_minus);
   g_test_add_func ("/app/samples", test_samples);
   g_test_add_func ("/app/settings/in-memory", test_settings_in_memory);
   g_test_add_func ("/app/two-digits", test_two_digits);

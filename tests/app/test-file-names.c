@@ -43,37 +43,35 @@ test_formats (void)
   g_assert_cmpint (faint_file_name_list_format ("csv", FAINT_LIST_JSON), ==, FAINT_LIST_JSON);
 }
 
+/* What stands in the name counts before what was chosen; what is no format is refused. */
 static void
-test_lists (void)
+test_in_format (void)
 {
+  static const char *const endings[] = { "csv", "record", "vot", "xml", "json", NULL };
   static const struct
   {
-    const char *typed;
-    FaintListFormat format;
-    gboolean by_name;
-    const char *want;
+    const char *typed, *chosen, *want;
   } cases[] = {
-    { "run.csv", FAINT_LIST_CSV, TRUE, "run.csv" },
-    { "run", FAINT_LIST_CSV, TRUE, "run.csv" },
-    { "run.csv.csv", FAINT_LIST_CSV, TRUE, "run.csv" },
-    { "run.json", FAINT_LIST_CSV, TRUE, "run.json" },
-    { "run.csv", FAINT_LIST_VOTABLE, FALSE, "run.vot" },
-    { "run.xml", FAINT_LIST_VOTABLE, FALSE, "run.xml" },
-    { "run", FAINT_LIST_JSON, FALSE, "run.json" },
-    { "run.json.csv", FAINT_LIST_JSON, FALSE, "run.json" },
-    { "run.vot.csv", FAINT_LIST_CSV, TRUE, "run.vot" },
-    { "run.json.csv", FAINT_LIST_VOTABLE, FALSE, "run.vot" },
-    { "run-1.3hPa.csv", FAINT_LIST_RECORD, FALSE, "run-1.3hPa.record" },
-    { "run.txt", FAINT_LIST_RECORD, FALSE, "run.txt.record" },
+    { "/a.b/run", "csv", "/a.b/run.csv" },
+    { "run", "json", "run.json" },
+    { "run-1.3hPa", "record", "run-1.3hPa.record" },
+    { "run.json", "csv", "run.json" },
+    { "run.XML", "json", "run.XML" },
+    { "run.csv", "vot", "run.csv" },
+    { "run.txt", "csv", NULL },
+    { "run.csv.bak", "csv", NULL },
   };
 
   for (gsize i = 0; i < G_N_ELEMENTS (cases); i++)
     {
+      g_autoptr (GError) error = NULL;
       g_autofree char *got
-          = faint_file_name_for_list (cases[i].typed, cases[i].format, cases[i].by_name);
+          = faint_file_name_in_format (cases[i].typed, endings, cases[i].chosen, &error);
+
       g_assert_cmpstr (got, ==, cases[i].want);
-      if (!cases[i].by_name)
-        g_assert_cmpint (faint_file_name_list_format (got, FAINT_LIST_CSV), ==, cases[i].format);
+      if (got == NULL)
+        faint_assert_error_says (error, G_IO_ERROR,
+                                 "one of .csv, .record, .vot, .xml, .json was expected");
     }
 }
 
@@ -83,6 +81,6 @@ main (int argc, char **argv)
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/app/file-names/endings", test_endings);
   g_test_add_func ("/app/file-names/formats", test_formats);
-  g_test_add_func ("/app/file-names/lists", test_lists);
+  g_test_add_func ("/app/file-names/in-format", test_in_format);
   return g_test_run ();
 }

@@ -43,10 +43,10 @@ make_lines (void)
 
 /* @met: the lines that meet it, as "13". */
 static void
-check (const char *text, const char *met)
+check_on (const FaintAxisUnit *axis, const char *text, const char *met)
 {
   g_autoptr (GError) error = NULL;
-  g_autoptr (FaintLineFilter) filter = faint_line_filter_new (text, &error);
+  g_autoptr (FaintLineFilter) filter = faint_line_filter_new (text, axis, &error);
   g_autoptr (GString) got = g_string_new (NULL);
   const FaintLineDifference difference = { .value = -2e-3, .u = 1e-4 };
 
@@ -59,11 +59,17 @@ check (const char *text, const char *met)
 }
 
 static void
+check (const char *text, const char *met)
+{
+  check_on (NULL, text, met);
+}
+
+static void
 refuse (const char *text, FaintLineFilterError code, const char *words)
 {
   g_autoptr (GError) error = NULL;
 
-  g_assert_null (faint_line_filter_new (text, &error));
+  g_assert_null (faint_line_filter_new (text, NULL, &error));
   g_assert_error (error, FAINT_LINE_FILTER_ERROR, (int)code);
   if (!strstr (error->message, words))
     g_error ("'%s': '%s' does not say '%s'", text, error->message, words);
@@ -197,7 +203,7 @@ test_names (void)
 
       for (guint i = 0; i < G_N_ELEMENTS (lines); i++)
         {
-          g_autoptr (FaintLineFilter) filter = faint_line_filter_new (text, NULL);
+          g_autoptr (FaintLineFilter) filter = faint_line_filter_new (text, NULL, NULL);
 
           g_assert_nonnull (filter);
           if (faint_line_filter_is_text (column))
@@ -209,6 +215,40 @@ test_names (void)
     }
 }
 
+/* The lines by 0.0299792458 THz per cm-1 and 1e7 nm cm-1: 233.5449, 233.5833, 233.8381 THz;
+ * 1283.661, 1283.450, 1282.051 nm, where u = 1e-5 cm-1 is 1.6478e-6, 1.6472e-6, 1.6437e-6 nm; from
+ * 7790 cm-1 6605.6, 44969, 299792 MHz. The widths are 449.7, 749.5 and 149.9 MHz. */
+static void
+test_axes (void)
+{
+  FaintAxisUnit thz = { .kind = FAINT_AXIS_UNIT_THZ };
+  FaintAxisUnit mhz = { .kind = FAINT_AXIS_UNIT_MHZ, .origin = 7790 };
+  FaintAxisUnit nm = { .kind = FAINT_AXIS_UNIT_WAVELENGTH };
+
+  check_on (&thz, "233.5..233.57", "1");
+  check_on (&thz, "7790..7791", "");
+  check_on (&thz, "7790..7791 cm-1", "1");
+  check_on (&thz, "width > 300", "12");
+  check_on (&thz, "width > 0.01 cm-1", "12");
+  check_on (&thz, "difference < -50", "1"); /* -2e-3 cm-1 is -60 MHz */
+  check_on (&thz, "E > 100", "1");
+  check_on (&nm, "1283..1284", "12");
+  check_on (&nm, "..1283", "3");
+  check_on (&nm, "position < 1283.5", "23");
+  check_on (&nm, "position >= 1283.5", "1");
+  check_on (&nm, "not 1283..1284", "3");
+  check_on (&nm, "position 7790..7791 cm-1", "1");
+  check_on (&nm, "width > 0.01", "12");
+  check_on (&nm, "u(position) < 1.645e-6", "3");
+  check_on (&nm, "u(position) < 1e-4 cm-1", "123");
+  check_on (&mhz, "0..10000", "1");
+  check_on (&mhz, "position > 10000 MHz", "23");
+  check_on (&mhz, "u(position) < 1", "123"); /* 0.29979 MHz */
+  check_on (&mhz, "u(position) < 0.2", "");
+  check_on (NULL, "position 1283..1284 nm", "12");
+  check_on (NULL, "position > 233550000 MHz", "23");
+}
+
 int
 main (int argc, char **argv)
 {
@@ -217,6 +257,7 @@ main (int argc, char **argv)
   g_test_add_func ("/app/line-filter/comparisons", test_comparisons);
   g_test_add_func ("/app/line-filter/ranges", test_ranges);
   g_test_add_func ("/app/line-filter/units", test_units);
+  g_test_add_func ("/app/line-filter/axes", test_axes);
   g_test_add_func ("/app/line-filter/text", test_text);
   g_test_add_func ("/app/line-filter/several", test_several);
   g_test_add_func ("/app/line-filter/refused", test_refused);

@@ -426,6 +426,102 @@ test_lists (Fixture *self, gconstpointer data)
   g_assert_cmpuint (faint_line_table_get_id (self->table, 1000), ==, id_of (1002));
 }
 
+/* Heads, cells, order and what is copied follow the axis: 7000 cm-1 is 1e7/7000 = 1428.571428...
+ * nm, u = 1e-5 cm-1 there 2.04e-6 nm. */
+static void
+test_axis (Fixture *self, gconstpointer data)
+{
+  FaintAxisUnit nm = { .kind = FAINT_AXIS_UNIT_WAVELENGTH };
+  FaintAxisUnit mhz = { .kind = FAINT_AXIS_UNIT_MHZ, .origin = 7100 };
+  g_autofree char *text = NULL, *offsets = NULL;
+
+  faint_line_table_set_axis (self->table, &nm);
+  g_assert_cmpuint (faint_line_table_get_id (self->table, 0), ==, N);
+  faint_line_table_sort_by (self->table, FAINT_LINE_COLUMN_POSITION, GTK_SORT_ASCENDING);
+  g_assert_cmpuint (faint_line_table_get_id (self->table, 0), ==, 1);
+  faint_line_table_sort_by (self->table, FAINT_LINE_COLUMN_POSITION, GTK_SORT_DESCENDING);
+  text = faint_line_table_to_text (self->table);
+  g_assert_true (g_str_has_prefix (text, "#\tPosition/nm\tStrength/(cm/molecule)\tLorentz/cm⁻¹\t"));
+  g_assert_nonnull (strstr (text, "\n1\t1428.5714286(20)\t"));
+  faint_line_table_set_axis (self->table, &mhz);
+  faint_line_table_sort_by (self->table, FAINT_LINE_COLUMN_POSITION, GTK_SORT_ASCENDING);
+  offsets = faint_line_table_to_text (self->table);
+  /* -100 cm-1 is -2997924.58 MHz, u 0.30; a Lorentz width of 0.014 cm-1 419.71 MHz */
+  g_assert_nonnull (strstr (offsets, "\t(Position − c·7100 cm⁻¹)/MHz\t"));
+  g_assert_nonnull (strstr (offsets, "\tLorentz/MHz\t"));
+  g_assert_nonnull (strstr (offsets, "\n1\t-2997924.58(30)\t"));
+  g_assert_nonnull (strstr (offsets, "\t419.71\t"));
+}
+
+/* Rows follow the visible range while it is asked for; a line that is selected is so again when it
+ * comes into view. */
+static void
+test_only_in_view (Fixture *self, gconstpointer data)
+{
+  faint_session_set_limits (self->session, 7000, 7400);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, N);
+  faint_session_set_view (self->session, 7000.05, 7001.05);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, N);
+  faint_session_set_selected (self->session, N - 5); /* 7000.5 */
+  faint_line_table_set_only_in_view (self->table, TRUE);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, 10);
+  faint_session_set_view (self->session, 7000.55, 7000.75);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, 2);
+  g_assert_cmpuint (faint_session_get_selected (self->session), ==, N - 5);
+  faint_session_set_view (self->session, 7000.45, 7000.75);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, 3);
+  {
+    g_autoptr (GArray) ids = faint_line_table_get_selected (self->table);
+
+    g_assert_cmpuint (ids->len, ==, 1);
+    g_assert_cmpuint (g_array_index (ids, guint, 0), ==, N - 5);
+  }
+  faint_line_table_set_only_in_view (self->table, FALSE);
+  g_assert_cmpuint (faint_line_table_get_n_shown (self->table), ==, N);
+}
+
+/* Observed minus calculated in one notation, points below one another. Uncertainties by hand: two
+ * digits of each. */
+static void
+test_differences (Fixture *self, gconstpointer data)
+{
+  static const struct
+  {
+    double value, u;
+    const char *words, *text, *plain;
+  } cases[] = {
+    { 1.234e-5, 1.2e-4, NULL, "0.00001(12)\u2007", "0.00001(12)" },
+    { -0.0123456, 2.0e-3, NULL, "−0.0123(20)\u2007\u2007", "-0.0123(20)" },
+    { 2e-6, 9.96e-6, NULL, "0.000002(10)", "0.000002(10)" },
+    { -2e-8, 1.2e-4, "outlier", "† 0.00000(12)\u2007", "† 0.00000(12)" },
+    { 0.0001, NAN, NULL, "0.000100", "0.000100" },
+  };
+  g_autoptr (GHashTable) differences = g_hash_table_new_full (NULL, NULL, NULL, g_free);
+  g_autofree char *copied = NULL;
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      FaintLineDifference *difference = g_new (FaintLineDifference, 1);
+
+      *difference = (FaintLineDifference){ cases[i].value, cases[i].u, cases[i].words };
+      g_hash_table_insert (differences, GUINT_TO_POINTER (N - i), difference);
+    }
+  faint_line_table_set_differences (self->table, differences);
+  copied = faint_line_table_to_text (self->table);
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      FaintLineNotation notation = { FAINT_AXIS_UNIT_DEFAULT, 6 };
+      g_autoptr (FaintLineList) lines = lines_new (1);
+      g_autoptr (FaintLineItem) item = faint_line_item_new (lines, differences, i);
+      g_autofree char *text = NULL, *in_row = g_strdup_printf ("\t%s\t", cases[i].plain);
+
+      faint_line_item_set_notation (item, &notation);
+      text = faint_line_item_text (item, FAINT_LINE_COLUMN_DIFFERENCE);
+      g_assert_cmpstr (text, ==, cases[i].text);
+      g_assert_nonnull (strstr (copied, in_row));
+    }
+}
+
 int
 main (int argc, char **argv)
 {
@@ -436,5 +532,8 @@ main (int argc, char **argv)
   g_test_add ("/app/line-table/link", Fixture, NULL, set_up, test_link, tear_down);
   g_test_add ("/app/line-table/order", Fixture, NULL, set_up, test_order, tear_down);
   g_test_add ("/app/line-table/lists", Fixture, NULL, set_up, test_lists, tear_down);
+  g_test_add ("/app/line-table/axis", Fixture, NULL, set_up, test_axis, tear_down);
+  g_test_add ("/app/line-table/only-in-view", Fixture, NULL, set_up, test_only_in_view, tear_down);
+  g_test_add ("/app/line-table/differences", Fixture, NULL, set_up, test_differences, tear_down);
   return g_test_run ();
 }

@@ -316,6 +316,7 @@ test_readout_predicted (Fixture *self, gconstpointer unused)
 
   line.id = 1;
   line.position.value = 7785.03;
+  line.position.u = 0.0012;
   line.strength.value = 2.5e-27;
   line.upper = "J20e";
   line.lower = "J21e";
@@ -324,7 +325,7 @@ test_readout_predicted (Fixture *self, gconstpointer unused)
   faint_session_set_view (self->session, 7780, 7790);
   faint_session_set_pointer (self->session, 7785.03);
   g_assert_cmpstr (faint_plot_readout_get (readout, FAINT_READOUT_LINE), ==,
-                   "P(21) expected at 7785.03 cm⁻¹, not found, S = 2.5e-27 cm/molecule, "
+                   "P(21) expected at 7785.0300(12) cm⁻¹, not found, S = 2.5e-27 cm/molecule, "
                    "J20e ← J21e");
   faint_session_set_pointer (self->session, plot_data_position (N_LINES, 26));
   g_assert_true (

@@ -43,6 +43,53 @@ test_round_trip (void)
     }
 }
 
+/* Near 8000 cm-1 = 1250 nm: u = 0.001 cm-1 is 1250^2 nm^2 x 1e-7/nm x 0.001 = 1.5625e-4 nm, 29.979
+ * MHz, and 0.11992 teeth of 250 MHz; by hand. */
+static void
+test_uncertainty (void)
+{
+  static const struct
+  {
+    FaintAxisUnitKind kind;
+    double u;
+    const char *text, *rough;
+  } cases[] = {
+    { FAINT_AXIS_UNIT_WAVENUMBER, 0.001, "8000.0000(10)", "8000.000" },
+    { FAINT_AXIS_UNIT_THZ, 2.99792458e-5, "239.833966(30)", "239.83397" },
+    { FAINT_AXIS_UNIT_GHZ, 2.99792458e-2, "−14.990(30)", "−14.99" },
+    { FAINT_AXIS_UNIT_MHZ, 29.9792458, "−14990(30)", "−14990" },
+    { FAINT_AXIS_UNIT_WAVELENGTH, 1.5625e-4, "1250.00000(16)", "1250.0000" },
+    { FAINT_AXIS_UNIT_TOOTH, 0.1199169832, "959335.79(12)", "959335.8" },
+  };
+
+  for (guint i = 0; i < G_N_ELEMENTS (cases); i++)
+    {
+      FaintAxisUnit unit = { cases[i].kind, 8000.5, 250e6, 20e6 };
+      g_autofree char *text = faint_axis_unit_concise (&unit, 8000.0, 0.001, 0.001);
+      g_autofree char *rough = faint_axis_unit_concise (&unit, 8000.0, NAN, 0.001);
+
+      faint_assert_close (faint_axis_unit_uncertainty (&unit, 8000.0, 0.001), cases[i].u, 1e-9,
+                          "ten digits by hand");
+      g_assert_cmpstr (text, ==, cases[i].text);
+      g_assert_cmpstr (rough, ==, cases[i].rough);
+    }
+}
+
+/* Widths are frequencies where the axis counts them: 0.01 cm-1 is 299.792458 MHz. */
+static void
+test_differences (void)
+{
+  double scale;
+
+  g_assert_cmpstr (faint_axis_unit_of_differences (FAINT_AXIS_UNIT_THZ, &scale), ==, "MHz");
+  faint_assert_close (0.01 * scale, 299.792458, 1e-15, "one rounding");
+  g_assert_cmpstr (faint_axis_unit_of_differences (FAINT_AXIS_UNIT_WAVELENGTH, &scale), ==, "cm⁻¹");
+  g_assert_cmpfloat (scale, ==, 1.0);
+  g_assert_cmpstr (faint_axis_unit_of_differences (FAINT_AXIS_UNIT_TOOTH, &scale), ==, "cm⁻¹");
+  g_assert_true (faint_axis_unit_falls (FAINT_AXIS_UNIT_WAVELENGTH));
+  g_assert_false (faint_axis_unit_falls (FAINT_AXIS_UNIT_TOOTH));
+}
+
 static void
 test_labels (void)
 {
@@ -97,6 +144,8 @@ main (int argc, char **argv)
   g_test_add_func ("/axis-unit/definitions", test_definitions);
   g_test_add_func ("/axis-unit/round-trip", test_round_trip);
   g_test_add_func ("/axis-unit/labels", test_labels);
+  g_test_add_func ("/axis-unit/uncertainty", test_uncertainty);
+  g_test_add_func ("/axis-unit/differences", test_differences);
   g_test_add_func ("/axis-unit/format", test_format);
   return g_test_run ();
 }

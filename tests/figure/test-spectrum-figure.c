@@ -213,12 +213,87 @@ test_overview (void)
   synthetic_free (synthetic);
 }
 
+/* A canvas as of the exported figure: 180 mm by 140 mm in points, three pixels to the point. */
+static FaintCanvas
+paper_new (cairo_surface_t **surface, FaintRect *page)
+{
+  FaintCanvas canvas;
+  cairo_t *cr;
+
+  *page = (FaintRect){ .width = 180.0 / 25.4 * 72.0, .height = 140.0 / 25.4 * 72.0 };
+  *surface = cairo_image_surface_create (CAIRO_FORMAT_ARGB32, (int)(3.0 * page->width),
+                                         (int)(3.0 * page->height));
+  cr = cairo_create (*surface);
+  cairo_scale (cr, 3.0, 3.0);
+  canvas = faint_canvas_for_paper (cr, NULL);
+  return canvas;
+}
+
+/* Dark pixels in @rect, points. */
+static guint
+count_dark (cairo_surface_t *surface, FaintRect rect)
+{
+  guint found = 0;
+
+  cairo_surface_flush (surface);
+  for (int y = (int)(3.0 * rect.y); y < (int)(3.0 * (rect.y + rect.height)); y++)
+    for (int x = (int)(3.0 * rect.x); x < (int)(3.0 * (rect.x + rect.width)); x++)
+      {
+        const guint8 *row
+            = cairo_image_surface_get_data (surface) + y * cairo_image_surface_get_stride (surface);
+        guint32 pixel = ((const guint32 *)(gconstpointer)row)[x];
+
+        found += pixel >> 24 > 128 && (pixel >> 8 & 0xff) < 128;
+      }
+  return found;
+}
+
+/* Every lane of an exported figure says what it shows, alone and with the others: there is ink
+ * upwards at its left edge, where numbers of ticks do not reach. */
+static void
+test_labels (void)
+{
+  Synthetic *synthetic = synthetic_new (1000);
+
+  add_lines (synthetic);
+  for (int alone = -1; alone < FAINT_LANE_N; alone++)
+    {
+      FaintSpectrumFigure figure;
+      FaintFigureLayout layout;
+      cairo_surface_t *surface;
+      FaintRect page;
+      FaintCanvas canvas = paper_new (&surface, &page);
+
+      faint_spectrum_figure_init (&figure);
+      for (int lane = 0; alone >= 0 && lane < FAINT_LANE_N; lane++)
+        figure.show[lane] = lane == alone;
+      /* as low as it is beside all others */
+      figure.share[FAINT_LANE_STICKS] = alone < 0 ? 1.4 : 2.0;
+      faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND, page);
+      faint_spectrum_figure_draw (&figure, &canvas, page, &synthetic->data, synthetic->data.across);
+      faint_spectrum_figure_layout (&figure, &canvas, page, &synthetic->data,
+                                    synthetic->data.across, &layout);
+      for (int lane = 0; lane < FAINT_LANE_N; lane++)
+        {
+          FaintRect edge = layout.view[lane].place;
+
+          edge.x = 0.0;
+          edge.width = 1.3 * faint_canvas_text_height (&canvas);
+          if (layout.visible[lane])
+            g_assert_cmpuint (count_dark (surface, edge), >, 100);
+        }
+      canvas_free (canvas, surface);
+    }
+  synthetic_free (synthetic);
+}
+
 int
 main (int argc, char **argv)
 {
   g_test_init (&argc, &argv, NULL);
   g_test_add_func ("/spectrum-figure/layout", test_layout);
   g_test_add_func ("/spectrum-figure/draw", test_draw);
+  g_test_add_func ("/spectrum-figure/labels", test_labels);
   g_test_add_func ("/spectrum-figure/empty-view", test_empty_view);
   g_test_add_func ("/spectrum-figure/overview", test_overview);
   return g_test_run ();

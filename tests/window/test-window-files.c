@@ -213,6 +213,33 @@ test_figure_export (void)
   window_test_close (window);
 }
 
+/* What is selected or marked in the window is no part of the figure. */
+static void
+test_figure_without_marks (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  static const FaintSurfaceFormat formats[] = { FAINT_SURFACE_PNG, FAINT_SURFACE_SVG };
+
+  for (guint i = 0; i < G_N_ELEMENTS (formats); i++)
+    {
+      const FaintLine *line = window_test_line (window, 0);
+      g_autoptr (GError) error = NULL;
+      g_autoptr (GBytes) plain = NULL, selected = NULL;
+      double lower, upper;
+
+      faint_session_set_selected (window->session, 0);
+      plain = _faint_window_render_figure (window, formats[i], &error);
+      g_assert_no_error (error);
+      faint_session_get_view (window->session, &lower, &upper);
+      faint_session_set_selected (window->session, line->id);
+      faint_session_set_view (window->session, lower, upper);
+      selected = _faint_window_render_figure (window, formats[i], &error);
+      g_assert_no_error (error);
+      g_assert_true (g_bytes_equal (plain, selected));
+    }
+  window_test_close (window);
+}
+
 /* Printed to a file, as a printer would get it; there is no printer here. */
 static void
 test_print (void)
@@ -534,6 +561,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/export/files", test_exports);
   g_test_add_func ("/window/files/list-formats", test_list_formats);
   g_test_add_func ("/window/export/figure", test_figure_export);
+  g_test_add_func ("/window/export/figure-without-marks", test_figure_without_marks);
   g_test_add_func ("/window/print", test_print);
   g_test_add_func ("/window/copy-figure", test_copy_figure);
   g_test_add_func ("/window/record", test_record);

@@ -411,7 +411,7 @@ test_options (void)
   analysis = faint_document_get_analysis (window->document);
   g_assert_true (faint_analysis_get_options (analysis)->lorentz_common);
   g_assert_cmpstr (faint_document_get_undo_label (window->document), ==,
-                   "Edit One Lorentz width for all");
+                   "Edit Common Lorentz width");
   g_assert_false (gtk_widget_get_visible (period));
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (faint_options_box_find (box, "fringes")), 1);
   g_assert_true (gtk_widget_get_visible (period));

@@ -215,6 +215,8 @@ test_sample (void)
   window_test_act (window, "review");
   window_test_wait (window, is_shown, "the review is shown");
   review = result_of (window);
+  g_assert_true (
+      g_str_has_prefix (gtk_label_get_text (GTK_LABEL (window->status_label)), "Reviewed: "));
   g_assert_cmpuint (review->counts[FAINT_REVIEW_AGREES], >, 50);
   g_assert_cmpuint (review->counts[FAINT_REVIEW_DIFFERS], >, 0);
   for (guint v = 0; v < FAINT_REVIEW_VERDICT_N; v++)

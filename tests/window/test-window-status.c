@@ -177,7 +177,7 @@ test_files (void)
   g_signal_emit_by_name (window->dialog, "response", GTK_RESPONSE_CANCEL);
   _faint_window_choose_export (window, FAINT_EXPORT_LINES);
   g_signal_emit_by_name (window->dialog, "response", GTK_RESPONSE_CANCEL);
-  g_assert_cmpstr (window->list_format, ==, "csv");
+  g_assert_cmpstr (window->chosen_format, ==, "csv");
   window_test_close (window);
 }
 
@@ -274,6 +274,37 @@ test_quality_words (void)
   g_assert_cmpstr (bad, ==, "1 of 4 windows are worse than 1 in 1000; 0.004 expected.");
 }
 
+static gboolean
+says_poor (FaintWindow *window)
+{
+  return message (window) != NULL && strstr (message (window), "where 1 is expected") != NULL;
+}
+
+/* Lines of twice the temperature are a third wider than they were measured: the window says at the
+ * end of the fit that the model is another, and stops saying so once it is not. */
+static void
+test_poor_fit (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  g_autofree char *before = NULL;
+
+  g_assert_null (message (window));
+  g_assert_null (strstr (status (window), "the model does not describe the data"));
+  before = faint_setup_get (faint_document_get_setup (window->document), "temperature");
+  g_assert_true (faint_setup_field_enter (field_of (window, "temperature"), "600 K"));
+  window_test_wait (window, window_test_is_current, "fitted again");
+  g_assert_nonnull (strstr (status (window), "the model does not describe the data"));
+  window_test_act (window, "fit");
+  window_test_wait (window, says_poor, "the window says so");
+  g_assert_true (faint_setup_field_enter (field_of (window, "temperature"), before));
+  window_test_wait (window, window_test_is_current, "fitted again");
+  window_test_act (window, "fit");
+  window_test_wait (window, window_test_is_current, "fitted as it was");
+  window_test_wait (window, window_test_is_idle, "idle");
+  g_assert_null (message (window));
+  window_test_close (window);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -286,6 +317,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window-status/missing-as-library", test_missing_as_library);
   g_test_add_func ("/window-status/files", test_files);
   g_test_add_func ("/window-status/in-the-hand", test_in_the_hand);
+  g_test_add_func ("/window-status/poor-fit", test_poor_fit);
   g_test_add_func ("/window-status/blend", test_blend);
   g_test_add_func ("/window-status/not-determined", test_not_determined);
   g_test_add_func ("/window-status/quality-words", test_quality_words);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "app/parts/quantity-text.h"
 #include "faint/base/quantity.h"
 
 #define DECADES 3.0         /* of strength, that the size of a symbol tells */
@@ -100,14 +101,14 @@ faint_plot_line_in_words (FaintAssigner *self, const FaintPlotRows *rows, const 
 {
   g_autofree char *identity = identity_in_words (self, rows, line, row);
   g_autofree char *position = faint_format_concise (line->position.value, line->position.u);
+  g_autofree char *number = faint_signed (row);
+  const char *sign = fabs (offset) < 0.5e-4 ? "" : offset < 0 ? "−" : "+"; /* no zero has one */
   char shift[G_ASCII_DTOSTR_BUF_SIZE];
 
-  /* no zero has a sign */
-  g_ascii_formatd (shift, sizeof shift, fabs (offset) < 0.5e-4 ? "%.4f" : "%+.4f",
-                   fabs (offset) < 0.5e-4 ? 0.0 : offset);
-  /* Translators: of a line: position, what it is, number of its row, offset in it */
-  return g_strdup_printf (_ ("%s cm⁻¹, %s; row %d, offset %s cm⁻¹"), position, identity, row,
-                          shift);
+  g_ascii_formatd (shift, sizeof shift, "%.4f", fabs (offset));
+  /* Translators: of a line: position, what it is, number of its row, sign and size of the offset */
+  return g_strdup_printf (_ ("%s cm⁻¹, %s; row %s, offset %s%s cm⁻¹"), position, identity, number,
+                          sign, shift);
 }
 
 static FaintPlotRows *

@@ -152,7 +152,7 @@ build (FaintAssignmentPane *self)
   g_signal_connect (open, "clicked", G_CALLBACK (on_open), self);
   gtk_widget_set_tooltip_text (open, _ ("Constants of the lower state, or a table of its levels"));
   faint_pane_wide (grid, open);
-  self->samples = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->samples = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   add_samples (self);
   faint_pane_wide (grid, self->samples);
   self->error = faint_pane_note (grid, "");
@@ -175,9 +175,10 @@ faint_assignment_pane_new (FaintDocument *document, FaintSession *session)
   self->document = g_object_ref (document);
   self->assigner = g_object_ref (faint_assigner_of (document));
   build (self);
+  /* what speaks for the line in hand is looked at most, and stands where it is seen at once */
+  gtk_box_append (GTK_BOX (self), faint_line_assignment_new (document, session));
   gtk_box_append (GTK_BOX (self), result);
   gtk_box_append (GTK_BOX (self), faint_free_constants_new (self->assigner));
-  gtk_box_append (GTK_BOX (self), faint_line_assignment_new (document, session));
   gtk_box_append (GTK_BOX (self), faint_trace_assignment_new (document));
   gtk_box_append (GTK_BOX (self),
                   faint_assignment_result_get_lists (FAINT_ASSIGNMENT_RESULT (result)));

@@ -8,6 +8,7 @@
 #include "faint/base/quantity.h"
 #include "app/assignment/line-evidence.h"
 #include "app/parts/pane.h"
+#include "app/parts/quantity-text.h"
 
 #define MOST_PARTNERS 5
 
@@ -47,7 +48,7 @@ partner_in_words (FaintLineAssignment *self, const FaintPartner *it)
   const FaintLine *line = faint_document_get_line (self->document, it->id);
   g_autofree char *one = faint_transition_in_words (self->assigner, it->ladder, it->branch, it->j);
   g_autofree char *other = faint_transition_in_words (self->assigner, it->ladder, it->other, it->j);
-  g_autofree char *misfit = faint_format_concise (1e3 * it->misfit, 1e3 * it->u);
+  g_autofree char *misfit = faint_true_minus (faint_format_concise (1e3 * it->misfit, 1e3 * it->u));
   char position[G_ASCII_DTOSTR_BUF_SIZE], chance[G_ASCII_DTOSTR_BUF_SIZE],
       ratio[G_ASCII_DTOSTR_BUF_SIZE] = "–";
 

@@ -7,6 +7,7 @@
 #include "app/assignment/assignment-figures.h"
 #include "faint/base/quantity.h"
 #include "app/parts/pane.h"
+#include "app/parts/quantity-text.h"
 
 void
 faint_line_evidence_add (FaintLineEvidence *self, GtkWidget *grid)
@@ -82,7 +83,8 @@ show_assigned (FaintLineEvidence *self, const FaintAssigned *it)
 
   if (isfinite (it->calculated))
     {
-      difference = faint_format_concise (it->line.nu - it->calculated, it->line.u);
+      difference
+          = faint_true_minus (faint_format_concise (it->line.nu - it->calculated, it->line.u));
       with_unit = g_strdup_printf ("%s cm⁻¹", difference);
     }
   if (it->partners > 0)

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "app/assignment/loomis-wood-view-private.h"
+#include "app/parts/quantity-text.h"
 #include "app/plot/theme.h"
 
 #define LEAST_ROWS 2.0
@@ -113,22 +114,26 @@ faint_loomis_wood_view_css_changed (GtkWidget *widget, GtkCssStyleChange *change
 static void
 describe (FaintLoomisWoodView *self)
 {
-  char a[G_ASCII_DTOSTR_BUF_SIZE], b[G_ASCII_DTOSTR_BUF_SIZE];
+  char a[G_ASCII_DTOSTR_BUF_SIZE];
   g_autofree char *text = NULL;
 
   if (self->plot == NULL)
     text = g_strdup (_ ("No rows"));
   else
     {
-      g_ascii_formatd (a, sizeof a, "%.4f", self->across.lower);
-      g_ascii_formatd (b, sizeof b, "%.4f", self->across.upper);
+      g_autofree char *first = faint_signed ((int)ceil (self->up.lower));
+      g_autofree char *last = faint_signed ((int)floor (self->up.upper));
+      g_autofree char *from
+          = faint_true_minus (g_strdup (g_ascii_formatd (a, sizeof a, "%.4f", self->across.lower)));
+      g_autofree char *to
+          = faint_true_minus (g_strdup (g_ascii_formatd (a, sizeof a, "%.4f", self->across.upper)));
+
       /* Translators: what is selected, in words and with a blank behind, or nothing; then numbers
        * of rows, offsets, a number of lines */
-      text
-          = g_strdup_printf (_ ("%s%sRows %d to %d, offsets %s to %s cm⁻¹, %u lines in the trace."),
-                             self->selected && self->words ? self->words : "",
-                             self->selected && self->words ? ". " : "", (int)ceil (self->up.lower),
-                             (int)floor (self->up.upper), a, b, self->trace->len);
+      text = g_strdup_printf (
+          _ ("%s%sRows %s to %s, offsets %s to %s cm⁻¹, %u lines in the trace."),
+          self->selected && self->words ? self->words : "",
+          self->selected && self->words ? ". " : "", first, last, from, to, self->trace->len);
     }
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_DESCRIPTION, text,
                                   -1);

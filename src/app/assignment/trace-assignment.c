@@ -6,6 +6,7 @@
 #include "app/assignment/assignment-figures.h"
 #include "app/parts/number-spin.h"
 #include "app/parts/pane.h"
+#include "app/parts/quantity-text.h"
 
 #define MOST_J 500.0
 
@@ -61,11 +62,13 @@ update (FaintTraceAssignment *self)
   else
     {
       const FaintTraceLine *last = &g_array_index (trace, FaintTraceLine, trace->len - 1);
+      g_autofree char *from = faint_signed (g_array_index (trace, FaintTraceLine, 0).row);
+      g_autofree char *to = faint_signed (last->row);
 
       /* Translators: a number of lines, and numbers of rows */
       words = g_strdup_printf (
-          ngettext ("%u line, rows %d to %d", "%u lines, rows %d to %d", trace->len), trace->len,
-          g_array_index (trace, FaintTraceLine, 0).row, last->row);
+          ngettext ("%u line, rows %s to %s", "%u lines, rows %s to %s", trace->len), trace->len,
+          from, to);
       guess (self, trace, &rows);
     }
   gtk_label_set_text (GTK_LABEL (self->words), words);

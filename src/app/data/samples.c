@@ -150,7 +150,7 @@ faint_sample_button_new (const FaintSample *sample, const char *words, const cha
   gtk_label_set_width_chars (GTK_LABEL (label), 16);
   gtk_label_set_max_width_chars (GTK_LABEL (label), 20);
   gtk_button_set_child (GTK_BUTTON (button), label);
-  gtk_button_set_has_frame (GTK_BUTTON (button), FALSE);
+  gtk_widget_add_css_class (button, "sample");
   gtk_widget_set_tooltip_text (button, tooltip ? tooltip : words);
   gtk_accessible_update_property (GTK_ACCESSIBLE (button), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   name ? name : words, -1);

@@ -13,7 +13,7 @@ struct _FaintFilterBox
   FaintLineTable *table;
   GtkWidget *error, *entry, *button;
   /* of the popover */
-  GtkWidget *column, *face, *lower, *upper, *upper_label, *wrong;
+  GtkWidget *column, *face, *lower, *upper, *upper_label, *wrong, *in_view;
   GArray *columns; /* FaintLineColumn in the list of the popover */
 };
 
@@ -52,6 +52,18 @@ apply (FaintFilterBox *self)
                                &error);
   show_error (self, error ? error->message : NULL);
   g_signal_emit (self, signals[CHANGED], 0);
+}
+
+static void
+on_rows (FaintLineTable *table, FaintFilterBox *self)
+{
+  g_signal_emit (self, signals[CHANGED], 0);
+}
+
+static void
+on_in_view (GtkCheckButton *check, FaintFilterBox *self)
+{
+  faint_line_table_set_only_in_view (self->table, gtk_check_button_get_active (check));
 }
 
 static void
@@ -137,10 +149,13 @@ on_popover (GtkPopover *popover, FaintFilterBox *self)
   for (FaintLineColumn column = 0; column < FAINT_N_LINE_COLUMNS; column++)
     if (faint_line_table_shows (self->table, column))
       {
+        g_autofree char *head
+            = faint_line_column_head (column, faint_line_table_get_axis (self->table));
+
         if (column == before)
           selected = self->columns->len;
         g_array_append_val (self->columns, column);
-        gtk_string_list_append (names, faint_line_column_title (column));
+        gtk_string_list_append (names, head);
       }
   gtk_drop_down_set_model (GTK_DROP_DOWN (self->column), G_LIST_MODEL (names));
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->column), selected);
@@ -176,7 +191,7 @@ faint_filter_box_add (FaintFilterBox *self, FaintLineColumn column, guint face, 
 
   g_return_val_if_fail (FAINT_IS_FILTER_BOX (self), FALSE);
   condition = condition_text (column, face, lower, upper);
-  filter = faint_line_filter_new (condition, &error);
+  filter = faint_line_filter_new (condition, faint_line_table_get_axis (self->table), &error);
   gtk_label_set_text (GTK_LABEL (self->wrong), error ? error->message : "");
   gtk_widget_set_visible (self->wrong, error != NULL);
   if (filter == NULL)
@@ -245,6 +260,12 @@ popover_new (FaintFilterBox *self)
   GtkWidget *box = faint_pane_box_new ();
   GtkWidget *grid, *examples;
 
+  self->in_view = gtk_check_button_new_with_mnemonic (_ ("_Only lines in view"));
+  name (self->in_view, _ ("Only lines in view"));
+  gtk_widget_set_tooltip_text (self->in_view,
+                               _ ("Rows follow the visible range of the plots as it is zoomed"));
+  g_signal_connect (self->in_view, "toggled", G_CALLBACK (on_in_view), self);
+  gtk_box_append (GTK_BOX (box), self->in_view);
   build_controls (self, faint_pane_section (box, _ ("Condition")));
   grid = faint_pane_section (box, _ ("In the entry"));
   /* the language of conditions is one for all languages */
@@ -317,6 +338,15 @@ faint_filter_box_set_table (FaintFilterBox *self, FaintLineTable *table)
 {
   g_return_if_fail (FAINT_IS_FILTER_BOX (self));
   g_set_object (&self->table, table);
+  g_signal_connect_object (table, "axis-changed", G_CALLBACK (apply), self, G_CONNECT_SWAPPED);
+  g_signal_connect_object (table, "rows-changed", G_CALLBACK (on_rows), self, 0);
+}
+
+void
+faint_filter_box_set_only_in_view (FaintFilterBox *self, gboolean only)
+{
+  g_return_if_fail (FAINT_IS_FILTER_BOX (self));
+  gtk_check_button_set_active (GTK_CHECK_BUTTON (self->in_view), only);
 }
 
 GtkWidget *

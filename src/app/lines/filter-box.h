@@ -18,6 +18,8 @@ void faint_filter_box_set_table (FaintFilterBox *self, FaintLineTable *table);
 /* The GtkSearchEntry; its text counts at once when it is set here. */
 GtkWidget *faint_filter_box_get_entry (FaintFilterBox *self);
 void faint_filter_box_set_text (FaintFilterBox *self, const char *text);
+/* Ticks the choice of the popover that rows follow the visible range. */
+void faint_filter_box_set_only_in_view (FaintFilterBox *self, gboolean only);
 /* What is wrong with the text, or NULL. */
 const char *faint_filter_box_get_error (FaintFilterBox *self);
 /* What the popover does: adds a condition to the text. @face 0: value, 1: uncertainty, 2: relative

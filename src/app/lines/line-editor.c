@@ -168,6 +168,12 @@ on_excluded (GtkCheckButton *check, FaintLineEditor *self)
 }
 
 static void
+on_axis (FaintSession *session, GParamSpec *pspec, FaintLineEditor *self)
+{
+  update (self);
+}
+
+static void
 faint_line_editor_dispose (GObject *object)
 {
   FaintLineEditor *self = FAINT_LINE_EDITOR (object);
@@ -252,6 +258,8 @@ faint_line_editor_new (FaintDocument *document, FaintSession *session)
   build (self);
   g_signal_connect_object (document, "changed", G_CALLBACK (on_changed), self, 0);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_selection), self, 0);
+  g_signal_connect_object (session, "notify::axis-unit", G_CALLBACK (on_axis), self, 0);
+  g_signal_connect_object (session, "notify::origin", G_CALLBACK (on_axis), self, 0);
   g_signal_connect_object (session, "line-dragged", G_CALLBACK (on_dragged), self, 0);
   g_signal_connect_object (session, "several-changed", G_CALLBACK (update_several), self,
                            G_CONNECT_SWAPPED);

@@ -152,38 +152,37 @@ plain_unit (const char *unit)
   return g_strstrip (g_strjoinv ("-1", parts));
 }
 
-/* What a number in @unit is to be multiplied by for the unit of the column's head. */
+/* A unit that only a position has, or that means something else of one. */
 static gboolean
-scale_of (FaintFilterClause *clause, const char *written, double *scale, GError **error)
+axis_of (const FaintFilterClause *clause, const char *name, FaintAxisUnit *axis)
 {
-  Unit unit = columns[clause->column].unit;
-  g_autofree char *name = plain_unit (written);
-  const FaintUnit *known = NULL;
-  static const char *const expected[] = { "", "cm⁻¹", "cm/molecule", "MHz" };
-
-  *scale = 1;
-  if (*name == '\0')
+  *axis = clause->axis;
+  if (*name == '\0' || strcmp (name, faint_axis_unit_symbol (axis->kind)) == 0)
     return TRUE;
-  if (strcmp (name, "%") == 0 && clause->face != FAINT_FILTER_VALUE)
-    {
-      clause->face = FAINT_FILTER_RELATIVE_U;
-      *scale = 0.01;
-      return TRUE;
-    }
-  if (clause->face != FAINT_FILTER_RELATIVE_U)
-    {
-      if (unit == UNIT_WAVENUMBER)
-        known = faint_unit_find (FAINT_DIMENSION_WAVENUMBER, name);
-      if (unit == UNIT_MHZ)
-        known = faint_unit_find (FAINT_DIMENSION_FREQUENCY, name);
-      if (unit == UNIT_STRENGTH && strcmp (name, "cm/molecule") == 0)
-        return TRUE;
-    }
-  if (known)
-    {
-      *scale = unit == UNIT_MHZ ? known->scale / 1e6 : known->scale;
-      return TRUE;
-    }
+  *axis = FAINT_AXIS_UNIT_DEFAULT;
+  if (strcmp (name, "nm") == 0)
+    axis->kind = FAINT_AXIS_UNIT_WAVELENGTH;
+  return strcmp (name, "cm-1") == 0 || axis->kind == FAINT_AXIS_UNIT_WAVELENGTH;
+}
+
+/* Widths and differences without a unit are in that of the head. */
+static double
+scale_of_head (const FaintFilterClause *clause)
+{
+  double scale = 1;
+
+  if (clause->column == FAINT_LINE_COLUMN_LORENTZ || clause->column == FAINT_LINE_COLUMN_DOPPLER
+      || clause->column == FAINT_LINE_COLUMN_DIFFERENCE)
+    faint_axis_unit_of_differences (clause->axis.kind, &scale);
+  return 1 / scale;
+}
+
+static gboolean
+refuse_unit (const FaintFilterClause *clause, const char *written, GError **error)
+{
+  static const char *const expected[] = { "", "cm⁻¹", "cm/molecule", "MHz" };
+  Unit unit = columns[clause->column].unit;
+
   if (unit == UNIT_NONE || clause->face == FAINT_FILTER_RELATIVE_U)
     g_set_error (error, FAINT_LINE_FILTER_ERROR, FAINT_LINE_FILTER_ERROR_NUMBER,
                  _ ("“%s” after the number: no unit was expected"), written);
@@ -194,12 +193,71 @@ scale_of (FaintFilterClause *clause, const char *written, double *scale, GError 
   return FALSE;
 }
 
+/* @value as it was written with the unit @written, in that of the clause. */
+static gboolean
+convert (FaintFilterClause *clause, const char *written, double *value, GError **error)
+{
+  Unit unit = columns[clause->column].unit;
+  g_autofree char *name = plain_unit (written);
+  const FaintUnit *known = NULL;
+  FaintAxisUnit axis;
+
+  if (strcmp (name, "%") == 0 && clause->face != FAINT_FILTER_VALUE)
+    {
+      clause->face = FAINT_FILTER_RELATIVE_U;
+      *value *= 0.01;
+      return TRUE;
+    }
+  if (clause->face == FAINT_FILTER_RELATIVE_U)
+    return *name == '\0' || refuse_unit (clause, written, error);
+  if (clause->column == FAINT_LINE_COLUMN_POSITION && axis_of (clause, name, &axis))
+    {
+      if (clause->face == FAINT_FILTER_U)
+        clause->axis = axis;
+      else
+        *value = faint_axis_unit_wavenumber (&axis, *value);
+      clause->falls |= clause->face == FAINT_FILTER_VALUE && faint_axis_unit_falls (axis.kind);
+      return isfinite (*value) || refuse_unit (clause, written, error);
+    }
+  if (*name == '\0')
+    {
+      *value *= scale_of_head (clause);
+      return TRUE;
+    }
+  if (unit == UNIT_WAVENUMBER)
+    known = faint_unit_find (FAINT_DIMENSION_WAVENUMBER, name);
+  if (unit == UNIT_MHZ)
+    known = faint_unit_find (FAINT_DIMENSION_FREQUENCY, name);
+  if (unit == UNIT_STRENGTH && strcmp (name, "cm/molecule") == 0)
+    return TRUE;
+  if (known == NULL)
+    return refuse_unit (clause, written, error);
+  if (clause->column == FAINT_LINE_COLUMN_POSITION && clause->face == FAINT_FILTER_U)
+    clause->axis = FAINT_AXIS_UNIT_DEFAULT; /* its uncertainty in cm-1 */
+  *value *= unit == UNIT_MHZ ? known->scale / 1e6 : known->scale;
+  return TRUE;
+}
+
+/* Of what was written in a unit that falls, the ends change places. */
+static void
+turn_round (FaintFilterClause *clause)
+{
+  double lower = clause->lower;
+  gboolean open_lower = clause->open_lower;
+
+  if (!clause->falls)
+    return;
+  clause->lower = isinf (clause->upper) ? -INFINITY : clause->upper;
+  clause->upper = isinf (lower) ? INFINITY : lower;
+  clause->open_lower = clause->open_upper;
+  clause->open_upper = open_lower;
+}
+
 /* A number, perhaps with a unit. */
 static gboolean
 parse_number (FaintFilterClause *clause, const char *text, double *value, GError **error)
 {
   char *end;
-  double scale;
 
   *value = g_ascii_strtod (text, &end);
   if (end == text || !isfinite (*value))
@@ -214,10 +272,7 @@ parse_number (FaintFilterClause *clause, const char *text, double *value, GError
                    _ ("“%s”: numbers are written with a decimal point"), text);
       return FALSE;
     }
-  if (!scale_of (clause, end, &scale, error))
-    return FALSE;
-  *value *= scale;
-  return TRUE;
+  return convert (clause, end, value, error);
 }
 
 /* Text without its quotation marks, in one case. */
@@ -305,6 +360,7 @@ parse_comparison (FaintFilterClause *clause, const char *text, const char *at, g
   clause->upper = signs[which].above ? INFINITY : value;
   clause->open_lower = signs[which].above && !signs[which].equal;
   clause->open_upper = signs[which].below && !signs[which].equal;
+  turn_round (clause);
   return TRUE;
 }
 
@@ -372,6 +428,7 @@ parse_range (FaintFilterClause *clause, const char *text, GError **error)
     }
   if (!parse_ends (clause, lower, upper, error))
     return WRONG;
+  turn_round (clause);
   if (clause->lower <= clause->upper)
     return TAKEN;
   g_set_error (error, FAINT_LINE_FILTER_ERROR, FAINT_LINE_FILTER_ERROR_NUMBER,

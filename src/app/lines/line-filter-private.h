@@ -31,12 +31,14 @@ typedef struct
   gboolean negated;
   FaintLineColumn column;
   FaintFilterFace face;
-  double lower, upper;             /* unit of the column's head; an infinity: open */
+  FaintAxisUnit axis;              /* shown; of u(position) the one that is written */
+  gboolean falls;                  /* a position was written in a unit that falls */
+  double lower, upper;             /* cm-1, MHz, cm/molecule; an infinity: open */
   gboolean open_lower, open_upper; /* the end does not belong to it */
   char *text;                      /* folded */
   gboolean digits;                 /* it looks like a piece of a number */
   guint flags;                     /* any of these */
 } FaintFilterClause;
 
-/* @clause is zero, @text is not empty and has no blanks around it. */
+/* @clause is zero but for its axis, @text is not empty and has no blanks around it. */
 gboolean _faint_filter_clause_parse (FaintFilterClause *clause, const char *text, GError **error);

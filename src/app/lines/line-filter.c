@@ -49,7 +49,8 @@ joint_at (const char *text, const char *p)
 }
 
 static gboolean
-add_clause (FaintLineFilter *self, const char *start, const char *end, GError **error)
+add_clause (FaintLineFilter *self, const char *start, const char *end, const FaintAxisUnit *axis,
+            GError **error)
 {
   g_autofree char *text = g_strstrip (g_strndup (start, (gsize)(end - start)));
   FaintFilterClause *clause;
@@ -57,13 +58,15 @@ add_clause (FaintLineFilter *self, const char *start, const char *end, GError **
   if (*text == '\0')
     return TRUE;
   clause = g_new0 (FaintFilterClause, 1);
+  clause->axis = *axis;
   g_ptr_array_add (self->clauses, clause);
   return _faint_filter_clause_parse (clause, text, error);
 }
 
 FaintLineFilter *
-faint_line_filter_new (const char *text, GError **error)
+faint_line_filter_new (const char *text, const FaintAxisUnit *axis, GError **error)
 {
+  const FaintAxisUnit shown = axis != NULL ? *axis : FAINT_AXIS_UNIT_DEFAULT;
   g_autoptr (FaintLineFilter) self = g_new0 (FaintLineFilter, 1);
   const char *start = text ? text : "";
   gboolean quoted = FALSE;
@@ -78,12 +81,12 @@ faint_line_filter_new (const char *text, GError **error)
         length = joint_at (text, p);
       if (length == 0)
         continue;
-      if (!add_clause (self, start, p, error))
+      if (!add_clause (self, start, p, &shown, error))
         return NULL;
       start = p + length;
       p += length - 1;
     }
-  if (!add_clause (self, start, start + strlen (start), error))
+  if (!add_clause (self, start, start + strlen (start), &shown, error))
     return NULL;
   return g_steal_pointer (&self);
 }
@@ -130,6 +133,8 @@ number_of (const FaintFilterClause *clause, const FaintLine *line, guint number,
   if (clause->face == FAINT_FILTER_VALUE)
     return value;
   u = uncertainty_of (line, clause->column, difference);
+  if (clause->face == FAINT_FILTER_U && clause->column == FAINT_LINE_COLUMN_POSITION)
+    return faint_axis_unit_uncertainty (&clause->axis, value, u);
   return clause->face == FAINT_FILTER_U ? u : u / fabs (value);
 }
 
@@ -181,7 +186,10 @@ found_anywhere (const FaintFilterClause *clause, const FaintLine *line)
     return TRUE;
   if (!clause->digits)
     return FALSE;
-  position = faint_format_concise (line->position.value, line->position.u);
+  position
+      = clause->axis.kind == FAINT_AXIS_UNIT_WAVENUMBER
+            ? faint_format_concise (line->position.value, line->position.u)
+            : faint_axis_unit_concise (&clause->axis, line->position.value, line->position.u, 1e-6);
   return strstr (position, clause->text) != NULL;
 }
 

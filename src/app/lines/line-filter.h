@@ -16,8 +16,9 @@
  *   TEXT                    is found in position, remarks, labels or note, whatever its case
  *
  * and not before a condition turns it round. "Quoted" text is never taken for a condition. Numbers
- * are in the unit of the column's head unless one is written, "width > 300 MHz"; with a decimal
- * point. A value that is not known meets no condition on its number.
+ * are in the unit of the column's head, which follows the axis, unless one is written, "width > 300
+ * MHz", "1283.5..1284 nm"; with a decimal point. A value that is not known meets no condition on
+ * its number.
  */
 #pragma once
 
@@ -36,8 +37,11 @@ typedef enum
 
 typedef struct _FaintLineFilter FaintLineFilter;
 
-/* NULL or empty text is met by every line. NULL with an error in words, translated. */
-FaintLineFilter *faint_line_filter_new (const char *text, GError **error);
+/* NULL or empty text is met by every line. Numbers without a unit are in that of @axis (NULL:
+ * cm-1). MHz and GHz of a position count from the origin of an axis in them, and from 0 beside
+ * others. NULL with an error in words, translated. */
+FaintLineFilter *
+faint_line_filter_new (const char *text, const FaintAxisUnit *axis, GError **error);
 void faint_line_filter_free (FaintLineFilter *self);
 G_DEFINE_AUTOPTR_CLEANUP_FUNC (FaintLineFilter, faint_line_filter_free)
 

@@ -10,6 +10,7 @@
 
 #include "faint/base/quantity.h"
 #include "app/lines/line-words.h"
+#include "app/parts/quantity-text.h"
 
 struct _FaintLineItem
 {
@@ -18,6 +19,7 @@ struct _FaintLineItem
   FaintLineList *list;
   GHashTable *differences; /* or NULL */
   guint index;
+  FaintLineNotation notation;
 };
 
 G_DEFINE_FINAL_TYPE (FaintLineItem, faint_line_item, G_TYPE_OBJECT)
@@ -82,20 +84,51 @@ short_text (double value, double u, const char *format)
 /* What somebody fixed shows the digits that were stated, what is computed or not fitted yet those
  * that it is good for, and what the data do not determine few of them, after a sign. */
 static char *
-parameter_text (const FaintLine *line, const FaintParameter *parameter)
+parameter_text (const FaintLine *line, const FaintParameter *parameter, double scale)
 {
   gboolean is_position = parameter == &line->position;
   g_autofree char *text = NULL;
 
   if (faint_line_is_lost (line, parameter))
     {
-      text = plain_number (parameter->value, is_position ? "%.3f" : "%.2g");
+      text = plain_number (scale * parameter->value, is_position ? "%.3f" : "%.2g");
       return g_strconcat ("≈ ", text, NULL);
     }
-  text = short_text (parameter->value, parameter->u,
+  text = short_text (scale * parameter->value, scale * parameter->u,
                      parameter->state == FAINT_STATE_FIXED ? (is_position ? "%.12g" : "%.9g")
                                                            : (is_position ? "%.10g" : "%.5g"));
   return *text ? g_strconcat (sign_of (parameter), text, NULL) : g_strdup ("");
+}
+
+/* A position on an axis in other units has the digits that the one in cm-1 has. */
+static char *
+position_text (FaintLineItem *self, const FaintLine *line)
+{
+  const FaintAxisUnit *axis = &self->notation.axis;
+  const FaintParameter *position = &line->position;
+  g_autofree char *text = NULL;
+
+  if (axis->kind == FAINT_AXIS_UNIT_WAVENUMBER || isnan (position->value))
+    return parameter_text (line, position, 1);
+  if (faint_line_is_lost (line, position))
+    {
+      text = faint_axis_unit_concise (axis, position->value, NAN, 1e-3);
+      return g_strconcat ("≈ ", text, NULL);
+    }
+  if (position->state == FAINT_STATE_FIXED)
+    text = faint_true_minus (plain_number (faint_axis_unit_value (axis, position->value), "%.12g"));
+  else
+    text = faint_axis_unit_concise (axis, position->value, position->u, 1e-6);
+  return g_strconcat (sign_of (position), text, NULL);
+}
+
+static char *
+width_text (FaintLineItem *self, const FaintLine *line, const FaintParameter *width)
+{
+  double scale;
+
+  faint_axis_unit_of_differences (self->notation.axis.kind, &scale);
+  return parameter_text (line, width, scale);
 }
 
 /* In MHz; a wavenumber is proportional to it. */
@@ -122,17 +155,63 @@ faint_line_item_get_difference (FaintLineItem *self)
   return self->differences ? g_hash_table_lookup (self->differences, GUINT_TO_POINTER (id)) : NULL;
 }
 
-/* One that the fit left out is marked. */
+guint
+faint_line_difference_decimals (const FaintLineDifference *difference, const FaintAxisUnit *axis)
+{
+  double scale, u;
+
+  faint_axis_unit_of_differences (axis->kind, &scale);
+  u = difference->u * scale;
+  if (!(u > 0) || !isfinite (u))
+    return 0;
+  /* 0.0995 has two digits as 0.10 */
+  return (guint)CLAMP (ceil (-log10 (u / 0.995) - 1e-9) + 1, 0, 9);
+}
+
+/* Digits of @u in the last of @decimals places: "12" of 0.0012 in four. */
+static char *
+last_digits (double u, guint decimals)
+{
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  double places = rint (u * pow (10, decimals));
+
+  return g_strdup (g_ascii_formatd (digits, sizeof digits, "%.0f", places));
+}
+
+/* Value and uncertainty in one notation, without a power of ten, and behind them room for the
+ * decimals that others have more. One that the fit left out is marked. */
 static char *
 difference_text (FaintLineItem *self)
 {
   const FaintLineDifference *it = faint_line_item_get_difference (self);
-  g_autofree char *text = NULL;
+  guint decimals, most = self->notation.decimals;
+  g_autofree char *u = NULL;
+  char format[16], digits[G_ASCII_DTOSTR_BUF_SIZE];
+  double scale;
+  GString *text;
 
   if (it == NULL)
     return g_strdup ("");
-  text = faint_format_concise (it->value, it->u);
-  return g_strconcat (text, it->words ? " †" : "", NULL);
+  faint_axis_unit_of_differences (self->notation.axis.kind, &scale);
+  decimals = it->u > 0 && isfinite (it->u)
+                 ? faint_line_difference_decimals (it, &self->notation.axis)
+                 : most;
+  g_snprintf (format, sizeof format, "%%.%uf", decimals);
+  g_ascii_formatd (digits, sizeof digits, format, fabs (scale * it->value));
+  text = g_string_new (it->words ? "† " : "");
+  if (it->value < 0 && strspn (digits, "0.") != strlen (digits))
+    g_string_append (text, "−");
+  g_string_append (text, digits);
+  if (it->u > 0 && isfinite (it->u))
+    {
+      u = last_digits (scale * it->u, decimals);
+      g_string_append_printf (text, "(%s)", u);
+    }
+  if (decimals == 0 && most > 0)
+    g_string_append (text, "\u2008"); /* as wide as a point */
+  for (guint i = decimals; i < most; i++)
+    g_string_append (text, "\u2007"); /* as wide as a digit */
+  return g_string_free (text, FALSE);
 }
 
 static void
@@ -154,6 +233,7 @@ faint_line_item_class_init (FaintLineItemClass *klass)
 static void
 faint_line_item_init (FaintLineItem *self)
 {
+  self->notation.axis = FAINT_AXIS_UNIT_DEFAULT;
 }
 
 FaintLineItem *
@@ -183,6 +263,13 @@ faint_line_item_set (FaintLineItem *self, FaintLineList *list, GHashTable *diffe
   self->index = index;
 }
 
+void
+faint_line_item_set_notation (FaintLineItem *self, const FaintLineNotation *notation)
+{
+  g_return_if_fail (FAINT_IS_LINE_ITEM (self));
+  self->notation = *notation;
+}
+
 const FaintLine *
 faint_line_item_get_line (FaintLineItem *self)
 {
@@ -207,13 +294,13 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
     case FAINT_LINE_COLUMN_NUMBER:
       return g_strdup_printf ("%u", self->index + 1);
     case FAINT_LINE_COLUMN_POSITION:
-      return parameter_text (line, &line->position);
+      return position_text (self, line);
     case FAINT_LINE_COLUMN_STRENGTH:
-      return parameter_text (line, &line->strength);
+      return faint_true_minus (parameter_text (line, &line->strength, 1));
     case FAINT_LINE_COLUMN_LORENTZ:
-      return parameter_text (line, &line->lorentz);
+      return width_text (self, line, &line->lorentz);
     case FAINT_LINE_COLUMN_DOPPLER:
-      return parameter_text (line, &line->doppler);
+      return width_text (self, line, &line->doppler);
     case FAINT_LINE_COLUMN_SNR:
       return plain_number (line->snr, line->snr < 9.95 ? "%.1f" : "%.0f");
     case FAINT_LINE_COLUMN_CHI2:
@@ -239,6 +326,22 @@ faint_line_item_text (FaintLineItem *self, FaintLineColumn column)
     default:
       return g_strdup ("");
     }
+}
+
+char *
+faint_line_text_for_programs (const char *cell)
+{
+  static const char *const from[] = { "\u2007", "\u2008", "−" }, *const to[] = { "", "", "-" };
+  char *text = g_strdup (cell);
+
+  for (guint i = 0; i < G_N_ELEMENTS (from); i++)
+    {
+      g_auto (GStrv) parts = g_strsplit (text, from[i], -1);
+
+      g_free (text);
+      text = g_strjoinv (to[i], parts);
+    }
+  return text;
 }
 
 char *
@@ -373,6 +476,30 @@ faint_line_column_title (FaintLineColumn column)
 
   g_return_val_if_fail (column < FAINT_N_LINE_COLUMNS, "");
   return _ (titles[column]);
+}
+
+char *
+faint_line_column_head (FaintLineColumn column, const FaintAxisUnit *axis)
+{
+  const char *title = faint_line_column_title (column), *symbol;
+  g_auto (GStrv) parts = NULL;
+  double scale;
+
+  switch (column)
+    {
+    case FAINT_LINE_COLUMN_POSITION:
+      if (axis->kind == FAINT_AXIS_UNIT_TOOTH)
+        return g_strdup (_ ("Tooth number"));
+      return faint_axis_unit_label (axis, _ ("Position"));
+    case FAINT_LINE_COLUMN_LORENTZ:
+    case FAINT_LINE_COLUMN_DOPPLER:
+    case FAINT_LINE_COLUMN_DIFFERENCE:
+      symbol = faint_axis_unit_of_differences (axis->kind, &scale);
+      parts = g_strsplit (title, "cm⁻¹", -1);
+      return g_strjoinv (symbol, parts);
+    default:
+      return g_strdup (title);
+    }
 }
 
 char *

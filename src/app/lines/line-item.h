@@ -7,6 +7,7 @@
 #include <gio/gio.h>
 
 #include "faint/lines/line-list.h"
+#include "figure/axis-unit.h"
 
 G_BEGIN_DECLS
 
@@ -39,6 +40,17 @@ typedef struct
   const char *words; /* why the fit left it out, translated; NULL: it did not */
 } FaintLineDifference;
 
+/* How cells write: positions in the unit of the axis, widths and differences in that of widths
+ * beside it (figure/axis-unit.h). */
+typedef struct
+{
+  FaintAxisUnit axis;
+  guint decimals; /* the most that a difference of the list has, to which all are aligned */
+} FaintLineNotation;
+/* Decimals with which a difference is written: its uncertainty has two digits. */
+guint
+faint_line_difference_decimals (const FaintLineDifference *difference, const FaintAxisUnit *axis);
+
 /* One row. Keeps its list alive. */
 #define FAINT_TYPE_LINE_ITEM (faint_line_item_get_type ())
 G_DECLARE_FINAL_TYPE (FaintLineItem, faint_line_item, FAINT, LINE_ITEM, GObject)
@@ -47,6 +59,8 @@ FaintLineItem *faint_line_item_new (FaintLineList *list, GHashTable *differences
 /* The line at @index of @list from now on; @differences: FaintLineDifference by id, or NULL. */
 void faint_line_item_set (FaintLineItem *self, FaintLineList *list, GHashTable *differences,
                           guint index);
+/* Copied; cm-1 at first. */
+void faint_line_item_set_notation (FaintLineItem *self, const FaintLineNotation *notation);
 const FaintLine *faint_line_item_get_line (FaintLineItem *self);
 /* Place in the list, from 1. */
 guint faint_line_item_get_number (FaintLineItem *self);
@@ -54,8 +68,12 @@ guint faint_line_item_get_number (FaintLineItem *self);
 const FaintLineDifference *faint_line_item_get_difference (FaintLineItem *self);
 /* What the cell shows: value with uncertainty in short notation, a fixed value marked with '=', a
  * tied one with an arrow, one that the data do not determine with '≈' and few digits; flags in
- * words; "" where nothing is known. Free with g_free. */
+ * words; "" where nothing is known. Minus signs are the true one; spaces as wide as digits stand
+ * behind a difference, so that the points of a column are below one another. Free with g_free. */
 char *faint_line_item_text (FaintLineItem *self, FaintLineColumn column);
+/* What a cell shows, without the spaces that align a column and with the minus sign that programs
+ * read. Free with g_free. */
+char *faint_line_text_for_programs (const char *cell);
 /* The same in words, where the cell has a sign or may be too narrow: "Fixed", "Not determined by
  * the data", "Tied: Lorentz half width of line 12 (7790.220)", the flags; NULL: nothing to explain.
  * Free with g_free. */
@@ -69,6 +87,8 @@ double faint_line_column_value (const FaintLine *line, guint number,
 const char *faint_line_column_name (FaintLineColumn column);
 /* "Position/cm⁻¹" and so on, the head of the column. Translated, static. */
 const char *faint_line_column_title (FaintLineColumn column);
+/* The same in the units of @axis: "Position/nm", "Lorentz/MHz". Free with g_free. */
+char *faint_line_column_head (FaintLineColumn column, const FaintAxisUnit *axis);
 
 /* Flags of a line in words a person reads, "blended, at the edge"; "" for none. Translated. */
 char *faint_line_flags_in_words (guint flags);

@@ -13,6 +13,8 @@ struct _FaintLineModel
 
   FaintLineList *list;     /* may be NULL */
   GHashTable *differences; /* FaintLineDifference by id, or NULL */
+  FaintLineNotation notation;
+  FaintRange view;         /* whose lines alone are rows, or not valid */
   FaintLineFilter *filter; /* or NULL */
   FaintLineSort sorts[FAINT_N_LINE_COLUMNS];
   guint n_sorts;
@@ -49,6 +51,9 @@ choose_rows (FaintLineModel *self)
     {
       const FaintLine *line = faint_line_list_get (self->list, index);
 
+      if (faint_range_is_valid (self->view)
+          && !faint_range_contains (self->view, line->position.value))
+        continue;
       if (self->filter == NULL
           || faint_line_filter_matches (self->filter, line, index + 1, difference_of (self, line)))
         g_array_append_val (self->rows, index);
@@ -99,6 +104,9 @@ sort_rows (FaintLineModel *self)
 
         keys[s * n + index] = faint_line_column_value (line, index + 1, difference_of (self, line),
                                                        self->sorts[s].column);
+        if (self->sorts[s].column == FAINT_LINE_COLUMN_POSITION
+            && faint_axis_unit_falls (self->notation.axis.kind))
+          keys[s * n + index] = -keys[s * n + index];
       }
   g_qsort_with_data (self->rows->data, (int)self->rows->len, sizeof (guint), compare, &order);
 }
@@ -129,6 +137,7 @@ fill_window (FaintLineModel *self)
         faint_line_item_set (self->items->pdata[i], self->list, self->differences, index);
       else
         g_ptr_array_add (self->items, faint_line_item_new (self->list, self->differences, index));
+      faint_line_item_set_notation (self->items->pdata[i], &self->notation);
     }
   if (n < n_before)
     g_ptr_array_remove_range (self->items, n, n_before - n);
@@ -247,6 +256,8 @@ faint_line_model_init (FaintLineModel *self)
   self->places = g_array_new (FALSE, FALSE, sizeof (guint));
   self->items = g_ptr_array_new_with_free_func (g_object_unref);
   self->n_window = G_MAXUINT;
+  self->notation.axis = FAINT_AXIS_UNIT_DEFAULT;
+  self->view = (FaintRange){ NAN, NAN };
 }
 
 FaintLineModel *
@@ -280,6 +291,46 @@ faint_line_model_get_list (FaintLineModel *self)
   return self->list;
 }
 
+/* The most that a difference has in the unit shown. */
+static void
+find_decimals (FaintLineModel *self)
+{
+  GHashTableIter iter;
+  gpointer difference;
+
+  self->notation.decimals = 0;
+  if (self->differences == NULL)
+    return;
+  g_hash_table_iter_init (&iter, self->differences);
+  while (g_hash_table_iter_next (&iter, NULL, &difference))
+    self->notation.decimals = MAX (
+        self->notation.decimals, faint_line_difference_decimals (difference, &self->notation.axis));
+}
+
+void
+faint_line_model_set_axis (FaintLineModel *self, const FaintAxisUnit *axis)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  self->notation.axis = *axis;
+  find_decimals (self);
+  renew (self, slot_of_anchor (self));
+}
+
+const FaintAxisUnit *
+faint_line_model_get_axis (FaintLineModel *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), NULL);
+  return &self->notation.axis;
+}
+
+void
+faint_line_model_set_view (FaintLineModel *self, FaintRange view)
+{
+  g_return_if_fail (FAINT_IS_LINE_MODEL (self));
+  self->view = view;
+  renew (self, slot_of_anchor (self));
+}
+
 void
 faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
 {
@@ -288,6 +339,7 @@ faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences)
     return;
   g_clear_pointer (&self->differences, g_hash_table_unref);
   self->differences = differences ? g_hash_table_ref (differences) : NULL;
+  find_decimals (self);
   renew (self, slot_of_anchor (self));
 }
 
@@ -340,10 +392,15 @@ faint_line_model_get_row (FaintLineModel *self, guint id)
 FaintLineItem *
 faint_line_model_get_row_item (FaintLineModel *self, guint row)
 {
+  FaintLineItem *item;
+
   g_return_val_if_fail (FAINT_IS_LINE_MODEL (self), NULL);
-  return row < self->rows->len ? faint_line_item_new (self->list, self->differences,
-                                                      g_array_index (self->rows, guint, row))
-                               : NULL;
+  if (row >= self->rows->len)
+    return NULL;
+  item
+      = faint_line_item_new (self->list, self->differences, g_array_index (self->rows, guint, row));
+  faint_line_item_set_notation (item, &self->notation);
+  return item;
 }
 
 void

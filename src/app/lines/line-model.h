@@ -10,6 +10,7 @@
 
 #include "app/lines/line-filter.h"
 #include "app/lines/line-item.h"
+#include "figure/view.h"
 
 #include <gio/gio.h>
 
@@ -37,6 +38,12 @@ FaintLineList *faint_line_model_get_list (FaintLineModel *self); /* borrowed, ma
 /* FaintLineDifference (to be freed with g_free) by id of the line; a reference is taken. NULL: none
  * are known. */
 void faint_line_model_set_differences (FaintLineModel *self, GHashTable *differences);
+/* The unit of the axis, in which cells are written and a falling one turns the order of positions
+ * round. */
+void faint_line_model_set_axis (FaintLineModel *self, const FaintAxisUnit *axis);
+const FaintAxisUnit *faint_line_model_get_axis (FaintLineModel *self);
+/* Lines in @view (cm-1) alone are rows; not valid: all are. */
+void faint_line_model_set_view (FaintLineModel *self, FaintRange view);
 /* Takes @filter; NULL: every line is a row. */
 void faint_line_model_set_filter (FaintLineModel *self, FaintLineFilter *filter);
 /* By the first, equal ones by the next, then as in the list. What is not known comes last, whether

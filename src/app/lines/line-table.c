@@ -5,6 +5,7 @@
 #include "app/lines/line-table.h"
 
 #include <glib/gi18n.h>
+#include <math.h>
 
 #include "app/lines/line-cells.h"
 #include "app/lines/line-filter.h"
@@ -28,12 +29,15 @@ struct _FaintLineTable
   gboolean labelled[2]; /* some line has a label of the upper, the lower level */
   gboolean calculated;  /* some line has a difference from its calculated position */
   gboolean following;   /* the selection is being set from the session */
+  gboolean only_in_view;
 };
 
 enum
 {
   ACTIVATE_LINE,
   ROWS_SELECTED,
+  ROWS_CHANGED,
+  AXIS_CHANGED,
   N_SIGNALS
 };
 static guint signals[N_SIGNALS];
@@ -241,8 +245,9 @@ append_row (FaintLineTable *self, GString *text, guint row)
     if (is_shown (self, column))
       {
         g_autofree char *cell = faint_line_item_text (item, column);
+        g_autofree char *plain = faint_line_text_for_programs (cell);
 
-        append_cell (cells, cell);
+        append_cell (cells, plain);
       }
   g_string_append_printf (text, "%s\n", cells->str);
 }
@@ -278,6 +283,11 @@ faint_line_table_class_init (FaintLineTableClass *klass)
                       NULL, G_TYPE_NONE, 1, G_TYPE_UINT);
   signals[ROWS_SELECTED] = g_signal_new ("rows-selected", G_TYPE_FROM_CLASS (klass),
                                          G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+
+  signals[ROWS_CHANGED] = g_signal_new ("rows-changed", G_TYPE_FROM_CLASS (klass),
+                                        G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
+  signals[AXIS_CHANGED] = g_signal_new ("axis-changed", G_TYPE_FROM_CLASS (klass),
+                                        G_SIGNAL_RUN_LAST, 0, NULL, NULL, NULL, G_TYPE_NONE, 0);
 
   gtk_widget_class_set_layout_manager_type (widget_class, GTK_TYPE_BIN_LAYOUT);
   gtk_widget_class_set_css_name (widget_class, "linetable");
@@ -334,6 +344,28 @@ faint_line_table_init (FaintLineTable *self)
   gtk_widget_set_parent (self->scrolled, GTK_WIDGET (self));
 }
 
+/* A selected line that comes into view is selected in the table again. */
+static void
+follow_view (FaintLineTable *self)
+{
+  FaintRange view = { NAN, NAN };
+
+  if (self->only_in_view)
+    faint_session_get_view (self->session, &view.lower, &view.upper);
+  self->following = TRUE;
+  faint_line_model_set_view (self->lines, view);
+  self->following = FALSE;
+  follow_session (self);
+  g_signal_emit (self, signals[ROWS_CHANGED], 0);
+}
+
+static void
+on_view_changed (FaintSession *session, FaintLineTable *self)
+{
+  if (self->only_in_view)
+    follow_view (self);
+}
+
 GtkWidget *
 faint_line_table_new (FaintSession *session)
 {
@@ -342,6 +374,7 @@ faint_line_table_new (FaintSession *session)
   self->session = g_object_ref (session);
   g_signal_connect_object (session, "selection-changed", G_CALLBACK (on_session_selection), self,
                            0);
+  g_signal_connect_object (session, "view-changed", G_CALLBACK (on_view_changed), self, 0);
   return GTK_WIDGET (self);
 }
 
@@ -407,6 +440,48 @@ faint_line_table_set_differences (FaintLineTable *self, GHashTable *differences)
   show_anew (self);
 }
 
+void
+faint_line_table_set_axis (FaintLineTable *self, const FaintAxisUnit *axis)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  if (faint_axis_unit_same (axis, faint_line_model_get_axis (self->lines)))
+    return;
+  for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
+    {
+      g_autofree char *head = faint_line_column_head (column, axis);
+
+      gtk_column_view_column_set_title (self->columns[column], head);
+    }
+  faint_line_cells_narrow (self->cells);
+  faint_line_model_set_axis (self->lines, axis);
+  show_anew (self);
+  g_signal_emit (self, signals[AXIS_CHANGED], 0);
+}
+
+const FaintAxisUnit *
+faint_line_table_get_axis (FaintLineTable *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), NULL);
+  return faint_line_model_get_axis (self->lines);
+}
+
+void
+faint_line_table_set_only_in_view (FaintLineTable *self, gboolean only)
+{
+  g_return_if_fail (FAINT_IS_LINE_TABLE (self));
+  if (only == self->only_in_view)
+    return;
+  self->only_in_view = only;
+  follow_view (self);
+}
+
+gboolean
+faint_line_table_get_only_in_view (FaintLineTable *self)
+{
+  g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), FALSE);
+  return self->only_in_view;
+}
+
 GArray *
 faint_line_table_get_selected (FaintLineTable *self)
 {
@@ -469,7 +544,7 @@ faint_line_table_set_filter (FaintLineTable *self, const char *text, GError **er
   FaintLineFilter *conditions;
 
   g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), FALSE);
-  conditions = faint_line_filter_new (text, error);
+  conditions = faint_line_filter_new (text, faint_line_model_get_axis (self->lines), error);
   faint_line_model_set_filter (self->lines, conditions);
   /* rows that are hidden now are not selected any more: no edit may reach them */
   tell_several (self);
@@ -502,7 +577,12 @@ faint_line_table_to_text (FaintLineTable *self)
   g_return_val_if_fail (FAINT_IS_LINE_TABLE (self), NULL);
   for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
     if (is_shown (self, column))
-      append_cell (text, faint_line_column_title (column));
+      {
+        g_autofree char *head
+            = faint_line_column_head (column, faint_line_model_get_axis (self->lines));
+
+        append_cell (text, head);
+      }
   g_string_append_c (text, '\n');
 
   n = faint_line_selection_get_n (self->selection);

@@ -17,8 +17,8 @@ G_BEGIN_DECLS
 G_DECLARE_FINAL_TYPE (FaintLineTable, faint_line_table, FAINT, LINE_TABLE, GtkWidget)
 
 /* Signals: "activate-line" (guint id), a double click or Enter; "rows-selected", others than
- * before.
- */
+ * before; "rows-changed", the view of the plots has others; "axis-changed", so that conditions mean
+ * others. */
 GtkWidget *faint_line_table_new (FaintSession *session);
 
 /* What a right click, the Menu key and Shift+F10 open, for the selected rows. */
@@ -29,6 +29,12 @@ void faint_line_table_set_list (FaintLineTable *self, FaintLineList *list);
 /* Observed minus calculated positions, as faint_line_model_set_differences() takes them; the column
  * is there while there are any. */
 void faint_line_table_set_differences (FaintLineTable *self, GHashTable *differences);
+/* The unit of the axis, in which heads, cells and conditions are. */
+void faint_line_table_set_axis (FaintLineTable *self, const FaintAxisUnit *axis);
+const FaintAxisUnit *faint_line_table_get_axis (FaintLineTable *self);
+/* TRUE: lines outside of the visible range are no rows, whatever becomes visible. */
+void faint_line_table_set_only_in_view (FaintLineTable *self, gboolean only);
+gboolean faint_line_table_get_only_in_view (FaintLineTable *self);
 /* Ids of the selected rows, in the order shown; guint. Free with g_array_unref. */
 GArray *faint_line_table_get_selected (FaintLineTable *self);
 void faint_line_table_select_all (FaintLineTable *self);
@@ -51,8 +57,8 @@ gboolean faint_line_table_set_filter (FaintLineTable *self, const char *text, GE
 /* Sorts as a click on the head of @column does. */
 void faint_line_table_sort_by (FaintLineTable *self, FaintLineColumn column, GtkSortType order);
 
-/* The selected rows, or all when none is, as tab-separated text with a row of heads;
- * of the columns shown. */
+/* The selected rows, or all when none is, as tab-separated text with a row of heads; of the columns
+ * and in the units shown, minus signs as programs read them. */
 char *faint_line_table_to_text (FaintLineTable *self);
 
 G_END_DECLS

@@ -245,7 +245,7 @@ build_find (FaintLinesPane *self)
 
   faint_pane_wide (grid, faint_options_box_new (self->document));
   self->range = faint_pane_value (grid, _ ("Range"));
-  gtk_box_append (GTK_BOX (ranges), faint_pane_button (_ ("What Is in _View"), "win.range-view"));
+  gtk_box_append (GTK_BOX (ranges), faint_pane_button (_ ("_Visible Range"), "win.range-view"));
   gtk_box_append (GTK_BOX (ranges), faint_pane_button (_ ("_Whole Span"), "win.range-all"));
   faint_pane_wide (grid, ranges);
 

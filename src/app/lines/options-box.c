@@ -29,12 +29,12 @@ static const struct
   { "find_rounds", N_ ("Rounds of finding"), NULL, KIND_NUMBER, FALSE, 0, 20, 1 },
   { "baseline_degree", N_ ("Baseline degree"), NULL, KIND_NUMBER, FALSE, 0, 8, 1 },
   { "doppler_free", N_ ("Fit the Doppler widths"), NULL, KIND_SWITCH, FALSE, 0, 1, 1 },
-  { "width_shared", N_ ("Faint lines learn their width"),
-    N_ ("The spread of the Lorentz widths of well-determined lines informs those of faint ones"),
+  { "width_shared", N_ ("Weak lines share a width"),
+    N_ ("Lorentz widths of weak lines are held to the mean and spread of the well-determined ones"),
     KIND_SWITCH, FALSE, 0, 1, 1 },
-  { "lorentz_common", N_ ("One Lorentz width for all"),
-    N_ ("All free Lorentz widths are one parameter"), KIND_SWITCH, TRUE, 0, 1, 1 },
-  { "doppler_common", N_ ("One Doppler width for all"),
+  { "lorentz_common", N_ ("Common Lorentz width"), N_ ("All free Lorentz widths are one parameter"),
+    KIND_SWITCH, TRUE, 0, 1, 1 },
+  { "doppler_common", N_ ("Common Doppler width"),
     N_ ("All free Doppler widths are one parameter, in proportion to the position"), KIND_SWITCH,
     TRUE, 0, 1, 1 },
   { "detuning_free", N_ ("Fit the detuning"),
@@ -285,10 +285,10 @@ build (FaintOptionsBox *self)
   gtk_box_append (GTK_BOX (self), usual);
   gtk_box_append (GTK_BOX (self), expander);
   gtk_box_append (GTK_BOX (self), further);
-  self->reset = faint_pane_button (_ ("_Usual Options"), NULL);
+  self->reset = faint_pane_button (_ ("_Default Options"), NULL);
   gtk_widget_set_halign (self->reset, GTK_ALIGN_START);
   gtk_widget_set_tooltip_text (self->reset,
-                               _ ("All options as they are at first; the range stays"));
+                               _ ("All options back to their defaults; the range stays"));
   g_signal_connect (self->reset, "clicked", G_CALLBACK (on_reset), self);
   gtk_box_append (GTK_BOX (self), self->reset);
 }

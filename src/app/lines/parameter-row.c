@@ -6,6 +6,8 @@
 
 #include <glib/gi18n.h>
 
+#include "app/document/session-axis.h"
+#include "app/lines/line-axis.h"
 #include "app/lines/line-shape.h"
 #include "app/lines/line-ties.h"
 #include "app/lines/line-words.h"
@@ -56,6 +58,7 @@ struct _FaintParameterRow
   FaintDocument *document;
   FaintSession *session;
   FaintPlace place;
+  GtkWidget *name;
   GtkWidget *state; /* GtkDropDown: Choice */
   GtkWidget *entry;
   GtkWidget *doubt;          /* says that the data do not determine it */
@@ -71,6 +74,14 @@ static const FaintLine *
 selected_line (FaintParameterRow *self)
 {
   return faint_document_get_line (self->document, faint_session_get_selected (self->session));
+}
+
+static FaintAxisUnit
+axis_of (FaintParameterRow *self)
+{
+  FaintSpectrum *spectrum = faint_document_get_spectrum (self->document);
+
+  return faint_session_axis (self->session, spectrum != NULL ? spectrum->setup : NULL);
 }
 
 static gboolean
@@ -141,6 +152,7 @@ update_tie (FaintParameterRow *self, const FaintLine *line, const FaintParameter
   gsize at = faint_line_list_index_of (lines, parameter->tied_to);
   gboolean tied = parameter->state == FAINT_STATE_TIED && at != G_MAXSIZE;
   gboolean is_distance = self->place == FAINT_PLACE_POSITION;
+  FaintAxisUnit axis = axis_of (self);
   g_autofree char *words = faint_tie_in_words (lines, line, self->place);
   char position[G_ASCII_DTOSTR_BUF_SIZE];
 
@@ -157,7 +169,7 @@ update_tie (FaintParameterRow *self, const FaintLine *line, const FaintParameter
   gtk_spin_button_set_value (GTK_SPIN_BUTTON (self->target), (double)at + 1);
   faint_quantity_entry_set (
       FAINT_QUANTITY_ENTRY (self->amount),
-      is_distance ? faint_quantity (FAINT_DIMENSION_WAVENUMBER, parameter->tie_offset, NAN)
+      is_distance ? faint_line_axis_distance (&axis, parameter->tie_offset)
                   : faint_quantity (FAINT_DIMENSION_NUMBER, parameter->tie_factor, NAN));
 }
 
@@ -193,6 +205,23 @@ update_doubt (FaintParameterRow *self, const FaintLine *line, const FaintParamet
     faint_quantity_entry_set_digits (entry, is_position ? 12 : 9, is_position ? 11 : 6);
 }
 
+/* In the unit of the axis. */
+static void
+show_value (FaintParameterRow *self, const FaintParameter *parameter)
+{
+  FaintDimension dimension = places[self->place].dimension;
+  FaintAxisUnit axis = axis_of (self);
+  g_autofree char *name = self->place == FAINT_PLACE_POSITION
+                              ? faint_line_axis_name (&axis)
+                              : g_strdup (_ (places[self->place].name));
+
+  gtk_label_set_text (GTK_LABEL (self->name), name);
+  faint_quantity_entry_set_dimension (FAINT_QUANTITY_ENTRY (self->entry),
+                                      faint_line_axis_dimension (&axis, self->place, dimension));
+  faint_quantity_entry_set (FAINT_QUANTITY_ENTRY (self->entry),
+                            faint_line_axis_quantity (&axis, self->place, parameter, dimension));
+}
+
 void
 faint_parameter_row_update (FaintParameterRow *self, const FaintLine *line)
 {
@@ -202,9 +231,7 @@ faint_parameter_row_update (FaintParameterRow *self, const FaintLine *line)
   self->filling = TRUE;
   gtk_widget_set_visible (GTK_WIDGET (self), faint_profile_has (line->profile, self->place));
   update_doubt (self, line, parameter);
-  faint_quantity_entry_set (
-      FAINT_QUANTITY_ENTRY (self->entry),
-      faint_quantity (places[self->place].dimension, parameter->value, parameter->u));
+  show_value (self, parameter);
   update_words (self);
   gtk_drop_down_set_selected (GTK_DROP_DOWN (self->state), choice_of (parameter));
   update_tie (self, line, parameter);
@@ -215,14 +242,16 @@ static void
 on_committed (FaintQuantityEntry *entry, FaintParameterRow *self)
 {
   const FaintLine *found = selected_line (self);
-  double value = faint_quantity_entry_get (entry).value;
+  FaintAxisUnit axis = axis_of (self);
+  double value = faint_line_axis_value (&axis, self->place, faint_quantity_entry_get (entry));
   FaintLine line;
   FaintParameter *parameter;
 
   if (found == NULL)
     return;
   if (places[self->place].rule
-      && !(value >= places[self->place].least && value <= places[self->place].most))
+      && !(value >= places[self->place].least && value <= places[self->place].most
+           && (self->place != FAINT_PLACE_POSITION || isfinite (value))))
     {
       say (self, _ (places[self->place].rule));
       return;
@@ -370,6 +399,7 @@ build_top (FaintParameterRow *self, const char *name)
   GtkWidget *top = gtk_box_new (GTK_ORIENTATION_HORIZONTAL, 6);
   GtkWidget *label = gtk_label_new (name);
 
+  self->name = label;
   gtk_label_set_xalign (GTK_LABEL (label), 0);
   gtk_label_set_wrap (GTK_LABEL (label), TRUE);
   gtk_widget_set_hexpand (label, TRUE);

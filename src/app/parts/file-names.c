@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/parts/file-names.h"
 
+#include <glib/gi18n.h>
 #include <string.h>
 
 /* Behind the last dot of the name; NULL where that is no ending. */
@@ -48,6 +49,12 @@ faint_file_name_with_ending (const char *path, const char *ending)
                                    : g_strconcat (typed, ".", ending, NULL);
 }
 
+gboolean
+faint_file_name_has_ending (const char *path)
+{
+  return ending_of (path) != NULL;
+}
+
 /* FALSE where the ending is that of no format. */
 static gboolean
 format_of (const char *path, FaintListFormat *format)
@@ -73,19 +80,20 @@ faint_file_name_list_format (const char *path, FaintListFormat otherwise)
 }
 
 char *
-faint_file_name_for_list (const char *path, FaintListFormat format, gboolean by_name)
+faint_file_name_in_format (const char *path, const char *const *endings, const char *chosen,
+                           GError **error)
 {
-  static const char *const endings[] = { "csv", "record", "vot", "xml", "json", NULL };
-  g_autofree char *typed = faint_file_name_typed (path, endings);
-  FaintListFormat named = format;
-  gboolean is_named = format_of (typed, &named);
-  const char *suffix = faint_list_format_suffix (format);
+  const char *ending = ending_of (path);
+  g_autofree char *expected = NULL;
 
-  if (is_named && (by_name || named == format))
-    return g_steal_pointer (&typed);
-  if (is_named)
-    *(char *)(ending_of (typed) - 1) = '\0';
-  else if (format == FAINT_LIST_CSV)
-    return faint_file_name_with_ending (typed, suffix);
-  return g_strconcat (typed, ".", suffix, NULL); /* so that the ending says the format */
+  if (ending == NULL)
+    return g_strconcat (path, ".", chosen, NULL);
+  if (is_one_of (ending, endings))
+    return g_strdup (path);
+  expected = g_strjoinv (", .", (char **)endings);
+  g_set_error (error, G_IO_ERROR, G_IO_ERROR_INVALID_FILENAME,
+               /* Translators: the ending of a file's name, then the possible ones: .csv, .json */
+               _ ("No format has the ending .%s; one of .%s was expected, or no ending."), ending,
+               expected);
+  return NULL;
 }

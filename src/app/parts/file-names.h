@@ -4,6 +4,8 @@
  */
 #pragma once
 
+#include <gio/gio.h>
+
 #include "faint/lines/list-file.h"
 
 /* What was meant by @path: a file dialog selects a name without its ending, and whoever types
@@ -17,12 +19,17 @@ char *faint_file_name_typed (const char *path, const char *const *endings);
  * g_free. */
 char *faint_file_name_with_ending (const char *path, const char *ending);
 
+/* Whether the name of @path has what may be an ending: "a.svg" and "sample.N2O", not "run-1.3hPa".
+ */
+gboolean faint_file_name_has_ending (const char *path);
+
 /* Format of a line list by the ending of @path (that of list-file.h, and ".xml" for a VOTable);
  * @otherwise where it is none of them. */
 FaintListFormat faint_file_name_list_format (const char *path, FaintListFormat otherwise);
 
-/* Where a line list is to be written: @path with the ending of @format, which replaces that of
- * another format. With @by_name an ending of another format is kept, and says which one is meant.
- * The ending says the format by faint_file_name_list_format() with CSV otherwise. Free with g_free.
- */
-char *faint_file_name_for_list (const char *path, FaintListFormat format, gboolean by_name);
+/* Where a file that has one of several formats is to be written: @path with the ending @chosen
+ * where its name has none. An ending that is one of @endings (NULL-terminated, without dots) stays
+ * and says the format, whatever was chosen. NULL with G_IO_ERROR_INVALID_FILENAME in words,
+ * translated, where the name has another one. Free with g_free. */
+char *faint_file_name_in_format (const char *path, const char *const *endings, const char *chosen,
+                                 GError **error);

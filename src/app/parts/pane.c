@@ -6,6 +6,7 @@
 
 #include <math.h>
 
+#include "app/parts/quantity-text.h"
 #include "faint/base/quantity.h"
 
 #define ROW_KEY "faint-rows"
@@ -254,15 +255,15 @@ faint_pane_set_value (GtkWidget *label, const char *text)
 void
 faint_pane_set_number (GtkWidget *label, const char *format, double value, const char *unit)
 {
-  char number[G_ASCII_DTOSTR_BUF_SIZE];
-  g_autofree char *text = NULL;
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *number = NULL, *text = NULL;
 
   if (!isfinite (value))
     {
       faint_pane_set_value (label, NULL);
       return;
     }
-  g_ascii_formatd (number, sizeof number, format, value);
+  number = faint_true_minus (g_strdup (g_ascii_formatd (digits, sizeof digits, format, value)));
   text = *unit ? g_strdup_printf ("%s %s", number, unit) : g_strdup (number);
   faint_pane_set_value (label, text);
 }
@@ -283,7 +284,7 @@ faint_pane_set_measured (GtkWidget *label, double value, double u, const char *u
       faint_pane_set_number (label, "%.8g", value, unit);
       return;
     }
-  number = faint_format_concise (value, u);
+  number = faint_true_minus (faint_format_concise (value, u));
   text = *unit ? g_strdup_printf ("%s %s", number, unit) : g_strdup (number);
   faint_pane_set_value (label, text);
 }

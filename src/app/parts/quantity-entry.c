@@ -180,6 +180,13 @@ faint_quantity_entry_set_digits (FaintQuantityEntry *self, guint most, guint sho
 }
 
 void
+faint_quantity_entry_set_dimension (FaintQuantityEntry *self, FaintDimension dimension)
+{
+  g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
+  self->dimension = dimension;
+}
+
+void
 faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity)
 {
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));

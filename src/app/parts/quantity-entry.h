@@ -29,6 +29,8 @@ void faint_quantity_entry_set_short (FaintQuantityEntry *self, gboolean in_short
  * first.
  */
 void faint_quantity_entry_set_digits (FaintQuantityEntry *self, guint most, guint shown);
+/* What it takes from now on; set a quantity of it next. */
+void faint_quantity_entry_set_dimension (FaintQuantityEntry *self, FaintDimension dimension);
 /* Shows @quantity and forgets what was typed. */
 void faint_quantity_entry_set (FaintQuantityEntry *self, FaintQuantity quantity);
 /* What was last set or committed. */

@@ -13,6 +13,20 @@ equal_or_both_nan (double a, double b)
   return a == b || (isnan (a) && isnan (b));
 }
 
+char *
+faint_true_minus (char *number)
+{
+  g_autofree char *plain = number;
+
+  return *plain == '-' ? g_strconcat ("−", plain + 1, NULL) : g_steal_pointer (&plain);
+}
+
+char *
+faint_signed (int number)
+{
+  return faint_true_minus (g_strdup_printf ("%d", number));
+}
+
 gboolean
 faint_quantity_same (FaintQuantity a, FaintQuantity b)
 {

@@ -32,6 +32,12 @@ gboolean faint_quantity_from_words (const char *text, FaintDimension dimension,
  * "1.2e-09". @value above 0. Free with g_free. */
 char *faint_two_digits (double value);
 
+/* Takes a number and gives it back with the true minus sign before it, U+2212, where it had a
+ * hyphen: for words to be read, not for files. That of an exponent stays. Free with g_free. */
+char *faint_true_minus (char *number);
+/* "12", "−8". Free with g_free. */
+char *faint_signed (int number);
+
 /* Equal value, uncertainty and unit; unknown equals unknown. */
 gboolean faint_quantity_same (FaintQuantity a, FaintQuantity b);
 

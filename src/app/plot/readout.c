@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "app/plot/readout.h"
 
+#include "app/parts/quantity-text.h"
 #include "figure/transition-name.h"
 
 #include <glib/gi18n.h>
@@ -101,7 +102,7 @@ text_of (const char *word, double value, double u)
   if (isnan (value))
     return g_strdup ("");
   if (u > 0)
-    number = faint_format_concise (value, u);
+    number = faint_true_minus (faint_format_concise (value, u));
   else
     number = g_strdup (g_ascii_formatd (plain, sizeof plain, "%.6g", value));
   return g_strdup_printf ("%s %s", word, number);
@@ -152,16 +153,11 @@ text_of_residual (double residual)
 static char *
 text_of_position (const FaintLine *line, const FaintReadout *what)
 {
-  double at = line->position.value, u = line->position.u;
-  double value = faint_axis_unit_value (&what->unit, at);
   const char *symbol = faint_axis_unit_symbol (what->unit.kind);
-  g_autofree char *number = NULL;
+  g_autofree char *number
+      = faint_axis_unit_concise (&what->unit, line->position.value, line->position.u, what->pixel);
 
-  if (!(u > 0) || !isfinite (u))
-    return faint_axis_unit_format (&what->unit, at, what->pixel);
-  number = faint_format_concise (fabs (value),
-                                 fabs (faint_axis_unit_value (&what->unit, at + u) - value));
-  return g_strconcat (value < 0 ? "−" : "", number, *symbol ? " " : "", symbol, NULL);
+  return g_strconcat (number, *symbol ? " " : "", symbol, NULL);
 }
 
 static char *
@@ -187,14 +183,13 @@ text_of_line (const FaintLine *line, const FaintReadout *what)
   return g_string_free (text, FALSE);
 }
 
-/* "P(12) expected at 7790.22, S = 1.2e-26 cm/molecule, not found" */
+/* "P(12) expected at 7790.2204(12) cm⁻¹, S = 1.2e-26 cm/molecule, not found" */
 static char *
 text_of_predicted (const FaintReadout *what)
 {
   const FaintLine *line = what->predicted;
   g_autofree char *name = faint_transition_name (line);
-  g_autofree char *position
-      = faint_axis_unit_format (&what->unit, line->position.value, what->pixel);
+  g_autofree char *position = text_of_position (line, what);
   char strength[G_ASCII_DTOSTR_BUF_SIZE];
   GString *text = g_string_new (NULL);
 

@@ -8,6 +8,7 @@
 #include "app/review/errors-view.h"
 #include "app/parts/number-spin.h"
 #include "app/parts/pane.h"
+#include "app/parts/quantity-text.h"
 #include "app/review/review-words.h"
 #include "app/data/samples.h"
 
@@ -158,7 +159,7 @@ add_cell (GtkWidget *grid, const char *text, int column, int row)
 static char *
 measured (double value, double u)
 {
-  return isfinite (value) ? faint_format_concise (value, u) : g_strdup ("–");
+  return isfinite (value) ? faint_true_minus (faint_format_concise (value, u)) : g_strdup ("–");
 }
 
 /* Claimed over refitted, and the normalised error. */
@@ -316,7 +317,7 @@ add_samples (FaintReviewPane *self, GtkWidget *grid)
 {
   g_autoptr (GPtrArray) samples = faint_samples_find_claimed ();
 
-  self->samples = gtk_box_new (GTK_ORIENTATION_VERTICAL, 0);
+  self->samples = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   for (guint i = 0; i < samples->len; i++)
     {
       const FaintSample *sample = g_ptr_array_index (samples, i);

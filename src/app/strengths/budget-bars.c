@@ -27,7 +27,7 @@ faint_source_in_words (FaintUncertaintySource source)
     [FAINT_SOURCE_PRESSURE] = N_ ("Pressure"),
     [FAINT_SOURCE_MOLE_FRACTION] = N_ ("Mole fraction"),
     [FAINT_SOURCE_LENGTH] = N_ ("Length"),
-    [FAINT_SOURCE_CAVITY] = N_ ("Finesse"),
+    [FAINT_SOURCE_CAVITY] = N_ ("Cavity"),
     [FAINT_SOURCE_DETUNING] = N_ ("Detuning"),
     [FAINT_SOURCE_MASS] = N_ ("Molar mass"),
     [FAINT_SOURCE_REPETITION_RATE] = N_ ("Repetition rate"),

@@ -45,9 +45,13 @@ on_run (GObject *source, GAsyncResult *result, gpointer data)
 {
   g_autoptr (FaintWindow) self = data;
   g_autoptr (GError) error = NULL;
+  gboolean done = faint_document_run_finish (FAINT_DOCUMENT (source), result, &error);
 
-  if (!faint_document_run_finish (FAINT_DOCUMENT (source), result, &error)
-      && !g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED) && self->document)
+  if (self->document == NULL)
+    return;
+  if (done)
+    _faint_window_say_poor_fit (self);
+  else if (!g_error_matches (error, G_IO_ERROR, G_IO_ERROR_CANCELLED))
     _faint_window_say_failure (self, _ ("The fit did not succeed"), error);
 }
 

@@ -90,6 +90,7 @@ missing_of (FaintWindow *self, const FaintAssignment *result)
         continue;
       line.id = i + 1;
       line.position.value = it->position;
+      line.position.u = it->u;
       line.strength.value = it->strength;
       g_ptr_array_add (texts, faint_assignment_upper_label (result, it->band, it->ladder, it->j));
       line.upper = g_ptr_array_index (texts, texts->len - 1);

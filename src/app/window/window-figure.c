@@ -4,6 +4,8 @@
  */
 #include "app/window/window-private.h"
 
+#include <math.h>
+
 #include "faint/base/files.h"
 #include "app/what-if/what-if-box.h"
 
@@ -121,6 +123,9 @@ _faint_window_draw_figure (FaintWindow *self, cairo_t *cr, FaintRect place)
   FaintRange across;
 
   faint_plot_get_figure (FAINT_PLOT (self->plot), &figure);
+  /* what is selected or marked belongs to the hand at the window, not to the figure */
+  figure.selected = 0;
+  figure.range = (FaintRange){ NAN, NAN };
   faint_session_get_view (self->session, &across.lower, &across.upper);
   faint_canvas_fill (&canvas, FAINT_PART_BACKGROUND, place);
   faint_spectrum_figure_draw (&figure, &canvas, place,

@@ -11,10 +11,12 @@
 #include "app/lines/record-export-window.h"
 
 static const char *const list_endings[] = { "csv", "record", "vot", "xml", "json", "gz", NULL };
-static const char *const figure_endings[] = { "png", "svg", "pdf", NULL };
+static const char *const written_list_endings[] = { "csv", "record", "vot", "xml", "json", NULL };
+static const char *const figure_endings[] = { "svg", "pdf", "png", NULL };
+static const char *const report_endings[] = { "pdf", NULL };
 
 #define PATH_KEY "faint-path"
-#define HAS_FORMAT_KEY "faint-has-format" /* of a dialog that asks for the format of a list */
+#define HAS_FORMAT_KEY "faint-has-format" /* of a dialog that asks for the format */
 
 /* What to do with the files that were chosen. */
 typedef void (*Chosen) (FaintWindow *self, GListModel *files);
@@ -54,9 +56,9 @@ on_response (GtkNativeDialog *dialog, int response, FaintWindow *self)
   Chosen chosen = (Chosen)g_object_get_data (G_OBJECT (dialog), "faint-chosen");
   g_autoptr (GListModel) files = NULL;
 
-  g_clear_pointer (&self->list_format, g_free);
+  g_clear_pointer (&self->chosen_format, g_free);
   if (g_object_get_data (G_OBJECT (dialog), HAS_FORMAT_KEY))
-    self->list_format
+    self->chosen_format
         = g_strdup (gtk_file_chooser_get_choice (GTK_FILE_CHOOSER (dialog), "format"));
   if (response == GTK_RESPONSE_ACCEPT)
     files = gtk_file_chooser_get_files (GTK_FILE_CHOOSER (dialog));
@@ -167,18 +169,28 @@ may_write (FaintWindow *self, const char *chosen, const char *path)
   return FALSE;
 }
 
-/* The path that was chosen, with its ending, one of @endings or else @ending; NULL with words in
- * the window. */
+/* The path that was chosen, with its ending; NULL with words in the window. */
 static char *
-chosen_path (FaintWindow *self, GListModel *files, const char *ending, const char *const *endings)
+chosen_path (FaintWindow *self, GListModel *files, const char *ending)
 {
   g_auto (GStrv) paths = local_paths (self, files);
-  g_autofree char *typed
-      = paths != NULL && endings != NULL ? faint_file_name_typed (paths[0], endings) : NULL;
-  g_autofree char *path
-      = paths != NULL ? faint_file_name_with_ending (typed != NULL ? typed : paths[0], ending)
-                      : NULL;
+  g_autofree char *path = paths != NULL ? faint_file_name_with_ending (paths[0], ending) : NULL;
 
+  return path != NULL && may_write (self, paths[0], path) ? g_steal_pointer (&path) : NULL;
+}
+
+/* The same of a file that has one of several formats: by the ending of its name, else as chosen. */
+static char *
+path_in_format (FaintWindow *self, GListModel *files, const char *const *endings,
+                const char *chosen)
+{
+  g_auto (GStrv) paths = local_paths (self, files);
+  g_autoptr (GError) error = NULL;
+  g_autofree char *path
+      = paths != NULL ? faint_file_name_in_format (paths[0], endings, chosen, &error) : NULL;
+
+  if (error != NULL)
+    faint_window_say (self, _ ("Nothing was exported"), error->message);
   return path != NULL && may_write (self, paths[0], path) ? g_steal_pointer (&path) : NULL;
 }
 
@@ -192,7 +204,7 @@ save_to (FaintWindow *self, const char *path)
 static void
 save_chosen (FaintWindow *self, GListModel *files)
 {
-  g_autofree char *path = chosen_path (self, files, "faintline", NULL);
+  g_autofree char *path = chosen_path (self, files, "faintline");
 
   if (path != NULL)
     save_to (self, path);
@@ -336,15 +348,6 @@ _faint_window_export (FaintWindow *self, FaintExport what, const char *path)
 }
 
 static void
-export_chosen (FaintWindow *self, GListModel *files, FaintExport what, const char *ending)
-{
-  g_autofree char *path = chosen_path (self, files, ending, NULL);
-
-  if (path != NULL)
-    _faint_window_export (self, what, path);
-}
-
-static void
 export_list (FaintWindow *self, const char *path)
 {
   _faint_window_export (self, FAINT_EXPORT_LINES, path);
@@ -375,21 +378,27 @@ _faint_window_export_list (FaintWindow *self, const char *path)
   gtk_window_present (GTK_WINDOW (question));
 }
 
-/* The format is the one chosen; while that is the first, CSV, the ending of a name may say another.
- */
 static void
 lines_chosen (FaintWindow *self, GListModel *files)
 {
-  g_auto (GStrv) paths = local_paths (self, files);
   FaintListFormat format = FAINT_LIST_CSV;
   g_autofree char *path = NULL;
 
-  if (paths == NULL)
-    return;
-  faint_list_format_from_name (self->list_format, &format);
-  path = faint_file_name_for_list (paths[0], format, format == FAINT_LIST_CSV);
-  if (may_write (self, paths[0], path))
+  faint_list_format_from_name (self->chosen_format, &format);
+  path = path_in_format (self, files, written_list_endings, faint_list_format_suffix (format));
+  if (path != NULL)
     _faint_window_export_list (self, path);
+}
+
+/* A dialog cannot change a name while a format is chosen in it, nor the other way round: so the
+ * name has no ending at first, and the choice says that one in the name counts before it. */
+static void
+ask_format (GtkFileChooserNative *dialog, const char **names, const char **words)
+{
+  g_object_set_data (G_OBJECT (dialog), HAS_FORMAT_KEY, GINT_TO_POINTER (TRUE));
+  gtk_file_chooser_add_choice (GTK_FILE_CHOOSER (dialog), "format",
+                               _ ("Format, unless the name has an ending"), names, words);
+  gtk_file_chooser_set_choice (GTK_FILE_CHOOSER (dialog), "format", names[0]);
 }
 
 static void
@@ -397,51 +406,58 @@ choose_list (FaintWindow *self)
 {
   const char *names[FAINT_LIST_N + 1] = { NULL };
   g_autofree char *name = stem (self);
-  g_autofree char *file = g_strconcat (name, "-lines.csv", NULL);
+  g_autofree char *file = g_strconcat (name, "-lines", NULL);
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Export Line List"), GTK_FILE_CHOOSER_ACTION_SAVE, lines_chosen);
-  const char *const words[] = { "CSV", _ ("Record of 160 columns"), "VOTable", "JSON", NULL };
+  const char *words[] = { "CSV", _ ("Record of 160 columns"), "VOTable", "JSON", NULL };
 
   for (guint i = 0; i < FAINT_LIST_N; i++)
     names[i] = faint_list_format_name ((FaintListFormat)i);
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), file);
   add_filter (dialog, _ ("Line lists"), list_endings);
   add_filter_for_all (dialog);
-  g_object_set_data (G_OBJECT (dialog), HAS_FORMAT_KEY, GINT_TO_POINTER (TRUE));
-  gtk_file_chooser_add_choice (GTK_FILE_CHOOSER (dialog), "format", _ ("Format"), names,
-                               (const char **)words);
-  gtk_file_chooser_set_choice (GTK_FILE_CHOOSER (dialog), "format", names[FAINT_LIST_CSV]);
+  ask_format (dialog, names, words);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 
 static void
 comb_table_chosen (FaintWindow *self, GListModel *files)
 {
-  export_chosen (self, files, FAINT_EXPORT_COMB_TABLE, "comb");
+  g_autofree char *path = chosen_path (self, files, "comb");
+
+  if (path != NULL)
+    _faint_window_export (self, FAINT_EXPORT_COMB_TABLE, path);
+}
+
+static void
+write_report (FaintWindow *self, GListModel *files, FaintExport what)
+{
+  g_autoptr (GPtrArray) bands = _faint_window_bands (self);
+  g_autofree char *path = path_in_format (self, files, report_endings, "pdf");
+
+  if (path == NULL)
+    return;
+  faint_document_set_bands (self->document, bands);
+  _faint_window_export (self, what, path);
 }
 
 static void
 report_chosen (FaintWindow *self, GListModel *files)
 {
-  g_autoptr (GPtrArray) bands = _faint_window_bands (self);
-
-  faint_document_set_bands (self->document, bands);
-  export_chosen (self, files, FAINT_EXPORT_REPORT, "pdf");
+  write_report (self, files, FAINT_EXPORT_REPORT);
 }
 
 static void
 report_short_chosen (FaintWindow *self, GListModel *files)
 {
-  g_autoptr (GPtrArray) bands = _faint_window_bands (self);
-
-  faint_document_set_bands (self->document, bands);
-  export_chosen (self, files, FAINT_EXPORT_REPORT_SHORT, "pdf");
+  write_report (self, files, FAINT_EXPORT_REPORT_SHORT);
 }
 
 static void
 figure_chosen (FaintWindow *self, GListModel *files)
 {
-  g_autofree char *path = chosen_path (self, files, "pdf", figure_endings);
+  const char *chosen = self->chosen_format != NULL ? self->chosen_format : figure_endings[0];
+  g_autofree char *path = path_in_format (self, files, figure_endings, chosen);
   g_autoptr (GError) error = NULL;
 
   if (path == NULL)
@@ -476,12 +492,16 @@ void
 _faint_window_choose_figure (FaintWindow *self)
 {
   g_autofree char *name = stem (self);
-  g_autofree char *file = g_strdup_printf ("%s.svg", name);
+  /* what looks like an ending of another kind is not taken for one before this */
+  g_autofree char *file
+      = faint_file_name_has_ending (name) ? g_strconcat (name, ".svg", NULL) : g_strdup (name);
+  const char *words[] = { "SVG", "PDF", "PNG", NULL };
   GtkFileChooserNative *dialog
       = dialog_new (self, _ ("Export Figure"), GTK_FILE_CHOOSER_ACTION_SAVE, figure_chosen);
 
   gtk_file_chooser_set_current_name (GTK_FILE_CHOOSER (dialog), file);
-  add_filter (dialog, _ ("PNG, SVG or PDF, by the name's ending"), figure_endings);
+  add_filter (dialog, _ ("SVG, PDF or PNG"), figure_endings);
+  ask_format (dialog, (const char **)figure_endings, words);
   gtk_native_dialog_show (GTK_NATIVE_DIALOG (dialog));
 }
 

@@ -23,7 +23,7 @@ struct _FaintWindow
   FaintDocument *document;
   FaintSession *session;
   GtkFileChooserNative *dialog;         /* the one that is open, or NULL */
-  char *list_format;                    /* chosen in it for a line list, or NULL */
+  char *chosen_format;                  /* in it, of a list or a figure, or NULL */
   char *missing;                        /* said of fields that are empty, or NULL */
   GMenu *history_menu;                  /* undo and redo, with their labels */
   GCancellable *figure_work;            /* of the figure data being made, or NULL */
@@ -139,6 +139,9 @@ const FaintLine *_faint_window_find_line (FaintWindow *self, guint id);
 void _faint_window_select_review (FaintWindow *self);
 /* "3 of 40 lines". Free with g_free. */
 char *_faint_window_review_count (FaintWindow *self);
+/* How a review stands, "Reviewed: 12 agree, 3 differ"; NULL where none is shown. Free with g_free.
+ */
+char *_faint_window_review_state (FaintWindow *self);
 void _faint_window_drop_review (FaintWindow *self);
 
 /* window.c */
@@ -207,6 +210,8 @@ void _faint_window_tell_exported (FaintWindow *self, FaintExport what, const cha
 void _faint_window_tell_figure (FaintWindow *self, const char *path);
 void _faint_window_tell_assigned (FaintWindow *self);
 /* The words of @error in the window, or the fields that are missing. */
+/* Says so in words where the last fit describes the data poorly. */
+void _faint_window_say_poor_fit (FaintWindow *self);
 void _faint_window_say_failure (FaintWindow *self, const char *heading, const GError *error);
 
 /* window-job.c */

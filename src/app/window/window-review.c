@@ -10,6 +10,7 @@
 #include "app/review/review-pane.h"
 #include "app/review/review-table.h"
 #include "app/review/review-view.h"
+#include "app/review/review-words.h"
 #include "app/review/sign-off-window.h"
 
 static FaintReviewer *
@@ -191,10 +192,26 @@ enter (FaintWindow *self, FaintReview *review)
   g_task_run_in_thread (task, make_in_thread);
 }
 
+char *
+_faint_window_review_state (FaintWindow *self)
+{
+  FaintReview *review = faint_reviewer_get_result (reviewer_of (self));
+  g_autofree char *counts = NULL;
+
+  if (review == NULL || faint_session_get_stage (self->session) != FAINT_STAGE_REVIEW)
+    return NULL;
+  if (!faint_reviewer_is_current (reviewer_of (self)))
+    return g_strdup (_ ("Changed since the review"));
+  counts = faint_review_counts_in_words (review);
+  /* Translators: of a claimed list; such as "12 agree, 3 differ" */
+  return g_strdup_printf (_ ("Reviewed: %s"), counts);
+}
+
 void
 _faint_window_update_review (FaintWindow *self)
 {
   gboolean shown = faint_session_get_stage (self->session) == FAINT_STAGE_REVIEW;
+  gboolean was_shown = self->review_view != NULL;
   FaintReview *review = faint_reviewer_get_result (reviewer_of (self));
 
   if (self->plot == NULL)
@@ -205,6 +222,8 @@ _faint_window_update_review (FaintWindow *self)
     leave (self);
   if (shown && review == NULL && faint_reviewer_take_resume (reviewer_of (self)))
     _faint_window_review (self);
+  if (was_shown || (shown && review))
+    _faint_window_update_status (self, 0);
   _faint_window_update_actions (self);
 }
 

@@ -9,6 +9,10 @@
 
 #include "app/document/needed-conditions.h"
 
+/* A reduced chi-square above this is no matter of chance with the many teeth of a spectrum: the
+ * same limit as for windows that fit poorly. */
+#define POOR 2.0
+
 /* The fit is current. */
 static char *
 fit_in_words (const FaintAnalysis *analysis, const FaintAnalysisResult *result, gboolean again)
@@ -28,6 +32,9 @@ fit_in_words (const FaintAnalysis *analysis, const FaintAnalysisResult *result, 
     /* Translators: the number of lines and the reduced chi-square of the fit */
     text = g_strdup_printf (ngettext ("%u line fitted, χ²/ν %s", "%u lines fitted, χ²/ν %s", n),
                             (guint)n, chi2);
+  if (result->verdict == FAINT_VERDICT_CONVERGED && result->chi2_reduced > POOR)
+    /* Translators: the number of lines and the reduced chi-square, as above */
+    return g_strdup_printf (_ ("%s: the model does not describe the data"), text);
   if (result->verdict == FAINT_VERDICT_CONVERGED)
     return g_steal_pointer (&text);
   /* Translators: the number of lines and the reduced chi-square, as above */
@@ -39,7 +46,10 @@ state_in_words (FaintWindow *self, guint change)
 {
   FaintAnalysis *analysis = faint_document_get_analysis (self->document);
   FaintAnalysisResult result;
+  char *review = analysis != NULL ? _faint_window_review_state (self) : NULL;
 
+  if (review != NULL)
+    return review;
   if (analysis == NULL)
     return g_strdup (_ ("Nothing is open"));
   if (!faint_analysis_get_result (analysis, &result))
@@ -192,6 +202,29 @@ _faint_window_tell_assigned (FaintWindow *self)
   text = g_strdup_printf (ngettext ("%u of %u line assigned", "%u of %u lines assigned", n),
                           n_assigned, (guint)n);
   _faint_window_tell (self, text);
+}
+
+void
+_faint_window_say_poor_fit (FaintWindow *self)
+{
+  FaintAnalysis *analysis = faint_document_get_analysis (self->document);
+  FaintAnalysisResult result;
+  char chi2[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *text = NULL;
+
+  if (analysis == NULL || !faint_analysis_get_result (analysis, &result)
+      || !(result.chi2_reduced > POOR))
+    return;
+  g_ascii_formatd (chi2, sizeof chi2, result.chi2_reduced < 100 ? "%.1f" : "%.3g",
+                   result.chi2_reduced);
+  /* Translators: the reduced chi-square of a fit */
+  text = g_strdup_printf (_ ("χ²/ν is %s where 1 is expected, so neither the lines nor their "
+                             "uncertainties can be trusted yet. Look at the residuals and at the "
+                             "windows that fit poorly: lines may be missing, or finesse, detuning, "
+                             "pressure, temperature, the profile or the stated noise may be "
+                             "others."),
+                          chi2);
+  faint_window_say (self, _ ("The model does not describe the data"), text);
 }
 
 void

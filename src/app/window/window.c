@@ -12,6 +12,7 @@
 #include "figure/axis-unit.h"
 #include "app/lines/lines-pane.h"
 #include "app/document/needed-conditions.h"
+#include "app/document/session-axis.h"
 #include "app/review/review-pane.h"
 #include "app/strengths/strengths-pane.h"
 
@@ -62,8 +63,11 @@ _faint_window_update_count (FaintWindow *self)
     text = _faint_window_review_count (self);
   else if (n == 0)
     text = g_strdup (_ ("No lines yet: find them, or add them by click (stage Lines)"));
+  else if (faint_line_table_get_only_in_view (FAINT_LINE_TABLE (self->table)))
+    /* Translators: rows of the table, which follow the visible range; all lines */
+    text = g_strdup_printf (_ ("%u of %u lines shown: in view"), shown, (guint)n);
   else if (shown < n)
-    text = g_strdup_printf (_ ("%u of %u lines"), shown, (guint)n);
+    text = g_strdup_printf (_ ("%u of %u lines shown"), shown, (guint)n);
   else
     text = g_strdup_printf (ngettext ("%u line", "%u lines", n), (guint)n);
   gtk_label_set_text (GTK_LABEL (self->count_label), text);
@@ -131,11 +135,23 @@ begin_anew (FaintWindow *self)
   gtk_widget_grab_focus (self->plot);
 }
 
+/* Table and conditions follow the axis. */
+static void
+follow_axis (FaintWindow *self)
+{
+  FaintSpectrum *spectrum = faint_document_get_spectrum (self->document);
+  FaintAxisUnit axis = faint_session_axis (self->session, spectrum ? spectrum->setup : NULL);
+
+  faint_line_table_set_axis (FAINT_LINE_TABLE (self->table), &axis);
+}
+
 static void
 on_changed (FaintDocument *document, guint change, FaintWindow *self)
 {
   if (change & FAINT_CHANGE_OPENED)
     begin_anew (self);
+  if (change & (FAINT_CHANGE_SPECTRUM | FAINT_CHANGE_SETUP | FAINT_CHANGE_OPENED))
+    follow_axis (self);
   if (change & (FAINT_CHANGE_LINES | FAINT_CHANGE_OPENED))
     update_lines (self);
   _faint_window_update_assignment (self);
@@ -299,7 +315,7 @@ faint_window_dispose (GObject *object)
   _faint_window_drop_review (self);
   g_clear_object (&self->figure_work);
   g_clear_object (&self->dialog);
-  g_clear_pointer (&self->list_format, g_free);
+  g_clear_pointer (&self->chosen_format, g_free);
   g_clear_pointer (&self->missing, g_free);
   g_clear_object (&self->history_menu);
   gtk_widget_dispose_template (GTK_WIDGET (self), FAINT_TYPE_WINDOW);
@@ -381,6 +397,8 @@ add_stage (FaintWindow *self, guint stage)
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
+  /* a bar that stays tells that there is more */
+  gtk_scrolled_window_set_overlay_scrolling (GTK_SCROLLED_WINDOW (scrolled), FALSE);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), pane);
   if (stage == FAINT_STAGE_REVIEW)
     _faint_window_add_review (self, pane);
@@ -483,6 +501,10 @@ follow (FaintWindow *self)
   g_signal_connect_object (self->session, "selection-changed", G_CALLBACK (on_selection), self, 0);
   g_signal_connect_object (self->session, "notify::stage", G_CALLBACK (on_stage), self, 0);
   g_signal_connect_object (self->session, "notify::mode", G_CALLBACK (on_mode), self, 0);
+  g_signal_connect_object (self->session, "notify::axis-unit", G_CALLBACK (follow_axis), self,
+                           G_CONNECT_SWAPPED);
+  g_signal_connect_object (self->session, "notify::origin", G_CALLBACK (follow_axis), self,
+                           G_CONNECT_SWAPPED);
   g_signal_connect_object (gtk_recent_manager_get_default (), "changed",
                            G_CALLBACK (_faint_window_fill_recent), self, G_CONNECT_SWAPPED);
 }
