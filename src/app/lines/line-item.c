@@ -455,6 +455,7 @@ faint_line_column_name (FaintLineColumn column)
 const char *
 faint_line_column_title (FaintLineColumn column)
 {
+  /* of the levels one word, so that all up to the difference are in sight */
   static const char *const titles[FAINT_N_LINE_COLUMNS] = {
     [FAINT_LINE_COLUMN_NUMBER] = N_ ("#"),
     [FAINT_LINE_COLUMN_POSITION] = N_ ("Position/cm⁻¹"),
@@ -468,8 +469,8 @@ faint_line_column_title (FaintLineColumn column)
     [FAINT_LINE_COLUMN_LOWER_ENERGY] = N_ ("Lower energy/cm⁻¹"),
     [FAINT_LINE_COLUMN_WINDOW] = N_ ("Window"),
     [FAINT_LINE_COLUMN_REMARK] = N_ ("Note"),
-    [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper level"),
-    [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower level"),
+    [FAINT_LINE_COLUMN_UPPER] = N_ ("Upper"),
+    [FAINT_LINE_COLUMN_LOWER] = N_ ("Lower"),
     [FAINT_LINE_COLUMN_DIFFERENCE] = N_ ("Obs − calc/cm⁻¹"),
     [FAINT_LINE_COLUMN_FLAGS] = N_ ("Remarks"),
   };

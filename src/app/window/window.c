@@ -397,8 +397,6 @@ add_stage (FaintWindow *self, guint stage)
 
   gtk_scrolled_window_set_policy (GTK_SCROLLED_WINDOW (scrolled), GTK_POLICY_NEVER,
                                   GTK_POLICY_AUTOMATIC);
-  /* a bar that stays tells that there is more */
-  gtk_scrolled_window_set_overlay_scrolling (GTK_SCROLLED_WINDOW (scrolled), FALSE);
   gtk_scrolled_window_set_child (GTK_SCROLLED_WINDOW (scrolled), pane);
   if (stage == FAINT_STAGE_REVIEW)
     _faint_window_add_review (self, pane);
