@@ -12,7 +12,7 @@
 #define LABEL_DISTANCE 0.85
 /* A label smaller than this share of its size is not worth reading; the brief one is the last that
  * tells what a lane shows. */
-#define LEAST_SHARE 0.75
+#define LEAST_SHARE 0.85
 #define LEAST_BRIEF 0.6
 
 static double
@@ -213,9 +213,7 @@ draw_labels_across (const FaintCanvas *canvas, const FaintView *view, const Fain
 static double
 share_of_size (const FaintCanvas *canvas, const FaintView *view, const char *label)
 {
-  double room = view->place.height + 0.3 * faint_canvas_text_height (canvas);
-
-  return MIN (room / faint_canvas_text_width (canvas, label), 1.0);
+  return MIN (view->place.height / faint_canvas_text_width (canvas, label), 1.0);
 }
 
 /* The label of the values and its share of its size, 0: it has no room. In words, where these are
@@ -277,6 +275,12 @@ draw_label_up (const FaintCanvas *canvas, const FaintView *view, const FaintFram
 
   if (faint_lane_corner (canvas, view, frame, &corner))
     {
+      FaintColour ground = canvas->palette->pen[FAINT_PART_BACKGROUND].colour;
+
+      ground.alpha = 0.8;
+      faint_colour_set (canvas->cr, ground);
+      cairo_rectangle (canvas->cr, corner.x, corner.y, corner.width, corner.height);
+      cairo_fill (canvas->cr);
       faint_canvas_text (canvas, FAINT_PART_TEXT, label, corner.x, corner.y, 0.0, 0.0);
       return;
     }

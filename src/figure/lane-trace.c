@@ -11,7 +11,10 @@
 /* Distances of samples in strokes of width 1 (a pixel on the screen). */
 #define APART_FOR_MARKERS 3.0
 #define APART_FOR_POINTS 0.5
-#define MARKER_RADIUS 1.8
+/* Markers grow with their distance, so that they stand out of a curve through them. */
+#define LEAST_RADIUS 1.8
+#define LARGEST_RADIUS 3.0
+#define RADIUS_GROWTH 0.2
 #define POINT_SIZE 2.0
 /* A backing store never has more device columns than this. */
 #define MOST_COLUMNS 32768
@@ -174,10 +177,11 @@ draw_error_bars (const FaintCanvas *canvas, const FaintView *view, const FaintPy
 
 static void
 draw_markers (const FaintCanvas *canvas, const FaintView *view, const FaintPyramid *samples,
-              gsize first, gsize end, FaintMarker marker)
+              gsize first, gsize end, double apart, FaintMarker marker)
 {
   const double *x = faint_pyramid_get_x (samples, NULL), *y = faint_pyramid_get_y (samples, NULL);
-  double radius = MARKER_RADIUS * canvas->scale;
+  double growth = RADIUS_GROWTH * (apart - APART_FOR_MARKERS);
+  double radius = MIN (LEAST_RADIUS + growth, LARGEST_RADIUS) * canvas->scale;
 
   if (marker == FAINT_MARKER_RING)
     {
@@ -200,6 +204,16 @@ draw_markers (const FaintCanvas *canvas, const FaintView *view, const FaintPyram
     }
 }
 
+gboolean
+faint_lane_samples_apart (const FaintCanvas *canvas, const FaintView *view,
+                          const FaintPyramid *samples)
+{
+  gsize first, end;
+
+  samples_in_view (view, samples, &first, &end);
+  return distance_apart (canvas, view, end - first) >= APART_FOR_MARKERS;
+}
+
 void
 faint_lane_samples (const FaintCanvas *canvas, const FaintView *view, const FaintPyramid *samples,
                     const double *u, FaintPart part)
@@ -217,7 +231,7 @@ faint_lane_samples (const FaintCanvas *canvas, const FaintView *view, const Fain
       if (apart >= APART_FOR_MARKERS && u != NULL)
         draw_error_bars (canvas, view, samples, u, first, end);
       if (apart >= APART_FOR_MARKERS)
-        draw_markers (canvas, view, samples, first, end, canvas->palette->pen[part].marker);
+        draw_markers (canvas, view, samples, first, end, apart, canvas->palette->pen[part].marker);
       else
         draw_points (canvas, view, samples, first, end);
     }

@@ -43,6 +43,11 @@ gboolean faint_lane_corner (const FaintCanvas *canvas, const FaintView *view,
 void faint_lane_samples (const FaintCanvas *canvas, const FaintView *view,
                          const FaintPyramid *samples, const double *u, FaintPart part);
 
+/* Whether samples are markers of their own in this view, so that they are to be drawn over the
+ * curve through them; else the curve over the samples. */
+gboolean faint_lane_samples_apart (const FaintCanvas *canvas, const FaintView *view,
+                                   const FaintPyramid *samples);
+
 /* A curve through the samples: a polyline below about two samples a column, columns above it.
  * Broken at NAN and over distances above @gap, cm-1 (INFINITY: never). */
 void faint_lane_curve (const FaintCanvas *canvas, const FaintView *view, const FaintPyramid *curve,

@@ -303,6 +303,24 @@ frame_of (const FaintSpectrumFigure *self, const FaintFigureData *data, FaintLan
   };
 }
 
+/* Samples with their model, and what else runs with it. */
+static void
+draw_modelled (const FaintCanvas *canvas, const FaintView *view, const FaintFigureData *data,
+               const FaintPyramid *samples, const double *u, FaintPart part,
+               const FaintPyramid *baseline, const FaintPyramid *model)
+{
+  gboolean over = faint_lane_samples_apart (canvas, view, samples);
+
+  if (!over)
+    faint_lane_samples (canvas, view, samples, u, part);
+  if (baseline != NULL)
+    faint_lane_curve (canvas, view, baseline, data->gap, FAINT_PART_BASELINE);
+  if (model != NULL)
+    faint_lane_curve (canvas, view, model, data->gap, FAINT_PART_MODEL);
+  if (over)
+    faint_lane_samples (canvas, view, samples, u, part);
+}
+
 static void
 draw_measurement (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const FaintView *view,
                   const FaintFigureData *data)
@@ -311,11 +329,8 @@ draw_measurement (const FaintSpectrumFigure *self, const FaintCanvas *canvas, co
 
   if (data->excluded != NULL)
     faint_lane_samples (canvas, view, data->excluded, NULL, FAINT_PART_EXCLUDED);
-  faint_lane_samples (canvas, view, data->used, u, FAINT_PART_OBSERVED);
-  if (data->baseline != NULL && self->baseline)
-    faint_lane_curve (canvas, view, data->baseline, data->gap, FAINT_PART_BASELINE);
-  if (data->model != NULL)
-    faint_lane_curve (canvas, view, data->model, data->gap, FAINT_PART_MODEL);
+  draw_modelled (canvas, view, data, data->used, u, FAINT_PART_OBSERVED,
+                 self->baseline ? data->baseline : NULL, data->model);
 }
 
 static void
@@ -382,15 +397,13 @@ draw_content (const FaintSpectrumFigure *self, const FaintCanvas *canvas, const 
       draw_measurement (self, canvas, view, data);
       break;
     case FAINT_LANE_ABSORPTION:
-      faint_lane_samples (canvas, view, data->absorption,
-                          self->error_bars ? data->absorption_u : NULL, FAINT_PART_ABSORPTION);
-      if (data->absorption_model != NULL)
-        faint_lane_curve (canvas, view, data->absorption_model, data->gap, FAINT_PART_MODEL);
+      draw_modelled (canvas, view, data, data->absorption,
+                     self->error_bars ? data->absorption_u : NULL, FAINT_PART_ABSORPTION, NULL,
+                     data->absorption_model);
       break;
     case FAINT_LANE_PHASE:
-      faint_lane_samples (canvas, view, data->phase, NULL, FAINT_PART_PHASE);
-      if (data->phase_model != NULL)
-        faint_lane_curve (canvas, view, data->phase_model, data->gap, FAINT_PART_MODEL);
+      draw_modelled (canvas, view, data, data->phase, NULL, FAINT_PART_PHASE, NULL,
+                     data->phase_model);
       break;
     case FAINT_LANE_RESIDUAL:
       draw_residual (self, canvas, view, data);

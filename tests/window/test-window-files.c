@@ -372,6 +372,38 @@ test_save_and_open_again (void)
   window_test_close (window);
 }
 
+/* Its sum in the analysis is not that of the file: as if the file had changed since. */
+static void
+test_changed_input (void)
+{
+  FaintWindow *window = window_test_fitted ();
+  FaintWindow *again = window_test_new ();
+  g_autofree char *path = window_test_path ("changed.faintline");
+  g_autofree char *text = NULL, *name = g_path_get_basename (window_test_sample ());
+  const char *const paths[] = { path, NULL };
+  gboolean done = FALSE;
+  char *sum;
+
+  faint_document_save_async (window->document, path, on_saved, &done);
+  while (!done)
+    g_main_context_iteration (NULL, TRUE);
+  window_test_close (window);
+  g_assert_true (g_file_get_contents (path, &text, NULL, NULL));
+  sum = strstr (text, "sha256=");
+  g_assert_nonnull (sum);
+  sum += strlen ("sha256=");
+  *sum = *sum == '0' ? '1' : '0';
+  g_assert_true (g_file_set_contents (path, text, -1, NULL));
+
+  faint_window_open (again, paths);
+  window_test_wait (again, window_test_message_is_shown, "the change is told");
+  g_assert_nonnull (strstr (faint_message_bar_get_text (FAINT_MESSAGE_BAR (again->message)), name));
+  g_assert_cmpstr (gtk_label_get_text (GTK_LABEL (again->status_label)), ==,
+                   "Changed since the last fit");
+  g_assert_cmpuint (window_test_n_lines (again), >, 0);
+  window_test_close (again);
+}
+
 static gboolean
 find_import (FaintWindow *window)
 {
@@ -566,6 +598,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/copy-figure", test_copy_figure);
   g_test_add_func ("/window/record", test_record);
   g_test_add_func ("/window/save-and-open", test_save_and_open_again);
+  g_test_add_func ("/window/open/changed-input", test_changed_input);
   g_test_add_func ("/window/open/text-with-columns", test_import_text);
   g_test_add_func ("/window/read-lines", test_read_lines);
   g_test_add_func ("/window/recover-unsaved", test_recover_unsaved);

@@ -53,8 +53,8 @@ static const struct
 typedef struct
 {
   const FaintSetupKey *key;
-  GtkWidget *control;
-  char **choices; /* of a choice */
+  GtkWidget *control, *label; /* no label: one of the mirrors' */
+  char **choices;             /* of a choice */
 } Row;
 
 struct _FaintImportConditions
@@ -108,6 +108,8 @@ mark_needed (FaintImportConditions *self)
       if (FAINT_IS_QUANTITY_ENTRY (control))
         faint_quantity_entry_set_needed (FAINT_QUANTITY_ENTRY (control), needed);
     }
+  gtk_label_set_text (GTK_LABEL (self->row[row_of_key ("cavity_length")].label),
+                      faint_cavity_length_in_words (self->setup->geometry));
 }
 
 /* Sets a key, and its uncertainty where @u_text is not NULL. */
@@ -306,7 +308,8 @@ faint_import_conditions_init (FaintImportConditions *self)
       self->row[i].key = faint_setup_key_find (rows[i].key);
       self->row[i].control = control_new (self, i);
       if (rows[i].section != SECTION_MIRRORS)
-        faint_pane_row (grids[rows[i].section], _ (rows[i].name), self->row[i].control);
+        self->row[i].label
+            = faint_pane_row (grids[rows[i].section], _ (rows[i].name), self->row[i].control);
     }
   build_mirrors (self, grids[SECTION_MIRRORS]);
   self->filling = FALSE;

@@ -277,7 +277,7 @@ static gboolean
 faint_import_window_close_request (GtkWindow *window)
 {
   FaintImportWindow *self = FAINT_IMPORT_WINDOW (window);
-  GtkWidget *dialog;
+  GtkWidget *dialog, *discard;
 
   /* what is still in an entry is taken, or cannot be read and would be lost, too */
   if (!faint_import_conditions_commit (FAINT_IMPORT_CONDITIONS (self->conditions)))
@@ -286,12 +286,13 @@ faint_import_window_close_request (GtkWindow *window)
     return GTK_WINDOW_CLASS (faint_import_window_parent_class)->close_request (window);
   dialog = gtk_message_dialog_new (window, GTK_DIALOG_MODAL | GTK_DIALOG_DESTROY_WITH_PARENT,
                                    GTK_MESSAGE_QUESTION, GTK_BUTTONS_NONE, "%s",
-                                   _ ("Give up what is stated here?"));
+                                   _ ("Discard what was entered here?"));
   gtk_message_dialog_format_secondary_text (
       GTK_MESSAGE_DIALOG (dialog), "%s",
       _ ("The meanings of the columns and the conditions are kept only once the text is open."));
-  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Give Up"), GTK_RESPONSE_REJECT);
-  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Back"), GTK_RESPONSE_CANCEL);
+  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Cancel"), GTK_RESPONSE_CANCEL);
+  discard = gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Discard"), GTK_RESPONSE_REJECT);
+  gtk_widget_add_css_class (discard, "destructive-action");
   gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_CANCEL);
   g_signal_connect (dialog, "response", G_CALLBACK (on_question), self);
   gtk_window_present (GTK_WINDOW (dialog));

@@ -368,6 +368,20 @@ faint_document_get_modified (FaintDocument *self)
   return self->analysis != NULL && self->analysis != self->saved;
 }
 
+const char *
+faint_document_get_changed_input (FaintDocument *self)
+{
+  gsize n = 0;
+  const FaintAnalysisInput *inputs;
+
+  g_return_val_if_fail (FAINT_IS_DOCUMENT (self), NULL);
+  inputs = self->analysis ? faint_analysis_get_inputs (self->analysis, &n) : NULL;
+  for (gsize i = 0; i < n; i++)
+    if (inputs[i].changed)
+      return inputs[i].path;
+  return NULL;
+}
+
 FaintJob *
 faint_document_get_job (FaintDocument *self)
 {

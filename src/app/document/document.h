@@ -65,6 +65,9 @@ const char *faint_document_get_path (FaintDocument *self);
 /* Title of the analysis or a word for an empty window. Free with g_free. */
 char *faint_document_get_title (FaintDocument *self);
 gboolean faint_document_get_modified (FaintDocument *self);
+/* Path of the first input that is not what it was when the open analysis was saved; or NULL.
+ * Borrowed. */
+const char *faint_document_get_changed_input (FaintDocument *self);
 FaintJob *faint_document_get_job (FaintDocument *self);
 
 /* Reads an analysis, or one or several records: of one measurement (they are merged) or of a

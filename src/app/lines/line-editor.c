@@ -97,6 +97,8 @@ update (FaintLineEditor *self)
 {
   const FaintLine *found = selected_line (self);
 
+  gtk_label_set_text (GTK_LABEL (self->empty),
+                      faint_no_line_in_words (faint_document_get_lines (self->document)));
   gtk_widget_set_visible (self->empty, found == NULL);
   gtk_widget_set_visible (self->controls, found != NULL);
   if (found == NULL)
@@ -199,7 +201,7 @@ faint_line_editor_init (FaintLineEditor *self)
   gtk_widget_add_css_class (self->several, "note");
   gtk_widget_set_visible (self->several, FALSE);
   gtk_box_append (GTK_BOX (self), self->several);
-  self->empty = gtk_label_new (_ ("Click a line in the plot or in the table."));
+  self->empty = gtk_label_new (NULL);
   gtk_label_set_xalign (GTK_LABEL (self->empty), 0);
   gtk_label_set_wrap (GTK_LABEL (self->empty), TRUE);
   gtk_widget_add_css_class (self->empty, "note");

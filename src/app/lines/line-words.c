@@ -11,6 +11,14 @@
 #include "faint/base/quantity.h"
 
 const char *
+faint_no_line_in_words (const FaintLineList *lines)
+{
+  return lines != NULL && faint_line_list_get_n (lines) > 0
+             ? _ ("Click a line in the plot or in the table.")
+             : _ ("No lines yet: Find and Fit in the stage Lines finds them.");
+}
+
+const char *
 faint_place_in_words (FaintPlace place)
 {
   static const char *const words[FAINT_PLACE_N] = {

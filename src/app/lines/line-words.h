@@ -8,6 +8,8 @@
 
 G_BEGIN_DECLS
 
+/* What to do where no line is selected; @lines: or NULL. Static. */
+const char *faint_no_line_in_words (const FaintLineList *lines);
 /* "position", "Lorentz half width"; static. */
 const char *faint_place_in_words (FaintPlace place);
 /* "Position", "Lorentz Width": in the label of an edit; static. */

@@ -7,6 +7,8 @@
 #include <glib/gi18n.h>
 #include <gsl/gsl_cdf.h>
 
+#include "app/parts/text-column.h"
+
 #define SIGNIFICANT 3.0  /* standard deviations */
 #define RARE_WINDOW 1e-3 /* chance of a chi-square as large */
 #define RARE 0.01        /* expected number of residuals as large as the largest */
@@ -59,7 +61,7 @@ static const struct
   [COLUMN_RANGE] = { N_ ("Window/cm⁻¹"), NULL },
   [COLUMN_LINES] = { N_ ("Lines"), "%.0f" },
   [COLUMN_CHI2] = { N_ ("χ²/ν"), "%.3f" },
-  [COLUMN_LARGER] = { N_ ("Chance of larger"), "%.3g" },
+  [COLUMN_LARGER] = { N_ ("Chance of larger"), "%.2g" },
   [COLUMN_RUNS] = { N_ ("Runs"), "%.2f" },
   [COLUMN_LAG1] = { N_ ("Lag 1"), "%.3f" },
   [COLUMN_LARGEST] = { N_ ("Largest"), "%.1f" },
@@ -181,7 +183,8 @@ text_of (const FaintFitWindow *window, Column column)
                             g_ascii_formatd (second, sizeof second, "%.3f", window->upper));
   if (!isfinite (value))
     return g_strdup ("–");
-  return g_strdup (g_ascii_formatd (number, sizeof number, columns[column].format, value));
+  g_ascii_formatd (number, sizeof number, columns[column].format, fabs (value));
+  return g_strconcat (value < 0 ? "−" : "", number, NULL);
 }
 
 /* Not known comes last. */
@@ -198,41 +201,11 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
 }
 
 static void
-on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+fill_cell (GtkLabel *label, gpointer item, guint column)
 {
-  GtkWidget *label = gtk_label_new (NULL);
-  Column column = GPOINTER_TO_UINT (data);
+  g_autofree char *text = text_of (&FAINT_QUALITY_ITEM (item)->window, column);
 
-  gtk_label_set_xalign (GTK_LABEL (label), column == COLUMN_REMARKS ? 0 : 1);
-  gtk_widget_add_css_class (label, "numeric");
-  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
-  gtk_list_item_set_child (item, label);
-}
-
-static void
-on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
-{
-  FaintQualityItem *row = gtk_list_item_get_item (item);
-  g_autofree char *text = text_of (&row->window, GPOINTER_TO_UINT (data));
-
-  gtk_label_set_text (GTK_LABEL (gtk_list_item_get_child (item)), text);
-}
-
-static GtkColumnViewColumn *
-column_new (Column column)
-{
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  GtkColumnViewColumn *view_column
-      = gtk_column_view_column_new (_ (columns[column].title), factory);
-  g_autoptr (GtkSorter) sorter
-      = GTK_SORTER (gtk_custom_sorter_new (compare, GUINT_TO_POINTER (column), NULL));
-
-  g_signal_connect (factory, "setup", G_CALLBACK (on_setup), GUINT_TO_POINTER (column));
-  g_signal_connect (factory, "bind", G_CALLBACK (on_bind), GUINT_TO_POINTER (column));
-  gtk_column_view_column_set_sorter (view_column, sorter);
-  gtk_column_view_column_set_resizable (view_column, TRUE);
-  gtk_column_view_column_set_expand (view_column, column == COLUMN_REMARKS);
-  return view_column;
+  gtk_label_set_text (label, text);
 }
 
 static void
@@ -328,9 +301,14 @@ build_table (FaintQualityWindow *self)
   g_object_unref (self->selection);
   for (guint column = 0; column < N_COLUMNS; column++)
     {
-      g_autoptr (GtkColumnViewColumn) view_column = column_new (column);
+      FaintTextColumnKind kind
+          = column == COLUMN_REMARKS ? FAINT_TEXT_COLUMN_LAST_WORDS : FAINT_TEXT_COLUMN_NUMBERS;
+      g_autoptr (GtkColumnViewColumn) view_column
+          = faint_text_column_new (_ (columns[column].title), column, kind, fill_cell, compare);
 
       gtk_column_view_append_column (self->view, view_column);
+      if (kind == FAINT_TEXT_COLUMN_NUMBERS)
+        faint_text_column_title_to_right (self->view, view_column);
       if (column == COLUMN_CHI2)
         gtk_column_view_sort_by_column (self->view, view_column, GTK_SORT_DESCENDING);
     }

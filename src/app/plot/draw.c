@@ -67,6 +67,22 @@ append_curve (FaintDrawing *self, const FaintView *view, const FaintPyramid *cur
   cairo_destroy (canvas.cr);
 }
 
+/* Samples with their model, and what else runs with it. */
+static void
+append_modelled (FaintDrawing *self, const FaintView *view, const FaintPyramid *samples,
+                 const double *u, FaintPart part, const FaintPyramid *baseline,
+                 const FaintPyramid *model)
+{
+  gboolean over = samples != NULL && faint_lane_samples_apart (&self->measure, view, samples);
+
+  if (!over)
+    append_samples (self, view, samples, u, part);
+  append_curve (self, view, baseline, FAINT_PART_BASELINE);
+  append_curve (self, view, model, FAINT_PART_MODEL);
+  if (over)
+    append_samples (self, view, samples, u, part);
+}
+
 static void
 append_list (FaintDrawing *self, const FaintView *view, const FaintLineList *lines, FaintPart part)
 {
@@ -161,19 +177,16 @@ append_lane (FaintDrawing *self, FaintLaneKind lane)
     {
     case FAINT_LANE_MEASUREMENT:
       append_samples (self, view, data->excluded, NULL, FAINT_PART_EXCLUDED);
-      append_samples (self, view, data->used, u, FAINT_PART_OBSERVED);
-      if (self->figure->baseline)
-        append_curve (self, view, data->baseline, FAINT_PART_BASELINE);
-      append_curve (self, view, data->model, FAINT_PART_MODEL);
+      append_modelled (self, view, data->used, u, FAINT_PART_OBSERVED,
+                       self->figure->baseline ? data->baseline : NULL, data->model);
       break;
     case FAINT_LANE_ABSORPTION:
-      append_samples (self, view, data->absorption,
-                      self->figure->error_bars ? data->absorption_u : NULL, FAINT_PART_ABSORPTION);
-      append_curve (self, view, data->absorption_model, FAINT_PART_MODEL);
+      append_modelled (self, view, data->absorption,
+                       self->figure->error_bars ? data->absorption_u : NULL, FAINT_PART_ABSORPTION,
+                       NULL, data->absorption_model);
       break;
     case FAINT_LANE_PHASE:
-      append_samples (self, view, data->phase, NULL, FAINT_PART_PHASE);
-      append_curve (self, view, data->phase_model, FAINT_PART_MODEL);
+      append_modelled (self, view, data->phase, NULL, FAINT_PART_PHASE, NULL, data->phase_model);
       break;
     case FAINT_LANE_RESIDUAL:
       append_samples (self, view, data->residual_across, NULL, FAINT_PART_RESIDUAL_ACROSS);

@@ -83,6 +83,19 @@ show (FaintPlotReadout *self, FaintReadoutField field, const char *text)
     gtk_label_set_text (label, text);
 }
 
+/* Without values their places are the room of the others. */
+static void
+show_values (FaintPlotReadout *self, gboolean visible)
+{
+  for (int i = 0; i < FAINT_READOUT_N; i++)
+    if (i != FAINT_READOUT_POSITION && i != FAINT_READOUT_LINE)
+      {
+        if (!visible)
+          show (self, i, "");
+        gtk_widget_set_visible (self->label[i], visible);
+      }
+}
+
 static double
 value_at (const FaintPyramid *trace, gsize sample)
 {
@@ -213,9 +226,7 @@ show_rest (FaintPlotReadout *self, const FaintReadout *what)
 {
   g_autofree char *line = NULL, *lower = NULL, *upper = NULL, *range = NULL;
 
-  for (int i = 0; i < FAINT_READOUT_N; i++)
-    if (i != FAINT_READOUT_POSITION && i != FAINT_READOUT_LINE)
-      show (self, i, "");
+  show_values (self, FALSE);
   if (what->data != NULL && faint_range_is_valid (what->view))
     {
       /* by the view alone: a pixel is not known before the window has its size */
@@ -253,6 +264,7 @@ faint_plot_readout_show (FaintPlotReadout *self, const FaintReadout *what)
   else
     residual = text_of_residual (value_at (what->data->residual, what->sample));
   line = what->predicted != NULL ? text_of_predicted (what) : text_of_line (what->line, what);
+  show_values (self, TRUE);
   show (self, FAINT_READOUT_POSITION, position);
   show (self, FAINT_READOUT_SIGNAL, signal);
   show (self, FAINT_READOUT_MODEL, model);

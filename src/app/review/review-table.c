@@ -7,6 +7,7 @@
 #include <glib/gi18n.h>
 #include <math.h>
 
+#include "app/parts/text-column.h"
 #include "app/review/review-words.h"
 
 /* One row. */
@@ -143,47 +144,18 @@ compare (gconstpointer a, gconstpointer b, gpointer data)
 }
 
 static void
-on_setup (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
+fill_cell (GtkLabel *label, gpointer item, guint column)
 {
-  GtkWidget *label = gtk_label_new (NULL);
-  Column column = GPOINTER_TO_UINT (data);
+  FaintReviewItem *row = item;
+  g_autofree char *text = text_of (row, column);
 
-  gtk_label_set_xalign (GTK_LABEL (label), columns[column].format ? 1 : 0);
-  gtk_widget_add_css_class (label, "numeric");
-  gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
-  gtk_list_item_set_child (item, label);
-}
-
-static void
-on_bind (GtkSignalListItemFactory *factory, GtkListItem *item, gpointer data)
-{
-  FaintReviewItem *row = gtk_list_item_get_item (item);
-  g_autofree char *text = text_of (row, GPOINTER_TO_UINT (data));
-  GtkWidget *label = gtk_list_item_get_child (item);
-
-  gtk_label_set_text (GTK_LABEL (label), text);
-  if (faint_review_verdict_stands_out (row->line->verdict)
-      && GPOINTER_TO_UINT (data) == COLUMN_VERDICT)
-    gtk_widget_add_css_class (label, "heading");
+  gtk_label_set_text (label, text);
+  if (column == COLUMN_VERDICT && faint_review_verdict_stands_out (row->line->verdict))
+    gtk_widget_add_css_class (GTK_WIDGET (label), "heading");
   else
-    gtk_widget_remove_css_class (label, "heading");
-}
-
-static GtkColumnViewColumn *
-column_new (Column column)
-{
-  GtkListItemFactory *factory = gtk_signal_list_item_factory_new ();
-  GtkColumnViewColumn *view_column
-      = gtk_column_view_column_new (_ (columns[column].title), factory);
-  g_autoptr (GtkSorter) sorter
-      = GTK_SORTER (gtk_custom_sorter_new (compare, GUINT_TO_POINTER (column), NULL));
-
-  g_signal_connect (factory, "setup", G_CALLBACK (on_setup), GUINT_TO_POINTER (column));
-  g_signal_connect (factory, "bind", G_CALLBACK (on_bind), GUINT_TO_POINTER (column));
-  gtk_column_view_column_set_sorter (view_column, sorter);
-  gtk_column_view_column_set_resizable (view_column, TRUE);
-  gtk_column_view_column_set_expand (view_column, column == COLUMN_WORDS);
-  return view_column;
+    gtk_widget_remove_css_class (GTK_WIDGET (label), "heading");
+  if (column == COLUMN_WORDS)
+    gtk_widget_set_tooltip_text (GTK_WIDGET (label), text);
 }
 
 static gboolean
@@ -255,9 +227,15 @@ faint_review_table_init (FaintReviewTable *self)
   g_object_unref (self->selection);
   for (guint column = 0; column < N_COLUMNS; column++)
     {
-      g_autoptr (GtkColumnViewColumn) view_column = column_new (column);
+      FaintTextColumnKind kind = column == COLUMN_WORDS   ? FAINT_TEXT_COLUMN_LAST_WORDS
+                                 : columns[column].format ? FAINT_TEXT_COLUMN_NUMBERS
+                                                          : FAINT_TEXT_COLUMN_WORDS;
+      g_autoptr (GtkColumnViewColumn) view_column
+          = faint_text_column_new (_ (columns[column].title), column, kind, fill_cell, compare);
 
       gtk_column_view_append_column (self->view, view_column);
+      if (kind == FAINT_TEXT_COLUMN_NUMBERS)
+        faint_text_column_title_to_right (self->view, view_column);
     }
   gtk_widget_add_css_class (GTK_WIDGET (self->view), "data-table");
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->view), GTK_ACCESSIBLE_PROPERTY_LABEL,

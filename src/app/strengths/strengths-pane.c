@@ -187,6 +187,8 @@ show_why_not (FaintStrengthsPane *self, const FaintLine *line)
 static void
 update_line (FaintStrengthsPane *self, const FaintLine *line)
 {
+  gtk_label_set_text (GTK_LABEL (self->empty),
+                      faint_no_line_in_words (faint_document_get_lines (self->document)));
   gtk_widget_set_visible (self->empty, line == NULL);
   gtk_widget_set_visible (self->line_section, line != NULL);
   gtk_widget_set_visible (self->parts_section, line != NULL);
@@ -300,7 +302,7 @@ build_line (FaintStrengthsPane *self)
   GtkWidget *section = faint_pane_section (GTK_WIDGET (self), _ ("Selected line"));
   GtkWidget *grid = gtk_grid_new ();
 
-  self->empty = faint_pane_note (section, _ ("Click a line in the plot or in the table."));
+  self->empty = faint_pane_note (section, "");
   gtk_grid_set_row_spacing (GTK_GRID (grid), 6);
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
   self->line_section = grid;

@@ -7,6 +7,7 @@
 #include "app/parts/quantity-text.h"
 
 /* Steps of the slider by key, and by Page Up and Page Down. */
+#define NAME_CHARS 14 /* of the names, so that all entries begin at one place */
 #define STEPS 100.0
 #define PAGES 10.0
 /* Digits of a value that a slider chooses, and of a stated one as it is shown: a finesse that
@@ -167,7 +168,10 @@ faint_what_if_row_new (const char *name, FaintDimension dimension)
 
   self->label = gtk_label_new (name);
   gtk_label_set_xalign (GTK_LABEL (self->label), 0);
-  gtk_label_set_width_chars (GTK_LABEL (self->label), 14);
+  gtk_label_set_width_chars (GTK_LABEL (self->label), NAME_CHARS);
+  gtk_label_set_max_width_chars (GTK_LABEL (self->label), NAME_CHARS);
+  gtk_label_set_wrap (GTK_LABEL (self->label), TRUE);
+  gtk_label_set_wrap_mode (GTK_LABEL (self->label), PANGO_WRAP_WORD_CHAR);
   gtk_widget_add_css_class (self->label, "row-name");
   self->entry = faint_quantity_entry_new (name, dimension);
   gtk_widget_set_hexpand (self->entry, TRUE);
@@ -178,6 +182,8 @@ faint_what_if_row_new (const char *name, FaintDimension dimension)
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->scale), GTK_ACCESSIBLE_PROPERTY_LABEL, name,
                                   -1);
   gtk_accessible_update_property (GTK_ACCESSIBLE (self), GTK_ACCESSIBLE_PROPERTY_LABEL, name, -1);
+  gtk_grid_layout_set_column_spacing (
+      GTK_GRID_LAYOUT (gtk_widget_get_layout_manager (GTK_WIDGET (self))), 12);
   place (self, self->label, 0, 0, 1);
   place (self, self->entry, 1, 0, 1);
   place (self, self->scale, 0, 1, 2);

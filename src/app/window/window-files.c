@@ -538,7 +538,9 @@ _faint_window_may_close (FaintWindow *self)
   gtk_message_dialog_format_secondary_text (
       GTK_MESSAGE_DIALOG (dialog), _ ("The analysis of “%s” has changes that are not saved."),
       title);
-  gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("Close _Without Saving"), GTK_RESPONSE_REJECT);
+  gtk_widget_add_css_class (
+      gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("Close _Without Saving"), GTK_RESPONSE_REJECT),
+      "destructive-action");
   gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Cancel"), GTK_RESPONSE_CANCEL);
   gtk_dialog_add_button (GTK_DIALOG (dialog), _ ("_Save"), GTK_RESPONSE_ACCEPT);
   gtk_dialog_set_default_response (GTK_DIALOG (dialog), GTK_RESPONSE_ACCEPT);

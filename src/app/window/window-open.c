@@ -172,6 +172,23 @@ ask_for_block (Opening *opening, const GError *error)
   return TRUE;
 }
 
+/* The lines of a saved analysis are not those of what its file holds now. */
+static void
+say_changed (FaintWindow *self)
+{
+  const char *name = faint_document_get_changed_input (self->document);
+  g_autofree char *base = name ? g_path_get_basename (name) : NULL;
+  g_autofree char *text = NULL;
+
+  if (name == NULL)
+    return;
+  /* Translators: name of a file */
+  text = g_strdup_printf (_ ("%s has changed since this analysis was saved. The lines are still "
+                             "those of its old content: fit again."),
+                          base);
+  faint_window_say (self, _ ("The data have changed"), text);
+}
+
 static void
 on_opened (GObject *source, GAsyncResult *result, gpointer data)
 {
@@ -182,7 +199,10 @@ on_opened (GObject *source, GAsyncResult *result, gpointer data)
   if (faint_document_open_finish (FAINT_DOCUMENT (source), result, &error))
     {
       if (self->document)
-        _faint_window_remember (self, opening->paths[0]);
+        {
+          _faint_window_remember (self, opening->paths[0]);
+          say_changed (self);
+        }
       /* those who stated some with the columns saw what is missing; an analysis was asked about */
       if (self->document && opening->settings == NULL
           && !faint_analysis_is_file (opening->paths[0]))

@@ -53,7 +53,9 @@ state_in_words (FaintWindow *self, guint change)
   if (analysis == NULL)
     return g_strdup (_ ("Nothing is open"));
   if (!faint_analysis_get_result (analysis, &result))
-    return g_strdup (_ ("Not fitted yet"));
+    return g_strdup (faint_document_get_changed_input (self->document)
+                         ? _ ("Changed since the last fit")
+                         : _ ("Not fitted yet"));
   if (!faint_analysis_fit_is_current (analysis))
     return g_strdup (_ ("Changed since the last fit"));
   return fit_in_words (analysis, &result, (change & FAINT_CHANGE_REFITTED) != 0);
