@@ -58,6 +58,18 @@ errors_translated()
     grep '[[:alpha:]][[:alpha:]]'
 }
 
+# What results and files keep in English, which the window translates, stands in N_ ().
+kept_marked()
+{
+  rm -f "$place/kept.pot"
+  (cd "$root" && find src/faint src/app -name '*.c' | sort | xgettext --from-code=UTF-8 \
+    --keyword --keyword=faint_warnings_add:3 --keyword=lose:4 --keyword=add_fault:2 \
+    --keyword=add_remark:3 --keyword=add_scaled:3 --keyword=add_cause:3 --keyword=tell:2 \
+    --keyword=tell_value:2 --no-wrap -f - -o "$place/kept.pot") 2>&1 || return 1
+  [ -e "$place/kept.pot" ] || { echo "no literal at all: not even '%s'"; return 1; }
+  ! sed -n 's/^msgid //p' "$place/kept.pot" | sed 's/%[a-z]*//g' | grep '[[:alpha:]][[:alpha:]]'
+}
+
 # Numbers in words have a decimal point, as all numbers of the window.
 points()
 {
@@ -77,5 +89,6 @@ check "every file with words is in po/POTFILES.in" files_listed
 check "every catalogue is complete" complete
 check "formats and letters for Alt agree" formats
 check "the library's errors are for translation" errors_translated
+check "what is kept in English is for translation" kept_marked
 check "numbers have a decimal point" points
 finish

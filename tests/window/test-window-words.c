@@ -6,11 +6,18 @@
 #include <gsl/gsl_errno.h>
 #include <libintl.h>
 #include <locale.h>
+#include <math.h>
 #include <string.h>
 
 #include "app/lines/line-cell.h"
+#include "app/parts/kept-words.h"
 #include "app/parts/message-bar.h"
+#include "app/review/review-pane.h"
+#include "app/review/reviewer.h"
+#include "app/window/record-window.h"
 #include "faint-test.h"
+#include "faint/base/warnings.h"
+#include "faint/lines/list-file.h"
 #include "window-test.h"
 
 /* All faults of a test are told, not the first alone. */
@@ -265,6 +272,161 @@ test_library (void)
   window_test_close (window);
 }
 
+static void
+append_text (GtkLabel *label, gpointer text)
+{
+  g_string_append_printf (text, "%s\n", gtk_label_get_text (label));
+}
+
+/* All that is written in a stage. Free with g_free. */
+static char *
+written_in (FaintWindow *window, const char *stage)
+{
+  GString *text = g_string_new (NULL);
+
+  show_stage (window, stage);
+  for_each_label (GTK_WIDGET (window), append_text, text);
+  return g_string_free (text, FALSE);
+}
+
+/* @english, which is kept so, is shown in the user's language, and not in English in another. */
+static void
+assert_shown (const char *written, const char *english)
+{
+  g_autofree char *words = faint_kept_words (english);
+
+  g_test_message ("%s", words);
+  if (strstr (written, words) == NULL)
+    complain ("“%s” is not shown", words);
+  if (strcmp (g_getenv ("LANGUAGE"), "en") == 0)
+    g_assert_cmpstr (words, ==, english);
+  else if (strcmp (words, english) == 0 || strstr (written, english) != NULL)
+    complain ("“%s” is left in English", english);
+}
+
+static void
+assert_warnings_shown (const char *written, const GPtrArray *warnings)
+{
+  for (guint i = 0; i < warnings->len; i++)
+    assert_shown (written, ((const FaintWarning *)g_ptr_array_index (warnings, i))->text);
+}
+
+/* The fitted lines with strengths that are too large together, and one line shifted. */
+static char *
+claimed_list (FaintWindow *window)
+{
+  char *path = window_test_path ("claimed.csv");
+  g_autoptr (GArray) lines = g_array_new (FALSE, FALSE, sizeof (FaintLine));
+  g_autoptr (FaintLineList) list = NULL;
+  g_autoptr (GError) error = NULL;
+
+  for (gsize i = 0; i < window_test_n_lines (window); i++)
+    {
+      FaintLine line = *window_test_line (window, i);
+
+      line.strength.value *= 1.3;
+      line.position.value += i == 1 ? 0.004 : 0.0;
+      line.lorentz.u = line.lorentz.u_noise = NAN;
+      g_array_append_val (lines, line);
+    }
+  list = faint_line_list_new ((const FaintLine *)(gpointer)lines->data, lines->len);
+  faint_list_file_write (list, NULL, path, FAINT_LIST_CSV, NULL, NULL, &error);
+  g_assert_no_error (error);
+  return path;
+}
+
+static gboolean
+is_reviewed (FaintWindow *window)
+{
+  return window_test_is_idle (window) && window->review_view != NULL;
+}
+
+static void
+check_review (FaintWindow *window)
+{
+  g_autofree char *list = claimed_list (window), *written = NULL;
+  const FaintReview *review;
+
+  g_assert_true (faint_review_pane_read_claimed (FAINT_REVIEW_PANE (window->review_pane), list));
+  window_test_act (window, "review");
+  window_test_wait (window, is_reviewed, "the review is shown");
+  review = faint_reviewer_get_result (faint_reviewer_of (window->document));
+  faint_session_set_selected (window->session, 2);
+  written = written_in (window, "review");
+  g_assert_cmpuint (review->systematic->len, >, 0);
+  g_assert_cmpuint (review->warnings->len, >, 0);
+  for (guint i = 0; i < review->systematic->len; i++)
+    {
+      const FaintSystematic *it = g_ptr_array_index (review->systematic, i);
+
+      assert_shown (written, it->words);
+      for (guint k = 0; k < it->causes->len; k++)
+        assert_shown (written,
+                      ((const FaintSystematicCause *)g_ptr_array_index (it->causes, k))->words);
+    }
+  assert_warnings_shown (written, review->warnings);
+  for (guint i = 0; i < 3; i++)
+    assert_shown (written, ((const FaintReviewLine *)g_ptr_array_index (review->lines, i))->words);
+}
+
+static void
+check_record (FaintWindow *window)
+{
+  const FaintAnalysis *analysis = faint_document_get_analysis (window->document);
+  guint n = faint_analysis_count_changes (analysis);
+  GtkWidget *record = faint_record_window_new (GTK_WINDOW (window), window->document);
+  g_autofree char *written = faint_record_window_get_text (FAINT_RECORD_WINDOW (record));
+
+  g_assert_cmpuint (n, >, 2);
+  for (guint i = 0; i < n; i++)
+    assert_shown (written, faint_analysis_get_change (analysis, i)->text);
+  gtk_window_destroy (GTK_WINDOW (record));
+}
+
+/* Warnings of a file with a key that nobody knows, and of a fit with fringes that are not there. */
+static void
+test_kept_warnings (void)
+{
+  FaintWindow *window = window_test_new ();
+  g_autofree char *path = window_test_path ("keyed.comb"), *sample = NULL, *keyed = NULL;
+  g_autofree char *data = NULL, *lines = NULL;
+  const char *const paths[] = { path, NULL };
+  const GPtrArray *warnings;
+  g_autoptr (GError) error = NULL;
+
+  g_file_get_contents (window_test_sample (), &sample, NULL, &error);
+  g_assert_no_error (error);
+  keyed = g_strconcat ("# comb-table 1\n# colour = red\n", strchr (sample, '\n') + 1, NULL);
+  g_file_set_contents (path, keyed, -1, NULL);
+  faint_window_open (window, paths);
+  window_test_wait (window, window_test_work_is_shown, "the sample is open");
+  warnings = faint_document_get_spectrum (window->document)->warnings;
+  g_assert_cmpuint (warnings->len, >, 0);
+  data = written_in (window, "data");
+  assert_warnings_shown (data, warnings);
+  g_assert_true (faint_document_set_option (window->document, "fringes", "1", "Fringes", &error));
+  window_test_act (window, "find-and-fit");
+  window_test_wait (window, window_test_is_current, "lines are found and fitted");
+  warnings = faint_analysis_get_fit_warnings (faint_document_get_analysis (window->document));
+  g_assert_cmpuint (warnings->len, >, 0);
+  lines = written_in (window, "lines");
+  assert_warnings_shown (lines, warnings);
+  window_test_close (window);
+}
+
+/* The reasons of a review and the record of changes. */
+static void
+test_kept (void)
+{
+  FaintWindow *window = window_test_fitted ();
+
+  check_review (window);
+  faint_document_remove_lines (window->document, &window_test_line (window, 0)->id, 1);
+  window_test_wait (window, window_test_is_current, "the fit after the edit");
+  check_record (window);
+  window_test_close (window);
+}
+
 /* Where the user's locale has a decimal comma, what is printed has points all the same. */
 static void
 test_decimal_points (void)
@@ -309,6 +471,8 @@ main (int argc, char **argv)
   g_test_add_func ("/window/words/language", test_language);
   g_test_add_func ("/window/words/decimal-points", test_decimal_points);
   g_test_add_func ("/window/words/library", test_library);
+  g_test_add_func ("/window/words/kept-warnings", test_kept_warnings);
+  g_test_add_func ("/window/words/kept", test_kept);
   g_test_add_func ("/window/words/nothing-is-cut", test_nothing_is_cut);
   g_test_add_func ("/window/words/mnemonics", test_mnemonics);
   g_test_add_func ("/window/words/menus", test_menus);

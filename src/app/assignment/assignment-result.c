@@ -8,6 +8,7 @@
 #include "app/assignment/band-correlation.h"
 #include "app/assignment/line-evidence.h"
 #include "app/parts/pane.h"
+#include "app/parts/kept-words.h"
 
 #define MOST_LISTED 12
 
@@ -54,8 +55,12 @@ update_counts (FaintAssignmentResult *self, const FaintAssignment *result)
     undecided += g_array_index (result->undecided, FaintUndecided, i).n_lines;
   g_string_printf (words, ngettext ("%u line", "%u lines", undecided), undecided);
   for (guint i = 0; result && i < result->undecided->len; i++)
-    g_string_append_printf (words, "\n%s",
-                            g_array_index (result->undecided, FaintUndecided, i).text);
+    {
+      g_autofree char *told
+          = faint_kept_words (g_array_index (result->undecided, FaintUndecided, i).text);
+
+      g_string_append_printf (words, "\n%s", told);
+    }
   faint_pane_set_value (self->assigned, n > 0 ? assigned : NULL);
   faint_pane_set_value (self->undecided, result ? words->str : NULL);
   faint_pane_show_row (self->undecided, result && undecided > 0);
@@ -66,16 +71,10 @@ update_counts (FaintAssignmentResult *self, const FaintAssignment *result)
 static void
 update_warnings (FaintAssignmentResult *self, const FaintAssignment *result)
 {
-  g_autoptr (GString) text = g_string_new (NULL);
+  g_autofree char *text = faint_kept_warnings (result ? result->warnings : NULL);
 
-  for (guint i = 0; result && i < result->warnings->len; i++)
-    {
-      const FaintWarning *warning = g_ptr_array_index (result->warnings, i);
-
-      g_string_append_printf (text, "%s%s", i > 0 ? "\n" : "", warning->text);
-    }
-  gtk_label_set_text (GTK_LABEL (self->warnings), text->str);
-  gtk_widget_set_visible (self->warnings, text->len > 0);
+  gtk_label_set_text (GTK_LABEL (self->warnings), text);
+  gtk_widget_set_visible (self->warnings, *text != '\0');
 }
 
 static void

@@ -10,6 +10,7 @@
 #include "app/data/excluded-list.h"
 #include "app/document/needed-conditions.h"
 #include "app/parts/pane.h"
+#include "app/parts/kept-words.h"
 #include "app/data/setup-field.h"
 
 /* cm-1 to MHz: c in cm/s over 1e6 Hz. */
@@ -222,10 +223,11 @@ update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
     for (guint i = 0; both[k] && i < both[k]->len; i++)
       {
         const FaintWarning *warning = g_ptr_array_index (both[k], i);
+        g_autofree char *words = faint_kept_words (warning->text);
 
         /* the analysis may repeat what its spectrum says */
         if (g_hash_table_add (seen, warning->text))
-          append_text (self->warnings, warning->text);
+          append_text (self->warnings, words);
       }
   gtk_widget_set_visible (self->warnings_section, g_hash_table_size (seen) > 0);
 }

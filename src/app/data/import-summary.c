@@ -6,6 +6,7 @@
 
 #include "app/data/import-conditions.h"
 #include "app/parts/pane.h"
+#include "app/parts/kept-words.h"
 #include "app/plot/plot.h"
 #include "app/document/session.h"
 
@@ -117,7 +118,8 @@ show_warnings (FaintImportSummary *self, const GPtrArray *warnings)
   for (guint i = 0; i < warnings->len; i++)
     {
       const FaintWarning *warning = g_ptr_array_index (warnings, i);
-      GtkWidget *label = gtk_label_new (warning->text);
+      g_autofree char *words = faint_kept_words (warning->text);
+      GtkWidget *label = gtk_label_new (words);
 
       gtk_label_set_xalign (GTK_LABEL (label), 0);
       gtk_label_set_wrap (GTK_LABEL (label), TRUE);

@@ -351,8 +351,8 @@ with_run (const FaintAnalysis *analysis, gboolean find)
 
   faint_analysis_get_result (analysis, &result);
   g_ascii_formatd (chi2, sizeof chi2, "%.4f", result.chi2_reduced);
-  text = g_strdup_printf ("%s: %" G_GSIZE_FORMAT " lines, reduced chi-square %s, %s",
-                          find ? "lines found and fitted" : "lines fitted",
+  text = g_strdup_printf (find ? N_ ("lines found and fitted: %zu lines, reduced chi-square %s, %s")
+                               : N_ ("lines fitted: %zu lines, reduced chi-square %s, %s"),
                           faint_line_list_get_n (faint_analysis_get_lines (analysis)), chi2,
                           faint_verdict_name (result.verdict));
   return faint_analysis_with_change (analysis, analysis, date, text);

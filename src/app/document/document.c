@@ -106,7 +106,7 @@ replace_snapshot (FaintAnalysis **place, FaintAnalysis *analysis)
 }
 
 /* One step of the history; what it changed goes into the record, or @told in its place, and @remark
- * behind it; either may be NULL. */
+ * around it, a format of one string; either may be NULL. */
 static void
 push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const char *merge_key,
       const char *told, const char *remark)
@@ -115,7 +115,8 @@ push (FaintDocument *self, FaintAnalysis *analysis, const char *label, const cha
   g_autofree char *date = faint_date_now ();
   g_autofree char *change
       = told ? g_strdup (told) : faint_analysis_describe_change (origin, self->analysis, analysis);
-  g_autofree char *text = g_strconcat (change, remark != NULL && *change ? remark : "", NULL);
+  g_autofree char *text
+      = remark != NULL && *change ? g_strdup_printf (remark, change) : g_strdup (change);
   g_autoptr (FaintAnalysis) recorded = faint_analysis_with_change (analysis, origin, date, text);
 
   _faint_document_stop (self);
@@ -416,8 +417,8 @@ gboolean
 faint_document_suppose_setup (FaintDocument *self, FaintSetup *setup, const char *label,
                               GError **error)
 {
-  return edit_setup (self, setup, label, " (supposed, not measured; stated uncertainties are kept)",
-                     error);
+  return edit_setup (self, setup, label,
+                     N_ ("%s (supposed, not measured; stated uncertainties are kept)"), error);
 }
 
 gboolean

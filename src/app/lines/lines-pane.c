@@ -10,6 +10,7 @@
 #include "app/lines/line-editor.h"
 #include "app/lines/options-box.h"
 #include "app/parts/pane.h"
+#include "app/parts/kept-words.h"
 
 /* Windows of the fit that are offered for a look. */
 #define MAX_POOR 5
@@ -132,17 +133,10 @@ static void
 update_warnings (FaintLinesPane *self, const FaintAnalysis *analysis)
 {
   const GPtrArray *warnings = analysis ? faint_analysis_get_fit_warnings (analysis) : NULL;
-  GString *text = g_string_new (NULL);
+  g_autofree char *text = faint_kept_warnings (warnings);
 
-  for (guint i = 0; warnings && i < warnings->len; i++)
-    {
-      const FaintWarning *warning = g_ptr_array_index (warnings, i);
-
-      g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", warning->text);
-    }
-  gtk_label_set_text (GTK_LABEL (self->warnings), text->str);
-  gtk_widget_set_visible (self->warnings, text->len > 0);
-  g_string_free (text, TRUE);
+  gtk_label_set_text (GTK_LABEL (self->warnings), text);
+  gtk_widget_set_visible (self->warnings, *text != '\0');
 }
 
 static void

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "app/parts/chosen-path.h"
+#include "app/parts/kept-words.h"
 #include "app/review/errors-view.h"
 #include "app/parts/number-spin.h"
 #include "app/parts/pane.h"
@@ -83,6 +84,15 @@ add_paragraph (GtkWidget *box, const char *text, const char *style)
   return label;
 }
 
+/* What the review says, which is English. */
+static void
+add_kept (GtkWidget *box, const char *english, const char *style)
+{
+  g_autofree char *words = faint_kept_words (english);
+
+  add_paragraph (box, words, style);
+}
+
 /* Such a fault is told already, with its causes. */
 static gboolean
 is_systematic (const FaintReview *review, const char *fault)
@@ -102,18 +112,17 @@ fill_findings (FaintReviewPane *self, const FaintReview *review)
     {
       const FaintSystematic *it = g_ptr_array_index (review->systematic, i);
 
-      add_paragraph (self->findings, it->words, "finding");
+      add_kept (self->findings, it->words, "finding");
       for (guint k = 0; k < it->causes->len; k++)
-        add_paragraph (self->findings,
-                       ((const FaintSystematicCause *)g_ptr_array_index (it->causes, k))->words,
-                       "note");
+        add_kept (self->findings,
+                  ((const FaintSystematicCause *)g_ptr_array_index (it->causes, k))->words, "note");
     }
   for (guint i = 0; i < review->faults->len; i++)
     if (!is_systematic (review, g_ptr_array_index (review->faults, i)))
-      add_paragraph (self->findings, g_ptr_array_index (review->faults, i), NULL);
+      add_kept (self->findings, g_ptr_array_index (review->faults, i), NULL);
   for (guint i = 0; i < review->warnings->len; i++)
-    add_paragraph (self->findings,
-                   ((const FaintWarning *)g_ptr_array_index (review->warnings, i))->text, "note");
+    add_kept (self->findings, ((const FaintWarning *)g_ptr_array_index (review->warnings, i))->text,
+              "note");
 }
 
 static void
@@ -199,12 +208,14 @@ update_line (FaintReviewPane *self)
   const FaintReviewLine *line = review && number > 0 && number <= review->lines->len
                                     ? g_ptr_array_index (review->lines, number - 1)
                                     : NULL;
+  g_autofree char *words = NULL;
 
   gtk_widget_set_visible (self->line_section, line != NULL);
   faint_errors_view_set_selected (FAINT_ERRORS_VIEW (self->errors), line ? number : 0);
   if (line == NULL)
     return;
-  gtk_label_set_text (GTK_LABEL (self->line_words), line->words);
+  words = faint_kept_words (line->words);
+  gtk_label_set_text (GTK_LABEL (self->line_words), words);
   fill_values (self, line);
 }
 

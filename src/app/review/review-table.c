@@ -9,6 +9,7 @@
 
 #include "app/parts/text-column.h"
 #include "app/review/review-words.h"
+#include "app/parts/kept-words.h"
 
 /* One row. */
 #define FAINT_TYPE_REVIEW_ITEM (faint_review_item_get_type ())
@@ -119,7 +120,7 @@ text_of (const FaintReviewItem *item, Column column)
   char number[G_ASCII_DTOSTR_BUF_SIZE];
 
   if (column == COLUMN_WORDS)
-    return g_strdup (item->line->words);
+    return faint_kept_words (item->line->words);
   if (column == COLUMN_VERDICT)
     return g_strdup_printf ("%s %s", faint_review_verdict_sign (item->line->verdict),
                             faint_review_verdict_in_words (item->line->verdict));

@@ -3,6 +3,8 @@
 
 #include <glib/gi18n.h>
 
+#include "app/parts/kept-words.h"
+
 struct _FaintRecordWindow
 {
   GtkWindow parent;
@@ -23,9 +25,10 @@ update (FaintRecordWindow *self)
   for (guint i = 0; i < n; i++)
     {
       const FaintAnalysisChange *change = faint_analysis_get_change (analysis, i);
+      g_autofree char *words = faint_kept_words (change->text);
 
       g_string_append_printf (text, "%s%s   %s", i > 0 ? "\n" : "",
-                              *change->time ? change->time : "–", change->text);
+                              *change->time ? change->time : "–", words);
     }
   gtk_text_buffer_set_text (self->buffer,
                             n > 0 ? text->str : _ ("Nothing was changed by hand so far."), -1);

@@ -9,6 +9,7 @@
 
 #include "app/parts/file-names.h"
 #include "app/lines/record-export-window.h"
+#include "app/parts/kept-words.h"
 
 static const char *const list_endings[] = { "csv", "record", "vot", "xml", "json", "gz", NULL };
 static const char *const written_list_endings[] = { "csv", "record", "vot", "xml", "json", NULL };
@@ -273,9 +274,11 @@ say_remarks (FaintWindow *self, const char *heading, GAsyncResult *result)
   for (guint i = 0; i < remarks->len; i++)
     {
       const FaintWarning *remark = g_ptr_array_index (remarks, i);
+      g_autofree char *words = faint_kept_words (remark->text);
+
       /* that a list has not what each source contributes is no news: the analysis has it */
       if (strcmp (remark->code, "contributions") != 0)
-        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", remark->text);
+        g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", words);
     }
   if (text->len > 0 && self->document)
     faint_window_say (self, heading, text->str);

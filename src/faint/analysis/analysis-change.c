@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/analysis/analysis-private.h"
+#include "faint/base/words.h"
 
 /* More than these are counted, not told one by one. */
 #define MOST_TOLD 6
@@ -96,7 +97,7 @@ number (double value)
   char text[G_ASCII_DTOSTR_BUF_SIZE];
 
   return isfinite (value) ? g_strdup (g_ascii_formatd (text, sizeof text, "%.9g", value))
-                          : g_strdup ("unknown");
+                          : g_strdup (N_ ("unknown"));
 }
 
 static char *
@@ -105,21 +106,21 @@ name_of (const FaintLine *line)
   char text[G_ASCII_DTOSTR_BUF_SIZE];
 
   g_ascii_formatd (text, sizeof text, "%.4f", line->position.value);
-  return g_strdup_printf ("line %u at %s cm-1", line->id, text);
+  return g_strdup_printf (N_ ("line %u at %s cm-1"), line->id, text);
 }
 
 static const char *
 words_of_place (FaintPlace place)
 {
   static const char *const words[FAINT_PLACE_N]
-      = { [FAINT_PLACE_POSITION] = "position",
-          [FAINT_PLACE_STRENGTH] = "strength",
-          [FAINT_PLACE_LORENTZ] = "Lorentz width",
-          [FAINT_PLACE_DOPPLER] = "Doppler width",
-          [FAINT_PLACE_SPEED_WIDTH] = "speed dependence of the width",
-          [FAINT_PLACE_SPEED_SHIFT] = "speed dependence of the shift",
-          [FAINT_PLACE_VELOCITY_CHANGING] = "rate of velocity-changing collisions",
-          [FAINT_PLACE_CORRELATION] = "correlation of collisions" };
+      = { [FAINT_PLACE_POSITION] = N_ ("position"),
+          [FAINT_PLACE_STRENGTH] = N_ ("strength"),
+          [FAINT_PLACE_LORENTZ] = N_ ("Lorentz width"),
+          [FAINT_PLACE_DOPPLER] = N_ ("Doppler width"),
+          [FAINT_PLACE_SPEED_WIDTH] = N_ ("speed dependence of the width"),
+          [FAINT_PLACE_SPEED_SHIFT] = N_ ("speed dependence of the shift"),
+          [FAINT_PLACE_VELOCITY_CHANGING] = N_ ("rate of velocity-changing collisions"),
+          [FAINT_PLACE_CORRELATION] = N_ ("correlation of collisions") };
   return words[place];
 }
 
@@ -146,23 +147,25 @@ tell_parameter (Words *words, const char *name, FaintPlace place, const FaintPar
   gboolean moved = !same_number (before->value, after->value);
 
   if (before->state != after->state && after->state == FAINT_STATE_FIXED)
-    tell (words, "%s of %s fixed at %s%s", what, name, to, unit);
+    tell (words, N_ ("%s of %s fixed at %s%s"), what, name, to, unit);
   else if (after->state == FAINT_STATE_TIED
            && (before->state != FAINT_STATE_TIED || before->tied_to != after->tied_to
                || before->tie_factor != after->tie_factor
                || before->tie_offset != after->tie_offset))
     {
       g_autofree char *factor = number (after->tie_factor), *offset = number (after->tie_offset);
-      tell (words, "%s of %s tied to line %u: %s times its own plus %s%s", what, name,
+      tell (words, N_ ("%s of %s tied to line %u: %s times its own plus %s%s"), what, name,
             after->tied_to, factor, offset, unit);
     }
   else if (before->state != after->state)
-    tell (words, "%s of %s %s", what, name,
-          after->state == FAINT_STATE_DERIVED ? "taken from temperature and mass" : "set free");
+    tell (words,
+          after->state == FAINT_STATE_DERIVED ? N_ ("%s of %s taken from temperature and mass")
+                                              : N_ ("%s of %s set free"),
+          what, name);
   else if (moved && place == FAINT_PLACE_POSITION)
-    tell (words, "line %s moved from %s to %s cm-1", strchr (name, ' ') + 1, from, to);
+    tell (words, N_ ("%s moved from %s to %s cm-1"), name, from, to);
   else if (moved)
-    tell (words, "%s of %s set from %s to %s%s", what, name, from, to, unit);
+    tell (words, N_ ("%s of %s set from %s to %s%s"), what, name, from, to, unit);
 }
 
 static void
@@ -171,13 +174,13 @@ tell_labels (Words *words, const char *name, const FaintLine *before, const Fain
   gboolean labelled = after->upper[0] != '\0' || after->lower[0] != '\0';
 
   if (strcmp (before->remark, after->remark) != 0)
-    tell (words, "remark of %s set to '%s'", name, after->remark);
+    tell (words, N_ ("remark of %s set to '%s'"), name, after->remark);
   if (strcmp (before->upper, after->upper) == 0 && strcmp (before->lower, after->lower) == 0)
     return;
   if (labelled)
-    tell (words, "%s assigned as '%s' from '%s'", name, after->upper, after->lower);
+    tell (words, N_ ("%s assigned as '%s' from '%s'"), name, after->upper, after->lower);
   else
-    tell (words, "assignment of %s removed, it was '%s' from '%s'", name, before->upper,
+    tell (words, N_ ("assignment of %s removed, it was '%s' from '%s'"), name, before->upper,
           before->lower);
 }
 
@@ -193,14 +196,15 @@ tell_line (Words *words, const FaintLine *origin, const FaintLine *before, const
                     faint_line_peek_parameter (before, place),
                     faint_line_peek_parameter (after, place));
   if (before->profile != after->profile)
-    tell (words, "profile of %s set from %s to %s", name, faint_profile_name (before->profile),
+    tell (words, N_ ("profile of %s set from %s to %s"), name, faint_profile_name (before->profile),
           faint_profile_name (after->profile));
   if (((before->flags & FAINT_LINE_EXCLUDED) != 0) != excluded)
-    tell (words, "%s %s the model", name, excluded ? "excluded from" : "taken back into");
+    tell (words, excluded ? N_ ("%s excluded from the model") : N_ ("%s taken back into the model"),
+          name);
   if (!same_number (before->lower_energy, after->lower_energy))
     {
       g_autofree char *from = number (before->lower_energy), *to = number (after->lower_energy);
-      tell (words, "lower-state energy of %s set from %s to %s cm-1", name, from, to);
+      tell (words, N_ ("lower-state energy of %s set from %s to %s cm-1"), name, from, to);
     }
   tell_labels (words, name, before, after);
 }
@@ -215,7 +219,7 @@ tell_lines (Words *words, const FaintLineList *origin, const FaintLineList *befo
       if (faint_line_list_find (after, line->id) == NULL)
         {
           g_autofree char *name = name_of (line);
-          tell (words, "%s removed", name);
+          tell (words, N_ ("%s removed"), name);
         }
     }
   for (gsize i = 0; before != after && i < faint_line_list_get_n (after); i++)
@@ -227,7 +231,7 @@ tell_lines (Words *words, const FaintLineList *origin, const FaintLineList *befo
       if (former == NULL)
         {
           g_autofree char *name = name_of (line);
-          tell (words, "%s added", name);
+          tell (words, N_ ("%s added"), name);
         }
       else
         tell_line (words, first != NULL ? first : former, former, line);
@@ -239,12 +243,20 @@ tell_value (Words *words, const char *key, const char *from, const char *to)
 {
   if (g_strcmp0 (from, to) == 0)
     return;
-  tell (words, "%s set from %s to %s", key, from != NULL && from[0] != '\0' ? from : "nothing",
-        to != NULL && to[0] != '\0' ? to : "nothing");
+  tell (words, N_ ("%s set from %s to %s"), key,
+        from != NULL && from[0] != '\0' ? from : N_ ("nothing"),
+        to != NULL && to[0] != '\0' ? to : N_ ("nothing"));
 }
 
+static char *
+name_of_key (const char *key, gsize part)
+{
+  return part > 0 ? g_strdup_printf (N_ ("%s of spectrum %zu"), key, part) : g_strdup (key);
+}
+
+/* @part from 1; 0: of one spectrum. */
 static void
-tell_setup (Words *words, const FaintSetup *before, const FaintSetup *after, const char *which)
+tell_setup (Words *words, const FaintSetup *before, const FaintSetup *after, gsize part)
 {
   gsize n;
   const FaintSetupKey *keys = faint_setup_keys (&n);
@@ -252,8 +264,8 @@ tell_setup (Words *words, const FaintSetup *before, const FaintSetup *after, con
   for (gsize i = 0; before != after && i < n; i++)
     {
       g_autofree char *u_key = g_strdup_printf ("u(%s)", keys[i].key);
-      g_autofree char *name = g_strconcat (keys[i].key, which, NULL);
-      g_autofree char *u_name = g_strconcat (u_key, which, NULL);
+      g_autofree char *name = name_of_key (keys[i].key, part);
+      g_autofree char *u_name = name_of_key (u_key, part);
       g_autofree char *from = faint_setup_get (before, keys[i].key);
       g_autofree char *to = faint_setup_get (after, keys[i].key);
       gboolean has_u = keys[i].kind == FAINT_SETUP_KIND_QUANTITY;
@@ -292,10 +304,10 @@ tell_levels (Words *words, const FaintAnalysisLevels *before, const FaintAnalysi
   g_autofree char *from = name_of_file (before->path, before->sha256);
   g_autofree char *to = name_of_file (after->path, after->sha256);
 
-  tell_value (words, "levels of the lower state", from, to);
-  tell_value (words, "free constants of the bands",
-              before->free_constants != NULL ? before->free_constants : "the usual",
-              after->free_constants != NULL ? after->free_constants : "the usual");
+  tell_value (words, N_ ("levels of the lower state"), from, to);
+  tell_value (words, N_ ("free constants of the bands"),
+              before->free_constants != NULL ? before->free_constants : N_ ("the usual"),
+              after->free_constants != NULL ? after->free_constants : N_ ("the usual"));
 }
 
 static void
@@ -306,9 +318,9 @@ tell_claims (Words *words, const FaintAnalysisClaims *before, const FaintAnalysi
   const double numbers[][2]
       = { { before->confidence, after->confidence }, { before->coverage, after->coverage } };
   static const char *const names[]
-      = { "confidence of the review", "coverage factor of the review" };
+      = { N_ ("confidence of the review"), N_ ("coverage factor of the review") };
 
-  tell_value (words, "claimed list", from, to);
+  tell_value (words, N_ ("claimed list"), from, to);
   if (before->path == NULL || after->path == NULL)
     return;
   for (gsize i = 0; i < G_N_ELEMENTS (numbers); i++)
@@ -318,8 +330,9 @@ tell_claims (Words *words, const FaintAnalysisClaims *before, const FaintAnalysi
 
       tell_value (words, names[i], a, b);
     }
-  tell_value (words, "list under review", before->partial ? "claims some lines only" : "complete",
-              after->partial ? "claims some lines only" : "complete");
+  tell_value (words, N_ ("list under review"),
+              before->partial ? N_ ("claims some lines only") : N_ ("complete"),
+              after->partial ? N_ ("claims some lines only") : N_ ("complete"));
 }
 
 char *
@@ -330,16 +343,18 @@ faint_analysis_describe_change (const FaintAnalysis *origin, const FaintAnalysis
 
   for (gsize i = 0; i < MIN (origin->n_parts, after->n_parts); i++)
     {
-      g_autofree char *which = after->n_parts > 1
-                                   ? g_strdup_printf (" of spectrum %" G_GSIZE_FORMAT, i + 1)
-                                   : g_strdup ("");
-      tell_setup (&words, origin->parts[i].spectrum->setup, after->parts[i].spectrum->setup, which);
+      const FaintSetup *from = origin->parts[i].spectrum->setup;
+
+      tell_setup (&words, from, after->parts[i].spectrum->setup, after->n_parts > 1 ? i + 1 : 0);
     }
   tell_options (&words, &origin->options, &after->options);
   tell_levels (&words, &origin->levels, &after->levels);
   tell_claims (&words, &origin->claims, &after->claims);
   tell_lines (&words, origin->lines, before->lines, after->lines);
   if (words.left > 0)
-    g_string_append_printf (words.text, "; and %u more", words.left);
+    {
+      g_autofree char *told = g_strdup (words.text->str);
+      g_string_printf (words.text, N_ ("%s; and %u more"), told, words.left);
+    }
   return g_string_free (words.text, FALSE);
 }

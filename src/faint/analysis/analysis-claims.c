@@ -78,14 +78,15 @@ look (FaintAnalysisClaims *self, GPtrArray *warnings)
   if (text == NULL)
     faint_warnings_add (
         warnings, "claims-missing",
-        "%s, the claimed list of the review, cannot be read. Open it again to review "
-        "it.",
+        N_ ("%s, the claimed list of the review, cannot be read. Open it again to review "
+            "it."),
         name);
   else if (self->changed)
-    faint_warnings_add (warnings, "claims-changed",
-                        "%s, the claimed list of the review, has changed since this analysis was "
-                        "saved. A review now is one of another list.",
-                        name);
+    faint_warnings_add (
+        warnings, "claims-changed",
+        N_ ("%s, the claimed list of the review, has changed since this analysis was "
+            "saved. A review now is one of another list."),
+        name);
 }
 
 static gboolean

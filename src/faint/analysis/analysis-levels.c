@@ -92,17 +92,19 @@ read_again (FaintAnalysisLevels *self, const char *sum, GPtrArray *warnings)
 
   if (!faint_analysis_levels_read (&now, self->path, NULL))
     {
-      faint_warnings_add (warnings, "levels-missing",
-                          "The levels of the lower state, %s, cannot be read. The labels are kept; "
-                          "open the levels again to judge them.",
-                          name);
+      faint_warnings_add (
+          warnings, "levels-missing",
+          N_ ("The levels of the lower state, %s, cannot be read. The labels are kept; "
+              "open the levels again to judge them."),
+          name);
       return;
     }
   if (strcmp (now.sha256, sum) != 0)
-    faint_warnings_add (warnings, "levels-changed",
-                        "%s has changed since this analysis was saved. The labels are those of the "
-                        "old content; assign again.",
-                        name);
+    faint_warnings_add (
+        warnings, "levels-changed",
+        N_ ("%s has changed since this analysis was saved. The labels are those of the "
+            "old content; assign again."),
+        name);
   self->levels = faint_levels_ref (now.levels);
   memcpy (self->sha256, now.sha256, sizeof self->sha256);
 }

@@ -152,10 +152,11 @@ mark_changes (FaintAnalysis *self, const Inputs *inputs)
       self->inputs[i].changed
           = strcmp (self->inputs[i].sha256, g_ptr_array_index (inputs->sums, i)) != 0;
       if (self->inputs[i].changed)
-        faint_warnings_add (self->warnings, "input-changed",
-                            "%s has changed since this analysis was saved. The lines are those of "
-                            "the old content; fit again.",
-                            name);
+        faint_warnings_add (
+            self->warnings, "input-changed",
+            N_ ("%s has changed since this analysis was saved. The lines are those of "
+                "the old content; fit again."),
+            name);
     }
 }
 

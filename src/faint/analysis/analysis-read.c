@@ -163,7 +163,7 @@ add_named (GPtrArray *warnings, const char *path, const GPtrArray *more)
   for (guint k = 0; k < more->len; k++)
     {
       const FaintWarning *warning = g_ptr_array_index (more, k);
-      faint_warnings_add (warnings, warning->code, "%s: %s", name, warning->text);
+      faint_warnings_add (warnings, warning->code, N_ ("%s: %s"), name, warning->text);
     }
 }
 

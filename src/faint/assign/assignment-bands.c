@@ -3,6 +3,7 @@
  * Bands: which chains belong together, and their fits.
  */
 #include "faint/assign/assignment-private.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -120,15 +121,20 @@ take_undecided (FaintAssigning *self, const FaintChain *chain)
 {
   const FaintLadder *mine = g_ptr_array_index (self->result->ladders, chain->ladder);
   const FaintLadder *other = g_ptr_array_index (self->result->ladders, chain->rival_ladder);
+  int first = g_array_index (chain->rungs, FaintRung, 0).j;
+  int last = g_array_index (chain->rungs, FaintRung, chain->rungs->len - 1).j;
   FaintUndecided it = { .n_lines = count_lines (chain) };
+  g_autofree char *one = *mine->name
+                             ? g_strdup_printf (N_ ("J' %d to %d of %s"), first, last, mine->name)
+                             : g_strdup_printf (N_ ("J' %d to %d"), first, last);
+  g_autofree char *two
+      = *other->name ? g_strdup_printf (N_ ("J' %+d of %s"), chain->rival_shift, other->name)
+                     : g_strdup_printf (N_ ("J' %+d"), chain->rival_shift);
 
   it.text = g_strdup_printf (
-      "The data do not decide between two assignments of %u lines: J' %d to %d%s%s, or J' %+d%s%s; "
-      "the odds are e^%.1f to one. They stay without labels.",
-      it.n_lines, g_array_index (chain->rungs, FaintRung, 0).j,
-      g_array_index (chain->rungs, FaintRung, chain->rungs->len - 1).j, *mine->name ? " of " : "",
-      mine->name, chain->rival_shift, *other->name ? " of " : "", other->name,
-      chain->odds - chain->rival_odds);
+      N_ ("The data do not decide between two assignments of %u lines: %s, or %s; the odds are "
+          "e^%.1f to one. They stay without labels."),
+      it.n_lines, one, two, chain->odds - chain->rival_odds);
   g_array_append_val (self->result->undecided, it);
 }
 

@@ -3,6 +3,7 @@
  * The labels that a list already has.
  */
 #include "faint/assign/assignment-private.h"
+#include "faint/base/words.h"
 
 #include <string.h>
 
@@ -88,8 +89,9 @@ faint_assigning_take_given (FaintAssigning *self)
           = FAINT_ASSIGNED_AS_GIVEN;
     }
   if (strangers > 0)
-    faint_warnings_add (self->result->warnings, "label-unknown",
-                        "%u lines have labels that are no transition of these levels; they were "
-                        "left out.",
-                        strangers);
+    faint_warnings_add (
+        self->result->warnings, "label-unknown",
+        N_ ("%u lines have labels that are no transition of these levels; they were "
+            "left out."),
+        strangers);
 }

@@ -7,13 +7,16 @@
 #include <string.h>
 
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 
 static void
 append_option (GString *text, const char *key, const char *value, const char *usually)
 {
-  if (g_strcmp0 (value, usually) != 0)
-    g_string_append_printf (text, "%s%s = %s instead of %s", text->len > 0 ? ", " : "", key, value,
-                            usually);
+  if (g_strcmp0 (value, usually) == 0)
+    return;
+  if (text->len > 0)
+    g_string_append (text, ", ");
+  g_string_append_printf (text, N_ ("%s = %s instead of %s"), key, value, usually);
 }
 
 /* Those that are not the usual ones; "" where all are. Free with g_free. */
@@ -34,17 +37,18 @@ options_in_words (const FaintAssignmentOptions *options, const FaintLevels *leve
   for (guint lower = 0; lower < 2; lower++)
     for (FaintConstant i = 0; i < FAINT_CONSTANT_N; i++)
       {
-        g_autofree char *name
-            = g_strdup_printf ("%s%s", lower ? "lower " : "", faint_constant_name (i));
+        g_autofree char *name = lower ? g_strdup_printf (N_ ("lower %s"), faint_constant_name (i))
+                                      : g_strdup (faint_constant_name (i));
         gboolean is_free = (lower ? options->band.lower : options->band.upper)[i];
         gboolean was_free = (lower ? usual.band.lower : usual.band.upper)[i];
 
-        append_option (text, name, is_free ? "free" : "held", was_free ? "free" : "held");
+        append_option (text, name, is_free ? N_ ("free") : N_ ("held"),
+                       was_free ? N_ ("free") : N_ ("held"));
       }
-  append_option (text, "lower_constants", options->lower_constants ? "yes" : "no",
-                 usual.lower_constants ? "yes" : "no");
-  append_option (text, "unlabelled", options->unlabelled ? "yes" : "no",
-                 usual.unlabelled ? "yes" : "no");
+  append_option (text, "lower_constants", options->lower_constants ? N_ ("yes") : N_ ("no"),
+                 usual.lower_constants ? N_ ("yes") : N_ ("no"));
+  append_option (text, "unlabelled", options->unlabelled ? N_ ("yes") : N_ ("no"),
+                 usual.unlabelled ? N_ ("yes") : N_ ("no"));
   return g_string_free (text, FALSE);
 }
 
@@ -52,18 +56,23 @@ char *
 faint_assignment_describe (const FaintAssignment *self, const char *levels_path,
                            const char *levels_sha256)
 {
+  guint n_bands = self->bands->len, n_chains = self->undecided->len;
+  gboolean sealed = levels_sha256 != NULL && *levels_sha256 != '\0';
   g_autofree char *name
-      = levels_path != NULL ? g_path_get_basename (levels_path) : g_strdup ("no file");
+      = levels_path != NULL ? g_path_get_basename (levels_path) : g_strdup (N_ ("no file"));
+  g_autofree char *levels
+      = sealed ? g_strdup_printf (N_ ("%s, SHA-256 %s"), name, levels_sha256) : g_strdup (name);
+  g_autofree char *bands
+      = g_strdup_printf (n_bands == 1 ? N_ ("%u band") : N_ ("%u bands"), n_bands);
+  g_autofree char *chains = g_strdup_printf (
+      n_chains == 1 ? N_ ("%u chain left undecided") : N_ ("%u chains left undecided"), n_chains);
   g_autofree char *options = options_in_words (&self->options, self->levels);
   char chance[G_ASCII_DTOSTR_BUF_SIZE];
 
   g_ascii_formatd (chance, sizeof chance, "%.3g", self->chance);
   return g_strdup_printf (
-      "%u of %" G_GSIZE_FORMAT
-      " lines assigned automatically, %u band%s, with the levels of %s%s%s; "
-      "%u combination differences, %s expected by chance; %u chain%s left undecided; options: %s",
-      self->lines->len, self->n_observed, self->bands->len, self->bands->len == 1 ? "" : "s", name,
-      levels_sha256 != NULL && *levels_sha256 != '\0' ? ", SHA-256 " : "",
-      levels_sha256 != NULL ? levels_sha256 : "", self->n_candidates, chance, self->undecided->len,
-      self->undecided->len == 1 ? "" : "s", *options != '\0' ? options : "the usual");
+      N_ ("%u of %zu lines assigned automatically, %s, with the levels of %s; %u combination "
+          "differences, %s expected by chance; %s; options: %s"),
+      self->lines->len, self->n_observed, bands, levels, self->n_candidates, chance, chains,
+      *options != '\0' ? options : N_ ("the usual"));
 }

@@ -179,13 +179,13 @@ warn (FaintAssigning *self)
 
   if (self->observed->n_without_u > 0)
     faint_warnings_add (result->warnings, "uncertainty-missing",
-                        "%" G_GSIZE_FORMAT " lines state no uncertainty of their position; %g cm-1 "
-                        "was taken.",
+                        N_ ("%zu lines state no uncertainty of their position; %g cm-1 "
+                            "was taken."),
                         self->observed->n_without_u, result->options.search.u_position);
   if (result->lines->len == 0)
     faint_warnings_add (result->warnings, "nothing-assigned",
-                        "No line was assigned: no chain of upper levels stands out from chance "
-                        "with these lower levels.");
+                        N_ ("No line was assigned: no chain of upper levels stands out from chance "
+                            "with these lower levels."));
   for (guint i = 0; i < result->undecided->len; i++)
     faint_warnings_add (result->warnings, "undecided", "%s",
                         g_array_index (result->undecided, FaintUndecided, i).text);

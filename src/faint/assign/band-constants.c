@@ -2,6 +2,7 @@
 #include "faint/assign/band-private.h"
 
 #include "faint/base/warnings.h"
+#include "faint/base/words.h"
 
 #include <math.h>
 #include <string.h>
@@ -168,7 +169,7 @@ void
 faint_band_give_up (FaintBand *self, guint index)
 {
   faint_warnings_add (self->warnings, "constant-not-determined",
-                      "The lines do not determine %s; it was not fitted and counts as 0.",
+                      N_ ("The lines do not determine %s; it was not fitted and counts as 0."),
                       g_array_index (self->constants, FaintBandConstant, index).name);
   g_array_remove_index (self->constants, index);
 }

@@ -311,26 +311,29 @@ warn (FaintBand *self, const Data *data)
   for (gsize i = 0; i < data->n; i++)
     count[self->verdict[i]]++;
   if (count[FAINT_BAND_PERTURBED] > 0)
-    faint_warnings_add (self->warnings, "perturbed",
-                        "%u lines lead to upper levels that are not where the constants put them, "
-                        "though lines of one level agree with each other: the upper state is "
-                        "perturbed there, or a higher constant is missing.",
-                        count[FAINT_BAND_PERTURBED]);
+    faint_warnings_add (
+        self->warnings, "perturbed",
+        N_ ("%u lines lead to upper levels that are not where the constants put them, "
+            "though lines of one level agree with each other: the upper state is "
+            "perturbed there, or a higher constant is missing."),
+        count[FAINT_BAND_PERTURBED]);
   if (count[FAINT_BAND_CONTRADICTED] > 0)
-    faint_warnings_add (self->warnings, "contradicted",
-                        "%u lines are contradicted by another line of the same upper level: their "
-                        "position or assignment is wrong.",
-                        count[FAINT_BAND_CONTRADICTED]);
+    faint_warnings_add (
+        self->warnings, "contradicted",
+        N_ ("%u lines are contradicted by another line of the same upper level: their "
+            "position or assignment is wrong."),
+        count[FAINT_BAND_CONTRADICTED]);
   if (count[FAINT_BAND_ALONE] > 0)
     faint_warnings_add (self->warnings, "outlier",
-                        "%u lines were left out of the fit as outliers; no other line of their "
-                        "upper level tells whether the level or the line is at fault.",
+                        N_ ("%u lines were left out of the fit as outliers; no other line of their "
+                            "upper level tells whether the level or the line is at fault."),
                         count[FAINT_BAND_ALONE]);
   if (self->fit->chi2_reduced > 4.0)
-    faint_warnings_add (self->warnings, "scatter",
-                        "The lines scatter %.1f times as much as their uncertainties say; those of "
-                        "the constants were scaled up. Perhaps a higher constant is missing.",
-                        self->fit->scale);
+    faint_warnings_add (
+        self->warnings, "scatter",
+        N_ ("The lines scatter %.1f times as much as their uncertainties say; those of "
+            "the constants were scaled up. Perhaps a higher constant is missing."),
+        self->fit->scale);
 }
 
 static gboolean

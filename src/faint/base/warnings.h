@@ -16,7 +16,8 @@ typedef struct
 GPtrArray *faint_warnings_new (void);
 GPtrArray *faint_warnings_copy (const GPtrArray *warnings); /* NULL gives an empty list */
 /* In English with decimal points, whatever the locale: a warning is kept in files. It quotes no
- * GError, whose message is in the user's language. */
+ * GError, whose message is in the user's language. The format is marked as base/words.h says: the
+ * window translates the sentence by it (app/parts/kept-words.h). */
 void faint_warnings_add (GPtrArray *warnings, const char *code, const char *format, ...)
     G_GNUC_PRINTF (3, 4);
 /* Appends copies of all of @more, which may be NULL. */

@@ -17,7 +17,10 @@
 /* @text in the user's language. A message is one whole sentence with placeholders, which a
  * translation may put into another order (%2$s). */
 #define _(text) g_dgettext (FAINT_WORDS_DOMAIN, text)
-/* Marks @text for the catalogues where it cannot be translated yet, as in a table. */
+/* Marks @text for the catalogues where it is not to be translated: in a table, or as a format of what
+ * is kept in English, which the window reads and translates, see app/parts/kept-words.h. Such a
+ * format is a whole sentence, a whole clause or a term, with text between any two conversions that
+ * are not always together. */
 #define N_(text) (text)
 
 /* @value by @format, "%g" or "%.6f", with a decimal point in every locale; lives as long as the

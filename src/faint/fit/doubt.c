@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "faint/fit/split.h"
+#include "faint/base/words.h"
 
 /* Two strengths that know each other this closely are told apart only by ... */
 #define CORRELATED 0.98
@@ -127,6 +128,7 @@ static char *
 name_lines (const FaintSearch *self, Case which, gsize *count)
 {
   GString *text = g_string_new (NULL);
+  g_autofree char *named = NULL;
 
   *count = 0;
   for (gsize i = 0; i < self->lines->len; i++)
@@ -135,7 +137,7 @@ name_lines (const FaintSearch *self, Case which, gsize *count)
                               self->model->lines[i].position.value);
   g_string_append (text, " cm-1");
   if (*count > NAMED)
-    g_string_append_printf (text, " and %zu more", *count - NAMED);
+    g_string_printf (text, N_ ("%s and %zu more"), (named = g_strdup (text->str)), *count - NAMED);
   return g_string_free (text, *count == 0);
 }
 
@@ -143,33 +145,38 @@ typedef struct
 {
   Case which;
   const char *code;
-  const char *one, *many;
+  const char *one, *many;      /* with how many and which */
   const char *remark, *advice; /* sentences after it: for everybody, for who fits; NULL: none */
 } Wording;
 
 static const Wording wordings[] = {
   { CASE_BLEND, "not-determined",
-    "line stands in a blend that the data do not tell apart; its strength is not determined, only "
-    "the sum with its neighbour's",
-    "lines stand in blends that the data do not tell apart; their strengths are not determined, "
-    "only "
-    "sums of them",
-    NULL, "Tie their widths or strengths, fix a parameter, or remove a line." },
+    N_ ("%zu line stands in a blend that the data do not tell apart; its strength is not "
+        "determined, only "
+        "the sum with its neighbour's: %s."),
+    N_ ("%zu lines stand in blends that the data do not tell apart; their strengths are not "
+        "determined, "
+        "only sums of them: %s."),
+    NULL, N_ ("Tie their widths or strengths, fix a parameter, or remove a line.") },
   { CASE_NOT_SEEN, "not-determined",
-    "given line does not stand three uncertainties above nothing; position and width stay as given",
-    "given lines do not stand three uncertainties above nothing; positions and widths stay as "
-    "given",
-    NULL, "Remove what is not there, or fix what is known." },
-  { CASE_NO_FINITE, "not-determined", "line has a parameter of which the data say nothing",
-    "lines have a parameter of which the data say nothing", NULL,
-    "Fix or tie that parameter, or remove the line." },
-  { CASE_WIDTH, "widths-unusual", "line is far wider than the others",
-    "lines are far wider than the others", "Each may be a blend that the data do not resolve.",
-    "Look at the residuals there, add a line or tie the widths." },
-  { CASE_SPLIT, "lines-split", "line was taken for a pair with another",
-    "lines come from pairs that looked like one line and that two fit better",
-    "If most strong lines are among them, the model is at fault rather: look at detuning, "
-    "temperature and profile.",
+    N_ ("%zu given line does not stand three uncertainties above nothing; position and width stay "
+        "as given: %s."),
+    N_ ("%zu given lines do not stand three uncertainties above nothing; positions and widths stay "
+        "as "
+        "given: %s."),
+    NULL, N_ ("Remove what is not there, or fix what is known.") },
+  { CASE_NO_FINITE, "not-determined",
+    N_ ("%zu line has a parameter of which the data say nothing: %s."),
+    N_ ("%zu lines have a parameter of which the data say nothing: %s."), NULL,
+    N_ ("Fix or tie that parameter, or remove the line.") },
+  { CASE_WIDTH, "widths-unusual", N_ ("%zu line is far wider than the others: %s."),
+    N_ ("%zu lines are far wider than the others: %s."),
+    N_ ("Each may be a blend that the data do not resolve."),
+    N_ ("Look at the residuals there, add a line or tie the widths.") },
+  { CASE_SPLIT, "lines-split", N_ ("%zu line was taken for a pair with another: %s."),
+    N_ ("%zu lines come from pairs that looked like one line and that two fit better: %s."),
+    N_ ("If most strong lines are among them, the model is at fault rather: look at detuning, "
+        "temperature and profile."),
     NULL },
 };
 
@@ -177,21 +184,24 @@ void
 faint_doubt_warn (const FaintSearch *search, GPtrArray *warnings)
 {
   if (search->profile_doubtful)
-    faint_warnings_add (warnings, "profile-doubtful",
-                        "The residuals of most strong lines have a pattern in common, so the model "
-                        "does not suit them, and lines found beside strong ones may not be there. "
-                        "Look at detuning, temperature and profile. Close pairs were not sought.");
+    faint_warnings_add (
+        warnings, "profile-doubtful",
+        N_ ("The residuals of most strong lines have a pattern in common, so the model "
+            "does not suit them, and lines found beside strong ones may not be there. "
+            "Look at detuning, temperature and profile. Close pairs were not sought."));
   for (gsize k = 0; k < G_N_ELEMENTS (wordings); k++)
     {
       const Wording *w = &wordings[k];
       gsize count;
       g_autofree char *names = name_lines (search, w->which, &count);
+      g_autofree char *sentence = NULL, *text = NULL;
 
-      if (names != NULL)
-        faint_warnings_add (warnings, w->code, "%zu %s: %s.%s%s%s%s", count,
-                            count == 1 ? w->one : w->many, names, w->remark != NULL ? " " : "",
-                            w->remark != NULL ? w->remark : "", w->advice != NULL ? " " : "",
-                            w->advice != NULL ? w->advice : "");
+      if (names == NULL)
+        continue;
+      sentence = g_strdup_printf (count == 1 ? w->one : w->many, count, names);
+      text = g_strjoin (" ", sentence, w->remark != NULL ? w->remark : w->advice,
+                        w->remark != NULL ? w->advice : NULL, NULL);
+      faint_warnings_add (warnings, w->code, "%s", text);
     }
 }
 

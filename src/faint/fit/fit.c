@@ -105,7 +105,7 @@ warn (FaintFit *fit, const FaintSearch *search)
     shared += (faint_line_list_get (fit->lines, i)->flags & FAINT_LINE_WIDTH_SHARED) != 0;
   if (fit->verdict != FAINT_VERDICT_CONVERGED)
     faint_warnings_add (fit->warnings, "not-converged",
-                        "The fit did not reach its optimum (%s after %u iterations).",
+                        N_ ("The fit did not reach its optimum (%s after %u iterations)."),
                         faint_verdict_name (fit->verdict), fit->iterations);
   for (guint k = 0; k < fit->instrument.n_fringes; k++)
     {
@@ -113,38 +113,42 @@ warn (FaintFit *fit, const FaintSearch *search)
       double amplitude = faint_fit_fringe_amplitude (fringe);
 
       if (!(amplitude > FAINT_FRINGE_SEEN * MAX (fringe->u_cosine, fringe->u_sine)))
-        faint_warnings_add (fit->warnings, "fringe-not-seen",
-                            "Fringe %u does not stand out of the noise: amplitude %.2g, standard "
-                            "uncertainty %.2g. Fit fewer fringes or state its period.",
-                            k + 1, amplitude, MAX (fringe->u_cosine, fringe->u_sine));
+        faint_warnings_add (
+            fit->warnings, "fringe-not-seen",
+            N_ ("Fringe %u does not stand out of the noise: amplitude %.2g, standard "
+                "uncertainty %.2g. Fit fewer fringes or state its period."),
+            k + 1, amplitude, MAX (fringe->u_cosine, fringe->u_sine));
     }
   if (n == 0)
-    faint_warnings_add (fit->warnings, "no-lines", "No line stands above %.3g standard deviations.",
+    faint_warnings_add (fit->warnings, "no-lines",
+                        N_ ("No line stands above %.3g standard deviations."),
                         fit->options.threshold);
   if (poor > 0)
-    faint_warnings_add (fit->warnings, "poor-windows",
-                        "In %zu of %zu windows chi-square is more than %.0f times what the stated "
-                        "uncertainties let expect. Lines may be missing or wrong: look at the "
-                        "residuals. Or something is not as it was stated: detuning "
-                        "(detuning_free), fringes, finesse, temperature, or the lines' profile.",
-                        poor, fit->n_windows, POOR_WINDOW);
+    faint_warnings_add (
+        fit->warnings, "poor-windows",
+        N_ ("In %zu of %zu windows chi-square is more than %.0f times what the stated "
+            "uncertainties let expect. Lines may be missing or wrong: look at the "
+            "residuals. Or something is not as it was stated: detuning "
+            "(detuning_free), fringes, finesse, temperature, or the lines' profile."),
+        poor, fit->n_windows, POOR_WINDOW);
   if (shared > 0)
     faint_warnings_add (
         fit->warnings, "widths-shared",
-        "The Lorentz widths of %zu faint lines rest mainly on those of the other lines "
-        "(mean %.4g cm-1, spread %.2g cm-1).",
+        N_ ("The Lorentz widths of %zu faint lines rest mainly on those of the other lines "
+            "(mean %.4g cm-1, spread %.2g cm-1)."),
         shared, fit->width_mean, fit->width_spread);
   faint_doubt_warn (search, fit->warnings);
   if (search->noise_scale > NOISE_LARGER)
-    faint_warnings_add (fit->warnings, "noise-larger-than-stated",
-                        "The samples scatter %.2f times as much as their stated uncertainties; the "
-                        "threshold for finding lines was raised accordingly.",
-                        search->noise_scale);
+    faint_warnings_add (
+        fit->warnings, "noise-larger-than-stated",
+        N_ ("The samples scatter %.2f times as much as their stated uncertainties; the "
+            "threshold for finding lines was raised accordingly."),
+        search->noise_scale);
   if (faint_fit_variance_scale (fit) != 1.0)
     faint_warnings_add (
         fit->warnings, "uncertainty-scaled",
-        "The uncertainties of the samples were estimated from their scatter; those of "
-        "the lines were multiplied by the square root of the reduced chi-square, %.3f.",
+        N_ ("The uncertainties of the samples were estimated from their scatter; those of "
+            "the lines were multiplied by the square root of the reduced chi-square, %.3f."),
         sqrt (faint_fit_variance_scale (fit)));
 }
 

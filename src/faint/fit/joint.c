@@ -6,6 +6,7 @@
 #include "faint/fit/joint-search.h"
 #include "faint/fit/score.h"
 #include "faint/shape/voigt.h"
+#include "faint/base/words.h"
 
 /* Each spectrum by itself takes this share of the progress. */
 #define FINDING_SHARE 0.5
@@ -267,31 +268,33 @@ warn (FaintJointFit *self)
 
   if (self->verdict != FAINT_VERDICT_CONVERGED)
     faint_warnings_add (self->warnings, "not-converged",
-                        "The joint fit did not reach its optimum (%s after %u iterations).",
+                        N_ ("The joint fit did not reach its optimum (%s after %u iterations)."),
                         faint_verdict_name (self->verdict), self->iterations);
   if (n == 0)
     faint_warnings_add (self->warnings, "no-lines",
-                        "No line stands above %.3g standard deviations in any of the spectra.",
+                        N_ ("No line stands above %.3g standard deviations in any of the spectra."),
                         self->options.threshold);
   if (isfinite (joint->mean[FAINT_JOINT_BROADENING_A]))
     faint_warnings_add (self->warnings, "widths-shared",
-                        "Broadening of faint lines leans on that of the others (mean %.4g "
-                        "cm-1/atm, spread %.2g cm-1/atm).",
+                        N_ ("Broadening of faint lines leans on that of the others (mean %.4g "
+                            "cm-1/atm, spread %.2g cm-1/atm)."),
                         joint->mean[FAINT_JOINT_BROADENING_A],
                         joint->spread[FAINT_JOINT_BROADENING_A]);
   if (joint->conditions->energies && isfinite (joint->mean[FAINT_JOINT_EXPONENT]))
     faint_warnings_add (self->warnings, "exponents-shared",
-                        "Temperature exponents of faint lines lean on %.3g with spread %.2g.",
+                        N_ ("Temperature exponents of faint lines lean on %.3g with spread %.2g."),
                         joint->mean[FAINT_JOINT_EXPONENT], joint->spread[FAINT_JOINT_EXPONENT]);
   if (joint->conditions->n_shift == 0)
-    faint_warnings_add (self->warnings, "no-shift",
-                        "The pressures do not tell a shift: positions hold at the pressure of the "
-                        "measurement.");
+    faint_warnings_add (
+        self->warnings, "no-shift",
+        N_ ("The pressures do not tell a shift: positions hold at the pressure of the "
+            "measurement."));
   if (joint->noise_scale > 1.3)
-    faint_warnings_add (self->warnings, "noise-larger-than-stated",
-                        "The samples scatter up to %.2f times as much as their stated "
-                        "uncertainties; the threshold for finding lines was raised accordingly.",
-                        joint->noise_scale);
+    faint_warnings_add (
+        self->warnings, "noise-larger-than-stated",
+        N_ ("The samples scatter up to %.2f times as much as their stated "
+            "uncertainties; the threshold for finding lines was raised accordingly."),
+        joint->noise_scale);
   faint_score_warn (self->parts, self->n, self->warnings);
 }
 

@@ -19,11 +19,11 @@ faint_verdict_name (FaintVerdict verdict)
   switch (verdict)
     {
     case FAINT_VERDICT_CONVERGED:
-      return "converged";
+      return N_ ("converged");
     case FAINT_VERDICT_STALLED:
-      return "stalled";
+      return N_ ("stalled");
     default:
-      return "iteration limit";
+      return N_ ("iteration limit");
     }
 }
 

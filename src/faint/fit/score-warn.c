@@ -8,6 +8,7 @@
 
 #include "faint/base/quantity.h"
 #include "faint/fit/fit-private.h"
+#include "faint/base/words.h"
 
 /* Standard uncertainties: a stated value is contradicted by this many of both together, the data
  * tell their own by this many of theirs. */
@@ -60,22 +61,26 @@ warn (const FaintFit *fit, const Wording *w, FaintQuantity stated, FaintScore sc
   g_autofree char *found = faint_format_concise (score.value / w->in_unit, score.u / w->in_unit);
   g_autofree char *value = faint_format_concise (stated.value / w->in_unit, stated.u / w->in_unit);
   g_autofree char *had = faint_quantity_is_known (stated)
-                             ? g_strdup_printf ("%s %s is stated", value, w->unit)
-                             : g_strdup ("none is stated, so 0 was taken");
+                             ? g_strdup_printf (N_ ("%s %s is stated"), value, w->unit)
+                             : g_strdup (N_ ("none is stated, so 0 was taken"));
   /* What freeing it in one of several spectra does to chi-square is not known by one step. */
   g_autofree char *chi2
-      = joint ? g_strdup ("")
-              : g_strdup_printf (" With it free the reduced chi-square is %.3g instead of %.3g.",
-                                 score.chi2_reduced, fit->chi2_reduced);
+      = joint
+            ? NULL
+            : g_strdup_printf (N_ ("With it free the reduced chi-square is %.3g instead of %.3g."),
+                               score.chi2_reduced, fit->chi2_reduced);
+  g_autofree char *advice = g_strdup_printf (N_ ("Let the fit find it (%s)."), w->option);
+  g_autofree char *verdict
+      = !joint && !score.settled && score.chi2_reduced > POOR
+            ? g_strdup_printf (N_ ("%s contradicts %s as it was taken: %s."), w->whose, w->what,
+                               had)
+            : g_strdup_printf (score.settled ? N_ ("%s puts %s at %s %s; %s.")
+                                             : N_ ("%s puts %s at about %s %s; %s."),
+                               w->whose, w->what, found, w->unit, had);
+  g_autofree char *text
+      = g_strjoin (" ", verdict, chi2 != NULL ? chi2 : advice, chi2 != NULL ? advice : NULL, NULL);
 
-  if (!joint && !score.settled && score.chi2_reduced > POOR)
-    faint_warnings_add (warnings, "detuning-not-as-stated",
-                        "%s contradicts %s as it was taken: %s.%s Let the fit find it (%s).",
-                        w->whose, w->what, had, chi2, w->option);
-  else
-    faint_warnings_add (warnings, "detuning-not-as-stated",
-                        "%s puts %s at %s%s %s; %s.%s Let the fit find it (%s).", w->whose, w->what,
-                        score.settled ? "" : "about ", found, w->unit, had, chi2, w->option);
+  faint_warnings_add (warnings, "detuning-not-as-stated", "%s", text);
 }
 
 static void
@@ -86,12 +91,12 @@ warn_of (const FaintFit *fit, const char *whose, FaintScore detuning, FaintScore
 
   if (is_told_in_the_end (fit, FALSE, setup->tooth_detuning, &detuning))
     warn (fit,
-          &(Wording){ whose, "the detuning of the teeth from their modes", "kHz", "detuning_free",
-                      1e3 },
+          &(Wording){ whose, N_ ("the detuning of the teeth from their modes"), "kHz",
+                      "detuning_free", 1e3 },
           setup->tooth_detuning, detuning, warnings);
   else if (is_told_in_the_end (fit, TRUE, setup->tooth_detuning_slope, &slope))
     warn (fit,
-          &(Wording){ whose, "the change of the teeth's detuning over the span", "Hz/Hz",
+          &(Wording){ whose, N_ ("the change of the teeth's detuning over the span"), "Hz/Hz",
                       "detuning_slope_free", 1.0 },
           setup->tooth_detuning_slope, slope, warnings);
 }
@@ -107,7 +112,7 @@ faint_score_warn (FaintFit *const *parts, gsize n, GPtrArray *warnings)
   for (gsize s = 0; s < n; s++)
     {
       g_autofree char *whose
-          = n > 1 ? g_strdup_printf ("Spectrum %zu", s + 1) : g_strdup ("The spectrum");
+          = n > 1 ? g_strdup_printf (N_ ("Spectrum %zu"), s + 1) : g_strdup (N_ ("The spectrum"));
 
       warn_of (parts[s], whose, detuning[s], slope[s], warnings);
     }

@@ -10,6 +10,7 @@
 #include "faint/lines/list-notes.h"
 #include "faint/lines/record-private.h"
 #include "faint/lines/votable-private.h"
+#include "faint/base/words.h"
 
 static const struct
 {
@@ -183,10 +184,13 @@ say_of_letters (const FaintLineList *self, GPtrArray *losses)
       n += has_control (line->upper) || has_control (line->lower) || has_control (line->remark);
     }
   if (n > 0)
-    faint_warnings_add (losses, "csv-letters",
-                        "%" G_GSIZE_FORMAT " %s: control characters in texts were replaced, as a "
-                        "text file cannot hold them.",
-                        n, n == 1 ? "line" : "lines");
+    faint_warnings_add (
+        losses, "csv-letters",
+        n == 1 ? N_ (
+            "%zu line: control characters in texts were replaced, as a text file cannot hold them.")
+               : N_ ("%zu lines: control characters in texts were replaced, as a "
+                     "text file cannot hold them."),
+        n);
 }
 
 /* What the columns of CSV, JSON and VOTable do not hold. */
@@ -199,9 +203,11 @@ say_of_columns (const FaintLineList *self, GPtrArray *losses)
     n += has_contributions (faint_line_list_get (self, i));
   if (n > 0)
     faint_warnings_add (losses, "contributions",
-                        "%" G_GSIZE_FORMAT " %s: what each source contributes to the uncertainties "
-                        "was left out; their common part was written.",
-                        n, n == 1 ? "line" : "lines");
+                        n == 1 ? N_ ("%zu line: what each source contributes to the uncertainties "
+                                     "was left out; their common part was written.")
+                               : N_ ("%zu lines: what each source contributes to the uncertainties "
+                                     "was left out; their common part was written."),
+                        n);
 }
 
 /* Does a record hold this column, or what follows from it? */
@@ -270,12 +276,12 @@ say_of_record (const FaintLineList *self, GPtrArray *losses)
     }
   if (coded->len > 0)
     faint_warnings_add (losses, "record-uncertainties",
-                        "Of the uncertainties %s the record holds the order of magnitude as a "
-                        "code.",
+                        N_ ("Of the uncertainties %s the record holds the order of magnitude as a "
+                            "code."),
                         coded->str);
   if (names->len > 0)
     faint_warnings_add (losses, "record-columns",
-                        "The record has no place for: %s. They were left out.", names->str);
+                        N_ ("The record has no place for: %s. They were left out."), names->str);
 }
 
 static char *
@@ -301,9 +307,10 @@ to_record (const FaintLineList *self, const FaintLineListAbout *about,
       all.pure = options->pure || all.pure;
     }
   say_of_record (self, losses);
-  faint_warnings_add (losses, "record-about",
-                      "The record has no place for conditions, inputs and what else the list says "
-                      "of itself.");
+  faint_warnings_add (
+      losses, "record-about",
+      N_ ("The record has no place for conditions, inputs and what else the list says "
+          "of itself."));
   return faint_line_list_to_record (self, &all, losses);
 }
 

@@ -153,7 +153,7 @@ faint_list_rows_add_column (FaintListRows *self, const FaintListCell *head,
       }
   if (known == NULL && self->warnings != NULL)
     faint_warnings_add (self->warnings, "column-ignored",
-                        "%s: the column '%s' is not known and was ignored.", self->path,
+                        N_ ("%s: the column '%s' is not known and was ignored."), self->path,
                         column.head);
   g_array_append_val (self->columns, column);
   g_hash_table_insert (self->heads, g_strdup (column.head), GUINT_TO_POINTER (self->columns->len));
@@ -419,9 +419,9 @@ warn_of_ties (const FaintListRows *self, const FaintLineList *list)
 
   if (held < read && self->warnings != NULL)
     faint_warnings_add (self->warnings, "ties-ignored",
-                        "%s: %" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT
-                        " ties lead to no line of the list or round in a circle; these parameters "
-                        "are free.",
+                        N_ ("%s: %zu of %zu ties lead to no line of the list or round in a circle; "
+                            "these parameters "
+                            "are free."),
                         self->path, read - held, read);
 }
 

@@ -245,20 +245,23 @@ say (const Reader *self, GPtrArray *notes, GPtrArray *warnings)
   if (warnings == NULL)
     return;
   if (self->codes > 0)
-    faint_warnings_add (warnings, "record-codes",
-                        "%s: uncertainties are stated as ranges; the largest one of each range was "
-                        "taken.",
-                        self->path);
+    faint_warnings_add (
+        warnings, "record-codes",
+        N_ ("%s: uncertainties are stated as ranges; the largest one of each range was "
+            "taken."),
+        self->path);
   if (self->molecule < 0 || self->isotopologue < 0)
-    faint_warnings_add (warnings, "record-molecules",
-                        "%s: the records are of several molecules or isotopologues; a line list "
-                        "does not tell them apart.",
-                        self->path);
+    faint_warnings_add (
+        warnings, "record-molecules",
+        N_ ("%s: the records are of several molecules or isotopologues; a line list "
+            "does not tell them apart."),
+        self->path);
   if (self->einstein > 0 || self->weights > 0 || self->references > 0)
-    faint_warnings_add (warnings, "record-ignored",
-                        "%s: Einstein coefficients, statistical weights, references and flags are "
-                        "not part of a line list and were ignored.",
-                        self->path);
+    faint_warnings_add (
+        warnings, "record-ignored",
+        N_ ("%s: Einstein coefficients, statistical weights, references and flags are "
+            "not part of a line list and were ignored."),
+        self->path);
 }
 
 static gboolean

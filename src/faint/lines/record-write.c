@@ -4,6 +4,7 @@
 #include "faint/base/warnings.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/record-private.h"
+#include "faint/base/words.h"
 
 /* What had to be left out, counted over all lines. */
 typedef struct
@@ -177,8 +178,7 @@ lose (GPtrArray *losses, const char *code, gsize n, const char *format, ...)
   va_start (arguments, format);
   words = g_strdup_vprintf (format, arguments);
   va_end (arguments);
-  faint_warnings_add (losses, code, "%" G_GSIZE_FORMAT " %s: %s", n, n == 1 ? "line" : "lines",
-                      words);
+  faint_warnings_add (losses, code, n == 1 ? N_ ("%zu line: %s") : N_ ("%zu lines: %s"), n, words);
 }
 
 static void
@@ -188,8 +188,8 @@ say_numbers (const Losses *it, GPtrArray *losses)
     {
       const FaintRecordField *field = faint_record_field ((FaintRecordPlace)i);
       lose (losses, "record-number", it->numbers[i],
-            "the %s has no room in the %u columns of its field, which was left blank.", field->name,
-            field->width);
+            N_ ("the %s has no room in the %u columns of its field, which was left blank."),
+            field->name, field->width);
     }
 }
 
@@ -205,8 +205,9 @@ say_einstein (const Losses *it, const FaintRecordOptions *options, GPtrArray *lo
   if (isnan (options->degeneracy_factor))
     g_string_append (missing, ", the statistical weights (degeneracy_factor)");
   lose (losses, "record-einstein", it->einstein,
-        "the Einstein coefficient was left blank; not known: %s.",
-        missing->len > 0 ? missing->str + 2 : "the lower-state energy or J of the upper state");
+        N_ ("the Einstein coefficient was left blank; not known: %s."),
+        missing->len > 0 ? missing->str + 2
+                         : N_ ("the lower-state energy or J of the upper state"));
 }
 
 static void
@@ -214,27 +215,31 @@ say (const Losses *it, const FaintRecordOptions *options, GPtrArray *losses)
 {
   if (options->molecule == 0 || options->isotopologue == 0)
     faint_warnings_add (losses, "record-molecule",
-                        "The numbers of molecule and isotopologue are not known and were left "
-                        "blank; state molecule_number and isotopologue_number.");
+                        N_ ("The numbers of molecule and isotopologue are not known and were left "
+                            "blank; state molecule_number and isotopologue_number."));
   lose (losses, "record-position", it->positions,
-        "left out, as the position has no room in 12 columns with 6 decimals.");
-  lose (losses, "record-at-pressure", it->at_pressure,
-        "the position at zero pressure is not known; that at the pressure of the measurement was "
-        "written.");
-  lose (losses, "record-strength", it->strengths,
-        options->pure && isnan (options->abundance)
-            ? "the strength was left blank, as it is that of the pure isotopologue and the natural "
-              "abundance is not known (natural_abundance)."
-            : "the strength at 296 K is not known and was left blank; the record has no other.");
+        N_ ("left out, as the position has no room in 12 columns with 6 decimals."));
+  lose (
+      losses, "record-at-pressure", it->at_pressure,
+      N_ ("the position at zero pressure is not known; that at the pressure of the measurement was "
+          "written."));
+  lose (
+      losses, "record-strength", it->strengths,
+      options->pure && isnan (options->abundance)
+          ? N_ (
+              "the strength was left blank, as it is that of the pure isotopologue and the natural "
+              "abundance is not known (natural_abundance).")
+          : N_ ("the strength at 296 K is not known and was left blank; the record has no other."));
   lose (losses, "record-temperature", it->strengths_elsewhere,
-        "the strength at the temperature of the measurement was left out; that at 296 K was "
-        "written.");
+        N_ ("the strength at the temperature of the measurement was left out; that at 296 K was "
+            "written."));
   say_einstein (it, options, losses);
-  lose (losses, "record-foreign", it->foreign,
-        "broadening or shift by the foreign gas or its exponent was left out, as the record has "
-        "those by air alone (foreign_gas=air says that it is air).");
+  lose (
+      losses, "record-foreign", it->foreign,
+      N_ ("broadening or shift by the foreign gas or its exponent was left out, as the record has "
+          "those by air alone (foreign_gas=air says that it is air)."));
   lose (losses, "record-labels", it->labels,
-        "the labels were left out, as they do not fit into 15 columns of ASCII.");
+        N_ ("the labels were left out, as they do not fit into 15 columns of ASCII."));
   say_numbers (it, losses);
 }
 

@@ -169,8 +169,8 @@ add_column (Reader *self, const Field *field, GError **error)
   if (inverse && self->warnings != NULL)
     faint_warnings_add (
         self->warnings, "votable-wavelength",
-        "%s: the FIELD '%s' holds wavelengths, which were taken as those in vacuum.", self->path,
-        field->name);
+        N_ ("%s: the FIELD '%s' holds wavelengths, which were taken as those in vacuum."),
+        self->path, field->name);
   return faint_list_rows_add_column (self->rows, &field->at, column, scale, inverse, error);
 }
 
@@ -429,8 +429,7 @@ finish (Reader *self, GError **error)
     }
   if (self->others > 0 && self->warnings != NULL)
     faint_warnings_add (self->warnings, "votable-tables",
-                        "%s: the first table of lines was read; %" G_GSIZE_FORMAT
-                        " others were left aside.",
+                        N_ ("%s: the first table of lines was read; %zu others were left aside."),
                         self->path, self->others);
   return faint_list_rows_finish (self->rows);
 }

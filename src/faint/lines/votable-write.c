@@ -4,6 +4,7 @@
 #include "faint/base/warnings.h"
 #include "faint/lines/list-notes.h"
 #include "faint/lines/votable-private.h"
+#include "faint/base/words.h"
 
 typedef struct
 {
@@ -184,8 +185,8 @@ faint_line_list_to_votable (const FaintLineList *self, const FaintLineListAbout 
                                "  </RESOURCE>\n</VOTABLE>\n");
   if (writer.replaced > 0)
     faint_warnings_add (losses, "votable-letters",
-                        "%" G_GSIZE_FORMAT " control characters in texts were replaced, as XML "
-                        "cannot hold them.",
+                        N_ ("%zu control characters in texts were replaced, as XML "
+                            "cannot hold them."),
                         writer.replaced);
   return g_string_free (writer.out, FALSE);
 }

@@ -8,6 +8,7 @@
 #include "faint/review/match.h"
 #include "faint/shape/voigt.h"
 #include "faint/spectrum/rank.h"
+#include "faint/base/words.h"
 
 #define STRENGTH_SCALE 1.5
 /* As of a review: shifts are looked for within so many half widths in places this wide. */
@@ -279,7 +280,8 @@ find_common (FaintComparison *self, FaintCommonRows *rows)
         continue;
       finding->parameter = k;
       finding->beyond = finding->probability_stated < level;
-      finding->words = faint_systematic_describe (finding, "in the second list", "the first");
+      finding->words
+          = faint_systematic_describe (finding, N_ ("in the second list"), N_ ("the first"));
       g_ptr_array_add (self->systematic, finding);
     }
 }

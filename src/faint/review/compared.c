@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: GPL-3.0-or-later */
 #include "faint/review/compared.h"
 
+#include "faint/base/words.h"
+
 static FaintParameter
 without_state (double value, double u)
 {
@@ -34,26 +36,30 @@ const char *
 faint_compared_words (guint k)
 {
   static const char *const coefficients[FAINT_COEFFICIENT_N] = {
-    [FAINT_COEFFICIENT_BROADENING_SELF] = "self broadening",
-    [FAINT_COEFFICIENT_BROADENING_FOREIGN] = "foreign broadening",
-    [FAINT_COEFFICIENT_BROADENING_MIXTURE] = "broadening of the mixture",
-    [FAINT_COEFFICIENT_SHIFT_SELF] = "self shift",
-    [FAINT_COEFFICIENT_SHIFT_FOREIGN] = "foreign shift",
-    [FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift of the mixture",
-    [FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width exponent",
-    [FAINT_COEFFICIENT_POSITION_ZERO] = "position at zero pressure",
+    [FAINT_COEFFICIENT_BROADENING_SELF] = N_ ("self broadening"),
+    [FAINT_COEFFICIENT_BROADENING_FOREIGN] = N_ ("foreign broadening"),
+    [FAINT_COEFFICIENT_BROADENING_MIXTURE] = N_ ("broadening of the mixture"),
+    [FAINT_COEFFICIENT_SHIFT_SELF] = N_ ("self shift"),
+    [FAINT_COEFFICIENT_SHIFT_FOREIGN] = N_ ("foreign shift"),
+    [FAINT_COEFFICIENT_SHIFT_MIXTURE] = N_ ("shift of the mixture"),
+    [FAINT_COEFFICIENT_WIDTH_EXPONENT] = N_ ("width exponent"),
+    [FAINT_COEFFICIENT_POSITION_ZERO] = N_ ("position at zero pressure"),
   };
 
   switch (k)
     {
+    case FAINT_PLACE_POSITION:
+      return N_ ("position");
+    case FAINT_PLACE_STRENGTH:
+      return N_ ("strength");
     case FAINT_PLACE_LORENTZ:
-      return "Lorentz width";
+      return N_ ("Lorentz width");
     case FAINT_PLACE_DOPPLER:
-      return "Doppler width";
+      return N_ ("Doppler width");
     case FAINT_COMPARED_STRENGTH_296:
-      return "strength at 296 K";
+      return N_ ("strength at 296 K");
     case FAINT_COMPARED_LOWER_ENERGY:
-      return "lower-state energy";
+      return N_ ("lower-state energy");
     default:
       return k >= FAINT_PLACE_N ? coefficients[k - FAINT_PLACE_N] : faint_parameter_name (k);
     }

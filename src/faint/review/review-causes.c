@@ -5,6 +5,7 @@
 #include "faint/review/review-private.h"
 
 #include "faint/base/units.h"
+#include "faint/base/words.h"
 
 typedef struct
 {
@@ -33,24 +34,32 @@ unit_name (FaintQuantity quantity)
 }
 
 static char *
+with_unit (double value, double u, const char *unit)
+{
+  g_autofree char *number = faint_format_concise (value, u);
+
+  return g_strconcat (number, *unit != '\0' ? " " : "", unit, NULL);
+}
+
+static char *
 describe_cause (const Work *self, const char *name, const FaintSystematicCause *cause,
                 const char *unit)
 {
   double k = self->review->options.coverage;
-  g_autofree char *needed = faint_format_concise (cause->needed, cause->u_needed);
-  g_autofree char *stated = faint_format_concise (cause->stated, cause->u);
   double u = hypot (cause->u_needed, isnan (cause->u) ? 0.0 : cause->u);
-  const char *blank = *unit != '\0' ? " " : "";
+  g_autofree char *needed = with_unit (cause->needed, cause->u_needed, unit);
+  g_autofree char *stated = with_unit (cause->stated, cause->u, unit);
 
   if (isnan (cause->u))
-    return g_strdup_printf ("The %s would have to be %s%s%s; stated is %s%s%s, without an "
-                            "uncertainty.",
-                            name, needed, blank, unit, stated, blank, unit);
+    return g_strdup_printf (
+        N_ ("The %s would have to be %s; stated is %s, without an uncertainty."), name, needed,
+        stated);
   return g_strdup_printf (
-      "The %s would have to be %s%s%s; stated is %s%s%s, which is %.1f combined "
-      "standard uncertainties away, %s %g.",
-      name, needed, blank, unit, stated, blank, unit, fabs (cause->needed - cause->stated) / u,
-      cause->within ? "within" : "beyond", k);
+      cause->within ? N_ ("The %s would have to be %s; stated is %s, which is %.1f combined "
+                          "standard uncertainties away, within %g.")
+                    : N_ ("The %s would have to be %s; stated is %s, which is %.1f combined "
+                          "standard uncertainties away, beyond %g."),
+      name, needed, stated, fabs (cause->needed - cause->stated) / u, k);
 }
 
 /* @needed, @u_needed in the library unit. */
@@ -110,24 +119,24 @@ add_mirrors (const Work *self)
   switch (setup->geometry == FAINT_GEOMETRY_NONE ? FAINT_MIRROR_UNKNOWN : setup->mirror_kind)
     {
     case FAINT_MIRROR_FINESSE:
-      add_scaled (self, "finesse", "finesse", setup->mirror, -1.0);
+      add_scaled (self, "finesse", N_ ("finesse"), setup->mirror, -1.0);
       break;
     case FAINT_MIRROR_RING_DOWN_TIME:
-      add_scaled (self, "ring_down_time", "ring-down time", setup->mirror, -1.0);
+      add_scaled (self, "ring_down_time", N_ ("ring-down time"), setup->mirror, -1.0);
       break;
     case FAINT_MIRROR_LINEWIDTH:
-      add_scaled (self, "cavity_linewidth", "cavity linewidth", setup->mirror, 1.0);
+      add_scaled (self, "cavity_linewidth", N_ ("cavity linewidth"), setup->mirror, 1.0);
       break;
     case FAINT_MIRROR_REFLECTIVITY: /* 1 - R goes as 1/F */
-      add_cause (self, "mirror_reflectivity", "mirror reflectivity", setup->mirror,
+      add_cause (self, "mirror_reflectivity", N_ ("mirror reflectivity"), setup->mirror,
                  1.0 - (1.0 - r) * factor, (1.0 - r) * factor * u);
       break;
     case FAINT_MIRROR_TABLE:
       {
         g_autofree char *number = faint_format_concise (1.0 / factor, u / factor);
-        add_remark (
-            self, "finesse_table",
-            g_strdup_printf ("The finesse would have to be %s times that of the table.", number));
+        add_remark (self, "finesse_table",
+                    g_strdup_printf (
+                        N_ ("The finesse would have to be %s times that of the table."), number));
         break;
       }
     default:
@@ -138,9 +147,9 @@ add_mirrors (const Work *self)
 static const char *
 pressure_name (const Work *self)
 {
-  return faint_review_is_series (self->review)
-             ? "pressure of the first spectrum, and those of the others in the same proportion,"
-             : "pressure";
+  return faint_review_is_series (self->review) ? N_ (
+             "pressure of the first spectrum, and those of the others in the same proportion,")
+                                               : N_ ("pressure");
 }
 
 static void
@@ -152,9 +161,9 @@ explain_strength_constant (const Work *self)
 
   add_mirrors (self);
   add_scaled (self, "pressure", pressure_name (self), setup->pressure, -1.0);
-  add_scaled (self, "mole_fraction", "mole fraction", setup->mole_fraction, -1.0);
-  add_scaled (self, "absorber_length", "absorber length", length, -1.0);
-  add_scaled (self, "temperature", "temperature that the number density is taken at",
+  add_scaled (self, "mole_fraction", N_ ("mole fraction"), setup->mole_fraction, -1.0);
+  add_scaled (self, "absorber_length", N_ ("absorber length"), length, -1.0);
+  add_scaled (self, "temperature", N_ ("temperature that the number density is taken at"),
               setup->temperature, 1.0);
 }
 
@@ -166,12 +175,12 @@ explain_strength_depth (const Work *self)
   add_remark (
       self, "saturation",
       slope < 0.0
-          ? g_strdup ("Deep lines are claimed too faint. Strengths taken from the weak limit "
-                      "of the enhancement, without its saturation, come out so: the "
-                      "logarithm falls by about the depth. Light that reaches the detector "
-                      "beside the cavity does the same.")
-          : g_strdup ("Deep lines are claimed too strong: a zero level that lies too high, "
-                      "or a correction for saturation applied twice, makes them so."));
+          ? g_strdup (N_ ("Deep lines are claimed too faint. Strengths taken from the weak limit "
+                          "of the enhancement, without its saturation, come out so: the "
+                          "logarithm falls by about the depth. Light that reaches the detector "
+                          "beside the cavity does the same."))
+          : g_strdup (N_ ("Deep lines are claimed too strong: a zero level that lies too high, "
+                          "or a correction for saturation applied twice, makes them so.")));
 }
 
 /* ln S(T')/S(T) falls with the lower-state energy by c2 (1/T' - 1/T). */
@@ -186,7 +195,7 @@ explain_strength_energy (const Work *self)
   double u = self->finding->u_slope / FAINT_C2_CM_K;
   double needed = 1.0 / inverse;
 
-  add_cause (self, "temperature", "temperature of the claimed strengths",
+  add_cause (self, "temperature", N_ ("temperature of the claimed strengths"),
              (FaintQuantity){ claimed, given ? (double)NAN : t.u, t.unit }, needed,
              needed * needed * u);
 }
@@ -200,7 +209,7 @@ explain_detuning (const Work *self)
   double effect = self->finding->effects[FAINT_SOURCE_N + 1 + FAINT_SOURCE_DETUNING];
 
   if (faint_quantity_is_known (detuning) && detuning.u > 0.0 && effect != 0.0)
-    add_cause (self, "tooth_detuning", "tooth detuning", detuning,
+    add_cause (self, "tooth_detuning", N_ ("tooth detuning"), detuning,
                detuning.value + detuning.u * self->finding->constant / effect,
                fabs (detuning.u * self->finding->u_constant / effect));
 }
@@ -213,12 +222,12 @@ explain_offset (const Work *self)
   double rate = self->setup->repetition_rate.value, teeth = round (shift / rate);
 
   if (faint_quantity_is_known (self->setup->offset_frequency))
-    add_cause (self, "offset_frequency", "offset frequency", self->setup->offset_frequency,
+    add_cause (self, "offset_frequency", N_ ("offset frequency"), self->setup->offset_frequency,
                self->setup->offset_frequency.value + shift, u);
   if (isfinite (rate) && teeth != 0.0 && fabs (shift - teeth * rate) <= 3.0 * u)
     add_remark (self, "tooth",
-                g_strdup_printf ("The shift is %g times the repetition rate within its "
-                                 "uncertainty: tooth numbers counted wrongly by %g.",
+                g_strdup_printf (N_ ("The shift is %g times the repetition rate within its "
+                                     "uncertainty: tooth numbers counted wrongly by %g."),
                                  teeth, teeth));
 }
 
@@ -233,7 +242,7 @@ explain_repetition_rate (const Work *self)
   double relative = self->finding->constant / place;
 
   if (faint_quantity_is_known (rate))
-    add_cause (self, "repetition_rate", "repetition rate", rate, rate.value * (1.0 + relative),
+    add_cause (self, "repetition_rate", N_ ("repetition rate"), rate, rate.value * (1.0 + relative),
                rate.value * self->finding->u_constant / place);
 }
 
@@ -248,8 +257,8 @@ explain_position_slope (const Work *self)
     explain_repetition_rate (self);
   else
     add_remark (self, "axis",
-                g_strdup ("The shift runs with the position but not in proportion to it, as no "
-                          "comb makes it: an axis that was interpolated or calibrated."));
+                g_strdup (N_ ("The shift runs with the position but not in proportion to it, as no "
+                              "comb makes it: an axis that was interpolated or calibrated.")));
 }
 
 static void
@@ -262,10 +271,11 @@ explain_width (const Work *self)
       pressure.value = self->review->options.pressure;
       pressure.u = NAN; /* that of the spectrum says nothing of it */
     }
-  add_scaled (self, "pressure", "pressure that the claimed widths belong to", pressure, 1.0);
-  add_remark (self, "profile",
-              g_strdup ("A profile of another kind, or a Doppler width from another temperature or "
-                        "mass, also scales the Lorentz widths."));
+  add_scaled (self, "pressure", N_ ("pressure that the claimed widths belong to"), pressure, 1.0);
+  add_remark (
+      self, "profile",
+      g_strdup (N_ ("A profile of another kind, or a Doppler width from another temperature or "
+                    "mass, also scales the Lorentz widths.")));
 }
 
 /* Broadening and shift are a width and a distance over the pressure. */
@@ -279,20 +289,21 @@ explain_coefficient (const Work *self)
   if (c <= FAINT_COEFFICIENT_BROADENING_MIXTURE)
     add_scaled (self, "pressure", pressure_name (self), self->setup->pressure, -1.0);
   if (c == FAINT_COEFFICIENT_BROADENING_SELF)
-    add_scaled (self, "mole_fraction", "mole fraction", self->setup->mole_fraction, -1.0);
+    add_scaled (self, "mole_fraction", N_ ("mole fraction"), self->setup->mole_fraction, -1.0);
 }
 
 /* An energy is a slope over 1/T: temperatures that lie too near or too far scale all energies. */
 static void
 explain_energy (const Work *self)
 {
-  add_remark (self, "temperature",
-              g_strdup (self->finding->form == FAINT_SYSTEMATIC_ENERGY
-                            ? "Energies that are off in proportion come from temperatures whose "
-                              "differences were taken too large or too small."
-                            : "Energies that are off together come from strengths of one "
-                              "temperature that are off together, or from another zero of "
-                              "energy."));
+  add_remark (
+      self, "temperature",
+      g_strdup (self->finding->form == FAINT_SYSTEMATIC_ENERGY
+                    ? N_ ("Energies that are off in proportion come from temperatures whose "
+                          "differences were taken too large or too small.")
+                    : N_ ("Energies that are off together come from strengths of one "
+                          "temperature that are off together, or from another zero of "
+                          "energy.")));
 }
 
 static void
@@ -312,8 +323,9 @@ explain_form (const Work *self)
       else if (finding->form == FAINT_SYSTEMATIC_ENERGY)
         explain_strength_energy (self);
       else
-        add_remark (self, "finesse_table",
-                    g_strdup ("A finesse that changes over the span, or a baseline, does this."));
+        add_remark (
+            self, "finesse_table",
+            g_strdup (N_ ("A finesse that changes over the span, or a baseline, does this.")));
     }
   else if (finding->parameter == FAINT_PLACE_POSITION
            || finding->parameter == FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO)
@@ -330,7 +342,7 @@ explain_form (const Work *self)
   else if (finding->parameter == FAINT_PLACE_LORENTZ)
     explain_width (self);
   else if (finding->parameter == FAINT_PLACE_DOPPLER)
-    add_scaled (self, "temperature", "temperature", self->setup->temperature, 0.5);
+    add_scaled (self, "temperature", N_ ("temperature"), self->setup->temperature, 0.5);
   else if (finding->parameter >= FAINT_PLACE_N)
     explain_coefficient (self);
 }
@@ -342,7 +354,7 @@ faint_review_explain (const FaintReview *self, FaintSystematic *finding)
       = { .review = self, .finding = finding, .setup = faint_analysis_get_setup (self->refit) };
 
   explain_form (&work);
-  finding->words = faint_systematic_describe (finding, "as claimed", "the refit");
+  finding->words = faint_systematic_describe (finding, N_ ("as claimed"), N_ ("the refit"));
 }
 
 static const FaintSystematicCause *
@@ -382,11 +394,11 @@ join_pressures (FaintReview *self, FaintSystematic *strength, FaintSystematic *w
       || fabs (a->needed - b->needed) > 3.0 * hypot (a->u_needed, b->u_needed))
     return;
   add_remark (&of_strength, "pressure",
-              g_strdup ("Broadening and strengths ask for the same pressure within their "
-                        "uncertainties, as one wrong reading of it makes them."));
+              g_strdup (N_ ("Broadening and strengths ask for the same pressure within their "
+                            "uncertainties, as one wrong reading of it makes them.")));
   add_remark (&of_width, "pressure",
-              g_strdup ("Strengths and broadening ask for the same pressure within their "
-                        "uncertainties, as one wrong reading of it makes them."));
+              g_strdup (N_ ("Strengths and broadening ask for the same pressure within their "
+                            "uncertainties, as one wrong reading of it makes them.")));
 }
 
 void

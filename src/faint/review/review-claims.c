@@ -10,6 +10,7 @@
 #include "faint/lines/conversion.h"
 #include "faint/lines/parameters.h"
 #include "faint/shape/voigt.h"
+#include "faint/base/words.h"
 
 #define ATMOSPHERE 101325.0 /* Pa */
 /* A part of the gas below this share neither broadens nor shifts to speak of. */
@@ -155,21 +156,22 @@ static void
 warn (const Conversion *self, GPtrArray *warnings)
 {
   if (self->n_near > 0)
-    faint_warnings_add (warnings, "strength-not-converted",
-                        "%" G_GSIZE_FORMAT " strengths claimed at another temperature are taken as "
-                        "they are, for their lower-state energies or Q(T) are not known; that may "
-                        "be 2 %% for a kelvin.",
-                        self->n_near);
+    faint_warnings_add (
+        warnings, "strength-not-converted",
+        N_ ("%zu strengths claimed at another temperature are taken as "
+            "they are, for their lower-state energies or Q(T) are not known; that may "
+            "be 2 %% for a kelvin."),
+        self->n_near);
   if (self->n_far > 0)
     faint_warnings_add (warnings, "strength-not-comparable",
-                        "%" G_GSIZE_FORMAT " strengths are claimed at a temperature far from the "
-                        "spectrum's and cannot be converted, for their lower-state energies or "
-                        "Q(T) are not known. They are not examined.",
+                        N_ ("%zu strengths are claimed at a temperature far from the "
+                            "spectrum's and cannot be converted, for their lower-state energies or "
+                            "Q(T) are not known. They are not examined."),
                         self->n_far);
   if (self->n_scaled > 0)
     faint_warnings_add (warnings, "width-converted",
-                        "%" G_GSIZE_FORMAT " Lorentz widths claimed at %g hPa are scaled to the "
-                        "%g hPa of the spectrum.",
+                        N_ ("%zu Lorentz widths claimed at %g hPa are scaled to the "
+                            "%g hPa of the spectrum."),
                         self->n_scaled, self->pressure / 100.0,
                         self->setup->pressure.value / 100.0);
 }

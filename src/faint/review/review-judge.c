@@ -4,6 +4,7 @@
  * 65 (1979)), which needs no independence, and which lines nobody claims.
  */
 #include "faint/review/review-private.h"
+#include "faint/base/words.h"
 
 #include <gsl/gsl_cdf.h>
 #include <stdlib.h>
@@ -127,7 +128,7 @@ settle_values (FaintReview *self, GArray *cases, double level)
         {
           it->value->verdict = FAINT_REVIEW_UNDECIDED;
           it->value->reason
-              = g_strdup ("the claims describe the spectrum here as well as the refit does");
+              = g_strdup (N_ ("the claims describe the spectrum here as well as the refit does"));
         }
     }
 }

@@ -6,6 +6,7 @@
 
 #include "faint/base/units.h"
 #include "faint/lines/conversion.h"
+#include "faint/base/words.h"
 
 #define ATMOSPHERE 101325.0 /* Pa */
 
@@ -125,20 +126,20 @@ why_not_coefficient (const FaintReview *self, FaintCoefficient c, const FaintAna
                                   : FAINT_COEFFICIENT_SHIFT_SELF;
 
   if (c == FAINT_COEFFICIENT_WIDTH_EXPONENT)
-    return "one temperature tells nothing of it";
+    return N_ ("one temperature tells nothing of it");
   if (c == FAINT_COEFFICIENT_POSITION_ZERO)
-    return "the pressures tell no shift";
+    return N_ ("the pressures tell no shift");
   if (!faint_review_is_series (self))
     return c <= FAINT_COEFFICIENT_BROADENING_MIXTURE
-               ? "one spectrum tells the width, not how it grows with pressure"
-               : "one pressure tells no shift";
+               ? N_ ("one spectrum tells the width, not how it grows with pressure")
+               : N_ ("one pressure tells no shift");
   if (result->determined[self_one + 2])
-    return "the spectra are of one composition, which tells the mixture alone";
+    return N_ ("the spectra are of one composition, which tells the mixture alone");
   if (c == self_one + 2 && result->determined[self_one])
-    return "the spectra tell it of the gases one by one";
+    return N_ ("the spectra tell it of the gases one by one");
   if (result->determined[self_one])
-    return "the gas of the spectra is pure";
-  return "the pressures do not tell it";
+    return N_ ("the gas of the spectra is pure");
+  return N_ ("the pressures do not tell it");
 }
 
 const char *
@@ -147,9 +148,9 @@ faint_review_why_untold (const FaintReview *self, guint k)
   FaintAnalysisResult result;
 
   if (!faint_analysis_get_result (self->refit, &result))
-    return "there is no refit";
+    return N_ ("there is no refit");
   if (k >= FAINT_PARAMETER_N)
-    return result.energies ? NULL : "one temperature tells nothing of it";
+    return result.energies ? NULL : N_ ("one temperature tells nothing of it");
   if (k < FAINT_PLACE_N || result.determined[k - FAINT_PLACE_N])
     return NULL;
   return why_not_coefficient (self, (FaintCoefficient)(k - FAINT_PLACE_N), &result);

@@ -3,6 +3,7 @@
  * Claimed and refitted values of every line, and whether they can be compared.
  */
 #include "faint/review/review-private.h"
+#include "faint/base/words.h"
 
 FaintReviewJudgement
 faint_review_compare (double claimed, double u_claimed, double refitted, double u_refitted,
@@ -22,18 +23,18 @@ static const char *
 why_not (const FaintLine *seen, guint k, const FaintParameter *it)
 {
   if ((seen->flags & FAINT_LINE_NOT_CONVERGED) != 0)
-    return "the refit of this line did not converge";
+    return N_ ("the refit of this line did not converge");
   if ((seen->flags & FAINT_LINE_AT_EDGE) != 0)
-    return "the line runs out of the recorded span";
+    return N_ ("the line runs out of the recorded span");
   if (it->state != FAINT_STATE_FREE)
-    return k == FAINT_PLACE_STRENGTH ? "the refit holds it"
-                                     : "the line is too faint to determine it";
+    return k == FAINT_PLACE_STRENGTH ? N_ ("the refit holds it")
+                                     : N_ ("the line is too faint to determine it");
   if (k == FAINT_PLACE_LORENTZ && (seen->flags & FAINT_LINE_WIDTH_SHARED) != 0)
-    return "the refitted width rests on the other lines more than on this one";
+    return N_ ("the refitted width rests on the other lines more than on this one");
   if (k == FAINT_PLACE_LORENTZ && (seen->flags & FAINT_LINE_LORENTZ_AT_LIMIT) != 0)
-    return "the refitted width is at its limit 0";
+    return N_ ("the refitted width is at its limit 0");
   if (!(isfinite (it->value) && isfinite (it->u) && it->u > 0.0))
-    return "the spectrum does not determine it";
+    return N_ ("the spectrum does not determine it");
   return NULL;
 }
 
@@ -120,7 +121,7 @@ fill_value (const Work *self, guint k)
   const char *untold = faint_review_why_untold (self->review, k);
 
   if (k == FAINT_PLACE_STRENGTH && isnan (claimed.value) && isfinite (stated.value))
-    untold = "claimed at another temperature, and its lower-state energy or Q(T) is not known";
+    untold = N_ ("claimed at another temperature, and its lower-state energy or Q(T) is not known");
   if (untold != NULL)
     {
       /* A strength at 296 K is judged as that at the temperature of the spectrum. */

@@ -6,6 +6,7 @@
 
 #include "faint/fit/doubt.h"
 #include "faint/review/common-rows.h"
+#include "faint/base/words.h"
 
 #include <string.h>
 
@@ -30,8 +31,8 @@ static const char *
 words_of (const FaintReviewLine *line, guint parameter)
 {
   if (is_blend (line) && parameter == FAINT_PLACE_POSITION)
-    return "centre";
-  return is_blend (line) && parameter == FAINT_PLACE_STRENGTH ? "sum of strengths"
+    return N_ ("centre");
+  return is_blend (line) && parameter == FAINT_PLACE_STRENGTH ? N_ ("sum of strengths")
                                                               : faint_compared_words (parameter);
 }
 
@@ -47,20 +48,41 @@ is_shift (guint parameter)
 /* What may have any sign, or whose zero is none of its own. */
 static char *
 describe_distance (const FaintReview *self, const FaintReviewValue *value,
-                   const FaintReviewJudgement *it, const char *but)
+                   const FaintReviewJudgement *it)
 {
   const char *unit = faint_common_unit (value->parameter);
-  const char *blank = strcmp (unit, "1") == 0 ? "" : " ";
-  const char *sign
-      = is_shift (value->parameter) && value->claimed * value->refitted < 0.0
-                && fabs (value->claimed + value->refitted) <= self->options.coverage * it->u
-            ? " has the wrong sign:"
-            : "";
-  g_autofree char *off = faint_format_concise (it->difference, it->u);
+  gboolean wrong = is_shift (value->parameter) && value->claimed * value->refitted < 0.0
+                   && fabs (value->claimed + value->refitted) <= self->options.coverage * it->u;
+  g_autofree char *number = faint_format_concise (it->difference, it->u);
+  g_autofree char *off
+      = strcmp (unit, "1") == 0 ? g_strdup (number) : g_strconcat (number, " ", unit, NULL);
 
-  return g_strdup_printf ("%s%s off by %s%s%s%s (E_n %.2f)",
-                          faint_compared_words (value->parameter), sign, off, blank,
-                          *blank != '\0' ? unit : "", but, it->en);
+  return g_strdup_printf (wrong ? N_ ("%s has the wrong sign: off by %s") : N_ ("%s off by %s"),
+                          faint_compared_words (value->parameter), off);
+}
+
+/* "strength 1.0714(11) times the refitted one". */
+static char *
+describe_amount (const FaintReview *self, const FaintReviewLine *line,
+                 const FaintReviewValue *value, const FaintReviewJudgement *it)
+{
+  const char *name = words_of (line, value->parameter);
+
+  if (value->parameter == FAINT_PLACE_POSITION)
+    {
+      g_autofree char *shift = faint_format_concise (it->difference, it->u);
+      return g_strdup_printf (N_ ("%s shifted by %s cm-1"), name, shift);
+    }
+  if (!faint_common_is_scale (value->parameter))
+    return describe_distance (self, value, it);
+  if (value->refitted > 0.0)
+    {
+      double refitted = value->claimed - it->difference; /* as it would be claimed */
+      g_autofree char *factor
+          = faint_format_concise (value->claimed / refitted, it->u / fabs (refitted));
+      return g_strdup_printf (N_ ("%s %s times the refitted one"), name, factor);
+    }
+  return g_strdup_printf (N_ ("%s differs"), name);
 }
 
 static char *
@@ -68,40 +90,28 @@ describe_difference (const FaintReview *self, const FaintReviewLine *line,
                      const FaintReviewValue *value)
 {
   const FaintReviewJudgement *it = decided_by (self, value);
-  const char *but = it == &value->corrected ? " beside what all lines share" : "";
+  g_autofree char *amount = describe_amount (self, line, value, it);
 
-  if (value->parameter == FAINT_PLACE_POSITION)
-    {
-      g_autofree char *shift = faint_format_concise (it->difference, it->u);
-      return g_strdup_printf ("%s shifted by %s cm-1%s (E_n %.2f)",
-                              words_of (line, value->parameter), shift, but, it->en);
-    }
-  if (!faint_common_is_scale (value->parameter))
-    return describe_distance (self, value, it, but);
-  if (value->refitted > 0.0)
-    {
-      double refitted = value->claimed - it->difference; /* as it would be claimed */
-      g_autofree char *factor
-          = faint_format_concise (value->claimed / refitted, it->u / fabs (refitted));
-      return g_strdup_printf ("%s %s times the refitted one%s (E_n %.2f)",
-                              words_of (line, value->parameter), factor, but, it->en);
-    }
-  return g_strdup_printf ("%s differs%s (E_n %.2f)", words_of (line, value->parameter), but,
-                          it->en);
+  return g_strdup_printf (it == &value->corrected ? N_ ("%s beside what all lines share (E_n %.2f)")
+                                                  : N_ ("%s (E_n %.2f)"),
+                          amount, it->en);
 }
 
 static char *
 describe_agreement (const FaintReview *self, const FaintReviewValue *value)
 {
   const FaintReviewJudgement *it = decided_by (self, value);
-  const char *stated = isnan (value->u_claimed) ? "; the claim states no uncertainty" : "";
+  const char *stated = isnan (value->u_claimed) ? N_ ("the claim states no uncertainty") : NULL;
+  g_autofree char *agreement = NULL;
 
   if (it == &value->corrected && value->stated.verdict == FAINT_REVIEW_DIFFERS)
-    return g_strdup_printf ("agrees but for what all lines share%s", stated);
-  if (fabs (it->en) > 1.0)
-    return g_strdup_printf ("|E_n| above 1, as one in %.0f honest values has%s",
-                            1.0 / erfc (self->options.coverage / G_SQRT2), stated);
-  return g_strdup (*stated != '\0' ? stated + 2 : "");
+    agreement = g_strdup (N_ ("agrees but for what all lines share"));
+  else if (fabs (it->en) > 1.0)
+    agreement = g_strdup_printf (N_ ("|E_n| above 1, as one in %.0f honest values has"),
+                                 1.0 / erfc (self->options.coverage / G_SQRT2));
+  if (agreement != NULL && stated != NULL)
+    return g_strdup_printf (N_ ("%s; %s"), agreement, stated);
+  return agreement != NULL ? g_steal_pointer (&agreement) : g_strdup (stated != NULL ? stated : "");
 }
 
 static void
@@ -115,8 +125,8 @@ give_reason (const FaintReview *self, const FaintReviewLine *line, FaintReviewVa
     value->reason = describe_agreement (self, value);
   else
     value->reason = g_strdup (value->verdict == FAINT_REVIEW_NOT_SEEN
-                                  ? "the spectrum excludes it"
-                                  : "the line does not stand out of the noise");
+                                  ? N_ ("the spectrum excludes it")
+                                  : N_ ("the line does not stand out of the noise"));
 }
 
 /* Reasons of the values with @verdict, joined. */
@@ -171,22 +181,24 @@ describe_unseen (const FaintReview *self, const FaintReviewLine *line, const Fai
   const FaintLine *other = blended_with (self, seen);
 
   if (line->verdict == FAINT_REVIEW_NOT_SEEN)
-    return g_strdup_printf ("Claimed but not seen: strength %s cm/molecule claimed, at most %.2g "
-                            "there.",
-                            strength, line->limit);
+    return g_strdup_printf (
+        N_ ("Claimed but not seen: strength %s cm/molecule claimed, at most %.2g "
+            "there."),
+        strength, line->limit);
   if (other != NULL)
     return g_strdup_printf (
-        "Undecided: blended with the line at %.5f cm-1, and the spectrum does not "
-        "tell their parts (strength uncertain by %.2g cm/molecule).",
+        N_ ("Undecided: blended with the line at %.5f cm-1, and the spectrum does not "
+            "tell their parts (strength uncertain by %.2g cm/molecule)."),
         other->position.value, seen->strength.u);
   if (isnan (line->limit))
-    return g_strdup ("Undecided: not seen, and the spectrum sets no limit.");
-  return g_strdup_printf ("Undecided: too faint for this spectrum, which would not show a strength "
-                          "below about %.2g cm/molecule.",
-                          line->limit);
+    return g_strdup (N_ ("Undecided: not seen, and the spectrum sets no limit."));
+  return g_strdup_printf (
+      N_ ("Undecided: too faint for this spectrum, which would not show a strength "
+          "below about %.2g cm/molecule."),
+      line->limit);
 }
 
-/* "; not examined: ..." or "". */
+/* "not examined: ..." or NULL. */
 static char *
 name_unexamined (const FaintReviewLine *line)
 {
@@ -197,35 +209,69 @@ name_unexamined (const FaintReviewLine *line)
       const FaintReviewValue *value = &g_array_index (line->values, FaintReviewValue, k);
 
       if (value->verdict == FAINT_REVIEW_NOT_EXAMINED)
-        g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "; not examined: ",
+        g_string_append_printf (text, "%s%s", text->len > 0 ? ", " : "",
                                 faint_compared_words (value->parameter));
     }
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  return text->len > 0 ? g_strdup_printf (N_ ("not examined: %s"), text->str) : NULL;
 }
 
 static const char *
 number_of (guint n)
 {
   static const char *const names[]
-      = { "none", "one", "two", "three", "four", "five", "six", "seven", "eight" };
+      = { N_ ("none"), N_ ("one"), N_ ("two"),   N_ ("three"), N_ ("four"),
+          N_ ("five"), N_ ("six"), N_ ("seven"), N_ ("eight") };
 
-  return n < G_N_ELEMENTS (names) ? names[n] : "many";
+  return n < G_N_ELEMENTS (names) ? names[n] : N_ ("many");
 }
 
+/* NULL: one of each. */
 static char *
 describe_blend (const FaintReviewLine *line)
 {
   guint claimed = line->claimed->len, refitted = line->refitted->len;
 
   if (claimed == 1 && refitted == 1)
-    return g_strdup ("");
+    return NULL;
   if (refitted == 1)
-    return g_strdup_printf (" (claimed as %s, seen as one)", number_of (claimed));
+    return g_strdup_printf (N_ ("claimed as %s, seen as one"), number_of (claimed));
   if (claimed == 1)
-    return g_strdup_printf (" (claimed as one, seen as %s)", number_of (refitted));
-  return g_strdup_printf (" (%s claimed lines that the spectrum does not tell apart, judged by the "
-                          "sum of their strengths and its centre)",
-                          number_of (claimed));
+    return g_strdup_printf (N_ ("claimed as one, seen as %s"), number_of (refitted));
+  return g_strdup_printf (
+      N_ ("%s claimed lines that the spectrum does not tell apart, judged by the "
+          "sum of their strengths and its centre"),
+      number_of (claimed));
+}
+
+/* One that is seen but not claimed. */
+static char *
+describe_unclaimed (const FaintReviewLine *line, const FaintLine *seen)
+{
+  g_autofree char *position = faint_format_concise (seen->position.value, seen->position.u);
+  g_autofree char *strength = faint_format_concise (seen->strength.value, seen->strength.u);
+
+  return g_strdup_printf (line->verdict == FAINT_REVIEW_NOT_CLAIMED
+                              ? N_ ("Seen but not claimed: position %s cm-1, strength %s "
+                                    "cm/molecule, %.1f times its noise.")
+                              : N_ ("Undecided: perhaps a line that is not claimed, position %s "
+                                    "cm-1, strength %s cm/molecule, %.1f times its noise, which "
+                                    "noise alone may show somewhere in the span."),
+                          position, strength, seen->snr);
+}
+
+static char *
+describe_agreeing (const FaintReviewLine *line, const char *blend)
+{
+  g_autofree char *reasons = join_reasons (line, FAINT_REVIEW_AGREES, TRUE);
+  g_autofree char *unexamined = name_unexamined (line);
+  g_autofree char *rest = unexamined == NULL ? g_strdup (reasons)
+                          : *reasons == '\0' ? g_strdup (unexamined)
+                                             : g_strdup_printf (N_ ("%s; %s"), reasons, unexamined);
+
+  if (*rest == '\0')
+    return blend != NULL ? g_strdup_printf (N_ ("Agrees (%s)."), blend) : g_strdup (N_ ("Agrees."));
+  return blend != NULL ? g_strdup_printf (N_ ("Agrees (%s); %s."), blend, rest)
+                       : g_strdup_printf (N_ ("Agrees; %s."), rest);
 }
 
 static char *
@@ -234,24 +280,12 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
   const FaintLine *claim = faint_line_list_find (self->compared, line->claimed_id);
   const FaintLine *seen
       = faint_line_list_find (faint_analysis_get_lines (self->refit), line->refitted_id);
-  g_autofree char *blend = describe_blend (line);
-  g_autofree char *reasons = NULL, *rest = NULL;
+  g_autofree char *blend = NULL, *reasons = NULL;
 
   if (claim == NULL)
-    {
-      g_autofree char *position = faint_format_concise (seen->position.value, seen->position.u);
-      g_autofree char *strength = faint_format_concise (seen->strength.value, seen->strength.u);
-
-      return g_strdup_printf (line->verdict == FAINT_REVIEW_NOT_CLAIMED
-                                  ? "Seen but not claimed: position %s cm-1, strength %s "
-                                    "cm/molecule, %.1f times its noise."
-                                  : "Undecided: perhaps a line that is not claimed, position %s "
-                                    "cm-1, strength %s cm/molecule, %.1f times its noise, which "
-                                    "noise alone may show somewhere in the span.",
-                              position, strength, seen->snr);
-    }
+    return describe_unclaimed (line, seen);
   if (seen == NULL)
-    return g_strdup ("Not examined: outside the span of the spectrum.");
+    return g_strdup (N_ ("Not examined: outside the span of the spectrum."));
   if (!(line->snr >= SEEN))
     {
       FaintLine claims = faint_review_line_claimed (self, line);
@@ -259,20 +293,20 @@ describe_line (const FaintReview *self, const FaintReviewLine *line)
 
       return describe_unseen (self, line, &claims, &sum);
     }
+  blend = describe_blend (line);
+  if (line->verdict != FAINT_REVIEW_DIFFERS && line->verdict != FAINT_REVIEW_UNDECIDED)
+    return describe_agreeing (line, blend);
+  reasons = join_reasons (line, line->verdict, line->verdict == FAINT_REVIEW_UNDECIDED);
   if (line->verdict == FAINT_REVIEW_DIFFERS)
+    return blend != NULL ? g_strdup_printf (N_ ("Differs (%s): %s."), blend, reasons)
+                         : g_strdup_printf (N_ ("Differs: %s."), reasons);
+  if (*reasons == '\0')
     {
-      reasons = join_reasons (line, FAINT_REVIEW_DIFFERS, FALSE);
-      return g_strdup_printf ("Differs%s: %s.", blend, reasons);
+      g_free (reasons);
+      reasons = g_strdup (N_ ("nothing claimed can be compared"));
     }
-  if (line->verdict == FAINT_REVIEW_UNDECIDED)
-    {
-      reasons = join_reasons (line, FAINT_REVIEW_UNDECIDED, TRUE);
-      return g_strdup_printf ("Undecided%s: %s.", blend,
-                              *reasons != '\0' ? reasons : "nothing claimed can be compared");
-    }
-  reasons = join_reasons (line, FAINT_REVIEW_AGREES, TRUE);
-  rest = name_unexamined (line);
-  return g_strdup_printf ("Agrees%s%s%s%s.", blend, *reasons != '\0' ? "; " : "", reasons, rest);
+  return blend != NULL ? g_strdup_printf (N_ ("Undecided (%s): %s."), blend, reasons)
+                       : g_strdup_printf (N_ ("Undecided: %s."), reasons);
 }
 
 static void add_fault (FaintReview *self, const char *format, ...) G_GNUC_PRINTF (2, 3);
@@ -306,16 +340,21 @@ faint_review_faults_words (const FaintReview *self)
 static void
 add_common_fault (FaintReview *self, const FaintSystematic *it)
 {
-  static const char *const along[] = { "", ", and with the position", ", and with the depth",
-                                       ", and with the lower-state energy" };
-  gboolean scale = faint_common_is_scale (it->parameter);
+  static const char *const words[] = {
+    N_ ("all its %s differ together, by %s."),
+    N_ ("all its %s differ together, by %s, and with the position."),
+    N_ ("all its %s differ together, by %s, and with the depth."),
+    N_ ("all its %s differ together, by %s, and with the lower-state energy."),
+  };
   double factor = exp (it->constant);
+  gboolean scale = faint_common_is_scale (it->parameter);
   g_autofree char *number = scale ? faint_format_concise (factor, factor * it->u_constant)
                                   : faint_format_concise (it->constant, it->u_constant);
+  g_autofree char *by = scale
+                            ? g_strdup_printf (N_ ("the factor %s"), number)
+                            : g_strdup_printf ("%s %s", number, faint_common_unit (it->parameter));
 
-  add_fault (self, "all its %s differ together, by %s%s%s%s%s.",
-             faint_systematic_name (it->parameter), scale ? "the factor " : "", number,
-             scale ? "" : " ", scale ? "" : faint_common_unit (it->parameter), along[it->form]);
+  add_fault (self, words[it->form], faint_systematic_name (it->parameter), by);
 }
 
 static void
@@ -331,15 +370,14 @@ find_faults (FaintReview *self)
         add_common_fault (self, it);
     }
   if (self->counts[FAINT_REVIEW_DIFFERS] > 0)
-    add_fault (self, "lines that differ: %" G_GSIZE_FORMAT ".", self->counts[FAINT_REVIEW_DIFFERS]);
+    add_fault (self, N_ ("lines that differ: %zu."), self->counts[FAINT_REVIEW_DIFFERS]);
   if (self->counts[FAINT_REVIEW_NOT_SEEN] > 0)
-    add_fault (self, "lines claimed but not seen: %" G_GSIZE_FORMAT ".",
-               self->counts[FAINT_REVIEW_NOT_SEEN]);
+    add_fault (self, N_ ("lines claimed but not seen: %zu."), self->counts[FAINT_REVIEW_NOT_SEEN]);
   if (self->counts[FAINT_REVIEW_NOT_CLAIMED] > 0 && !self->options.partial)
-    add_fault (self, "lines seen but not claimed: %" G_GSIZE_FORMAT ".",
+    add_fault (self, N_ ("lines seen but not claimed: %zu."),
                self->counts[FAINT_REVIEW_NOT_CLAIMED]);
   if (faint_analysis_get_result (self->refit, &result) && result.verdict != FAINT_VERDICT_CONVERGED)
-    add_fault (self, "the refit did not converge (%s), so nothing is certain.",
+    add_fault (self, N_ ("the refit did not converge (%s), so nothing is certain."),
                faint_verdict_name (result.verdict));
   self->passed = self->faults->len == 0;
 }
@@ -369,7 +407,7 @@ warn_unexamined (FaintReview *self)
   for (guint k = 0; k < FAINT_COMPARED_N; k++)
     if (n[k] > 0)
       faint_warnings_add (self->warnings, "not-examined",
-                          "%" G_GSIZE_FORMAT " claimed %s are not examined: %s.", n[k],
+                          N_ ("%zu claimed %s are not examined: %s."), n[k],
                           faint_systematic_name (k), why[k]);
 }
 
@@ -414,14 +452,15 @@ warn (FaintReview *self)
   gsize without = count_without_u (self);
 
   if (self->same_spectrum)
-    faint_warnings_add (self->warnings, "same-spectrum",
-                        "The claimed list comes from this very spectrum. Noise and inputs are "
-                        "common to both sides, so normalised errors come out too small: agreement "
-                        "says that the analysis can be repeated, not that it is right.");
+    faint_warnings_add (
+        self->warnings, "same-spectrum",
+        N_ ("The claimed list comes from this very spectrum. Noise and inputs are "
+            "common to both sides, so normalised errors come out too small: agreement "
+            "says that the analysis can be repeated, not that it is right."));
   if (without > 0)
     faint_warnings_add (self->warnings, "claims-without-uncertainty",
-                        "%" G_GSIZE_FORMAT " claimed values state no uncertainty; they are judged "
-                        "by that of the refit alone.",
+                        N_ ("%zu claimed values state no uncertainty; they are judged "
+                            "by that of the refit alone."),
                         without);
   warn_unexamined (self);
   extend_by_fit (self);

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "faint/base/quantity.h"
+#include "faint/base/words.h"
 #include "faint/review/common-rows.h"
 #include "faint/review/compared.h"
 
@@ -12,51 +13,77 @@ const char *
 faint_systematic_name (guint parameter)
 {
   static const char *const names[FAINT_COMPARED_N] = {
-    [FAINT_PLACE_POSITION] = "positions",
-    [FAINT_PLACE_STRENGTH] = "strengths",
-    [FAINT_PLACE_LORENTZ] = "Lorentz widths",
-    [FAINT_PLACE_DOPPLER] = "Doppler widths",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_SELF] = "self broadening coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_FOREIGN] = "foreign broadening coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_MIXTURE] = "broadening coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_SELF] = "self shift coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_FOREIGN] = "foreign shift coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_MIXTURE] = "shift coefficients",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT] = "width exponents",
-    [FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO] = "positions at zero pressure",
-    [FAINT_COMPARED_STRENGTH_296] = "strengths at 296 K",
-    [FAINT_COMPARED_LOWER_ENERGY] = "lower-state energies",
+    [FAINT_PLACE_POSITION] = N_ ("positions"),
+    [FAINT_PLACE_STRENGTH] = N_ ("strengths"),
+    [FAINT_PLACE_LORENTZ] = N_ ("Lorentz widths"),
+    [FAINT_PLACE_DOPPLER] = N_ ("Doppler widths"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_SELF] = N_ ("self broadening coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_FOREIGN] = N_ ("foreign broadening coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_BROADENING_MIXTURE] = N_ ("broadening coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_SELF] = N_ ("self shift coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_FOREIGN] = N_ ("foreign shift coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_SHIFT_MIXTURE] = N_ ("shift coefficients"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_WIDTH_EXPONENT] = N_ ("width exponents"),
+    [FAINT_PLACE_N + FAINT_COEFFICIENT_POSITION_ZERO] = N_ ("positions at zero pressure"),
+    [FAINT_COMPARED_STRENGTH_296] = N_ ("strengths at 296 K"),
+    [FAINT_COMPARED_LOWER_ENERGY] = N_ ("lower-state energies"),
   };
 
   return names[parameter] != NULL ? names[parameter] : faint_compared_name (parameter);
 }
 
+/* "the lower-state energy, by 0.00012(3) of the logarithm a cm-1". */
+static char *
+describe_run (const FaintSystematic *self)
+{
+  static const char *const logarithmic[] = {
+    NULL,
+    N_ ("the position, by %s of the logarithm a cm-1"),
+    N_ ("the depth, by %s of the logarithm over the whole depth"),
+    N_ ("the lower-state energy, by %s of the logarithm a cm-1"),
+  };
+  static const char *const plain[] = {
+    NULL,
+    N_ ("the position, by %s %s a cm-1"),
+    N_ ("the depth, by %s %s over the whole depth"),
+    N_ ("the lower-state energy, by %s %s a cm-1"),
+  };
+  g_autofree char *slope = faint_format_concise (self->slope, self->u_slope);
+
+  return faint_common_is_scale (self->parameter)
+             ? g_strdup_printf (logarithmic[self->form], slope)
+             : g_strdup_printf (plain[self->form], slope, faint_common_unit (self->parameter));
+}
+
 char *
 faint_systematic_describe (const FaintSystematic *self, const char *first, const char *second)
 {
-  static const char *const along[] = { "", "the position", "the depth", "the lower-state energy" };
-  static const char *const per[] = { "", " a cm-1", " over the whole depth", " a cm-1" };
-  gboolean scale = faint_common_is_scale (self->parameter);
-  double factor = exp (self->constant);
-  g_autoptr (GString) text = g_string_new (NULL);
-  g_autofree char *number = scale ? faint_format_concise (factor, factor * self->u_constant)
-                                  : faint_format_concise (self->constant, self->u_constant);
-  g_autofree char *slope = faint_format_concise (self->slope, self->u_slope);
+  const char *name = faint_systematic_name (self->parameter);
+  const char *room = self->beyond ? N_ ("more than the stated uncertainties leave room for")
+                                  : N_ ("the stated uncertainties leave room for it");
+  gboolean constant = self->form == FAINT_SYSTEMATIC_CONSTANT;
+  double factor = exp (self->constant), z = fabs (self->z);
+  g_autofree char *run = constant ? NULL : describe_run (self);
+
+  if (faint_common_is_scale (self->parameter))
+    {
+      g_autofree char *number = faint_format_concise (factor, factor * self->u_constant);
+
+      return constant
+                 ? g_strdup_printf (N_ ("All %s %s are %s times those of %s: %.3g standard "
+                                        "uncertainties, over %zu lines; %s."),
+                                    name, first, number, second, z, self->n, room)
+                 : g_strdup_printf (N_ ("All %s %s are %s times those of %s and run with %s: %.3g "
+                                        "standard uncertainties, over %zu lines; %s."),
+                                    name, first, number, second, run, z, self->n, room);
+    }
+  g_autofree char *number = faint_format_concise (self->constant, self->u_constant);
   const char *unit = faint_common_unit (self->parameter);
 
-  if (scale)
-    g_string_append_printf (text, "All %s %s are %s times those of %s",
-                            faint_systematic_name (self->parameter), first, number, second);
-  else
-    g_string_append_printf (text, "All %s %s lie %s %s above those of %s",
-                            faint_systematic_name (self->parameter), first, number, unit, second);
-  if (self->form != FAINT_SYSTEMATIC_CONSTANT)
-    g_string_append_printf (text, " and run with %s, by %s %s%s", along[self->form], slope,
-                            scale ? "of the logarithm" : unit, per[self->form]);
-  g_string_append_printf (text,
-                          ": %.3g standard uncertainties, over %" G_GSIZE_FORMAT " lines; %s.",
-                          fabs (self->z), self->n,
-                          self->beyond ? "more than the stated uncertainties leave room for"
-                                       : "the stated uncertainties leave room for it");
-  return g_string_free (g_steal_pointer (&text), FALSE);
+  return constant ? g_strdup_printf (N_ ("All %s %s lie %s %s above those of %s: %.3g standard "
+                                         "uncertainties, over %zu lines; %s."),
+                                     name, first, number, unit, second, z, self->n, room)
+                  : g_strdup_printf (N_ ("All %s %s lie %s %s above those of %s and run with %s: "
+                                         "%.3g standard uncertainties, over %zu lines; %s."),
+                                     name, first, number, unit, second, run, z, self->n, room);
 }

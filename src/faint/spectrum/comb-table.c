@@ -70,11 +70,12 @@ warn_unused (const Table *table, const char *unknown_keys)
 
   if (ignored != NULL)
     faint_warnings_add (table->warnings, "extra-column",
-                        "These columns have no use here and were ignored: %s.", ignored);
+                        N_ ("These columns have no use here and were ignored: %s."), ignored);
   if (unknown_keys != NULL)
-    faint_warnings_add (table->warnings, "unknown-key",
-                        "These keys are not known here; they were kept, but have no effect: %s.",
-                        unknown_keys);
+    faint_warnings_add (
+        table->warnings, "unknown-key",
+        N_ ("These keys are not known here; they were kept, but have no effect: %s."),
+        unknown_keys);
 }
 
 static gboolean
@@ -93,7 +94,7 @@ read_header (Table *table, const FaintReadOptions *options, GError **error)
   if (options != NULL && options->columns != NULL)
     faint_warnings_add (
         table->warnings, "columns-not-used",
-        "A comb table names its columns itself; the given column map was not used.");
+        N_ ("A comb table names its columns itself; the given column map was not used."));
   warn_unused (table, faint_header_unknown (header));
   return TRUE;
 }
@@ -142,11 +143,11 @@ read_jcamp (const Table *table, const FaintReadOptions *options, GError **error)
   if (file == NULL)
     return NULL;
   if (table->text->latin_1_line > 0)
-    faint_warnings_add (table->warnings, "latin-1",
-                        "The file is no UTF-8 (the standard knows ASCII alone); it was read as ISO "
-                        "8859-1, of which the first character stands in line %" G_GUINT64_FORMAT
-                        ".",
-                        table->text->latin_1_line);
+    faint_warnings_add (
+        table->warnings, "latin-1",
+        N_ ("The file is no UTF-8 (the standard knows ASCII alone); it was read as ISO "
+            "8859-1, of which the first character stands in line %zu."),
+        (gsize)table->text->latin_1_line);
   faint_jcamp_fill_setup (file, table->setup, table->warnings);
   if (!faint_setup_apply (table->setup, options, error))
     return NULL;

@@ -54,8 +54,7 @@ static gboolean G_GNUC_PRINTF (4, 5)
   va_end (arguments);
   if (self->file->unchecked)
     {
-      faint_warnings_add (self->warnings, "check-failed", "Line %" G_GUINT64_FORMAT ": %s", line,
-                          text);
+      faint_warnings_add (self->warnings, "check-failed", N_ ("Line %zu: %s"), (gsize)line, text);
       return TRUE;
     }
   faint_text_error (error, FAINT_TEXT_ERROR_SYNTAX, self->file->text->path, line, 0,
@@ -139,9 +138,10 @@ choose_x_unit (Table *self, GError **error)
         self->column = known[i].column;
         self->x_unit = known[i].unit;
         if (self->column == FAINT_COLUMN_WAVELENGTH)
-          faint_warnings_add (self->warnings, "wavelength-in-vacuum",
-                              "The file does not say whether its wavelengths hold in vacuum or in "
-                              "air; they were taken as in vacuum.");
+          faint_warnings_add (
+              self->warnings, "wavelength-in-vacuum",
+              N_ ("The file does not say whether its wavelengths hold in vacuum or in "
+                  "air; they were taken as in vacuum."));
         return TRUE;
       }
   return fail_record (
@@ -178,7 +178,7 @@ choose_y_unit (Table *self, GError **error)
     }
   if (self->absorbance)
     faint_warnings_add (self->warnings, "from-absorbance",
-                        "The file holds decadic absorbance; the transmission 10^-A was used.");
+                        N_ ("The file holds decadic absorbance; the transmission 10^-A was used."));
   return TRUE;
 }
 
@@ -453,7 +453,8 @@ rows_of (const Table *self)
   rows->cell[FAINT_COLUMN_TRANSMISSION] = value;
   if (missing > 0)
     faint_warnings_add (self->warnings, "missing-ordinates",
-                        "%u ordinates are marked as missing ('?') and were left out.", missing);
+                        N_ ("%u ordinates are marked as missing ('?') and were left out."),
+                        missing);
   return rows;
 }
 

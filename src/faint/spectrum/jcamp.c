@@ -322,7 +322,7 @@ warn_left_aside (const FaintJcamp *self, GPtrArray *warnings)
     }
   if (names->len > 0)
     faint_warnings_add (warnings, "records-left-aside",
-                        "These records of the file have no use here and were left aside: %s.",
+                        N_ ("These records of the file have no use here and were left aside: %s."),
                         names->str);
 }
 
@@ -346,9 +346,9 @@ faint_jcamp_fill_setup (const FaintJcamp *self, FaintSetup *setup, GPtrArray *wa
       g_autofree char *value = faint_text_quote (record->value, -1, 40);
       if (text == NULL || !faint_setup_set (setup, known[i].key, text, NULL, NULL))
         faint_warnings_add (warnings, "record-not-taken",
-                            "'##%s= %s' (line %" G_GUINT64_FORMAT
-                            ") is not a number with a unit known here and was not taken; state %s "
-                            "yourself.",
-                            known[i].label, value, record->line, known[i].key);
+                            N_ ("'##%s= %s' (line %zu) is not a number with a unit known here and "
+                                "was not taken; state %s "
+                                "yourself."),
+                            known[i].label, value, (gsize)record->line, known[i].key);
     }
 }

@@ -142,7 +142,7 @@ fill_absorbance (FaintSpectrum *self, const FaintRows *rows)
         self->u[i] = self->value[i] * u[i];
     }
   faint_warnings_add (self->warnings, "from-absorbance",
-                      "The file holds absorbance; the transmission that it means was used.");
+                      N_ ("The file holds absorbance; the transmission that it means was used."));
 }
 
 /* From amplitude (already in value, u) and phase. Across the observed direction the uncertainty is
@@ -166,8 +166,8 @@ fill_polar (FaintSpectrum *self, const FaintRows *rows)
   if (u_phase == NULL && self->u[0] > 0.0)
     faint_warnings_add (
         self->warnings, "phase-uncertainty-assumed",
-        "The file states no uncertainty of the phase. The noise across the field was "
-        "taken to be that along it.");
+        N_ ("The file states no uncertainty of the phase. The noise across the field was "
+            "taken to be that along it."));
 }
 
 static void

@@ -2,6 +2,7 @@
 #include "faint/spectrum/spectrum-private.h"
 
 #include "faint/spectrum/rank.h"
+#include "faint/base/words.h"
 
 #define LARGEST_TRANSMISSION 1.5
 /* A distance beyond this many usual ones is a gap: at least one tooth is missing. */
@@ -50,12 +51,13 @@ warn_gaps (FaintSpectrum *self)
         }
     }
   if (n_gaps > 0)
-    faint_warnings_add (self->warnings, "gap",
-                        "The spectrum has %" G_GSIZE_FORMAT
-                        " %s. The largest lies between %.5f cm-1 "
-                        "and %.5f cm-1, %.0f times the usual distance of teeth.",
-                        n_gaps, n_gaps == 1 ? "gap" : "gaps", self->wavenumber[largest],
-                        self->wavenumber[largest + 1], longest / usual);
+    faint_warnings_add (
+        self->warnings, "gap",
+        n_gaps == 1 ? N_ ("The spectrum has %zu gap. The largest lies between %.5f cm-1 "
+                          "and %.5f cm-1, %.0f times the usual distance of teeth.")
+                    : N_ ("The spectrum has %zu gaps. The largest lies between %.5f cm-1 "
+                          "and %.5f cm-1, %.0f times the usual distance of teeth."),
+        n_gaps, self->wavenumber[largest], self->wavenumber[largest + 1], longest / usual);
 }
 
 static void
@@ -72,13 +74,13 @@ warn_samples (FaintSpectrum *self)
     }
   if (n_negative > 0)
     faint_warnings_add (self->warnings, "negative-samples",
-                        "%" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT " samples are below 0. Noise on "
-                        "deep lines does that; an offset of the detector does it too.",
+                        N_ ("%zu of %zu samples are below 0. Noise on "
+                            "deep lines does that; an offset of the detector does it too."),
                         n_negative, self->n);
   if (n_above > 0)
     faint_warnings_add (self->warnings, "samples-above-one",
-                        "%" G_GSIZE_FORMAT " of %" G_GSIZE_FORMAT " samples are above %.1f. Sample "
-                        "and reference may not belong together.",
+                        N_ ("%zu of %zu samples are above %.1f. Sample "
+                            "and reference may not belong together."),
                         n_above, self->n, LARGEST_TRANSMISSION);
 }
 
@@ -94,8 +96,8 @@ warn_sparse (FaintSpectrum *self, double spacing)
   if (fwhm < LEAST_TEETH_PER_WIDTH * spacing)
     faint_warnings_add (
         self->warnings, "few-teeth-per-width",
-        "There are %.2g teeth on a Doppler width of %.3g cm-1 (full width at half "
-        "maximum). At least two are needed; interleave records with a stepped comb.",
+        N_ ("There are %.2g teeth on a Doppler width of %.3g cm-1 (full width at half "
+            "maximum). At least two are needed; interleave records with a stepped comb."),
         fwhm / spacing, fwhm);
 }
 

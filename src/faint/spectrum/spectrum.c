@@ -170,9 +170,10 @@ estimate_u (FaintSpectrum *self, GError **error)
     }
   self->u_estimated = TRUE;
   self->polar = FALSE; /* the same in every direction */
-  faint_warnings_add (self->warnings, "uncertainty-estimated",
-                      "The file states no uncertainties. They were estimated from the scatter of "
-                      "neighbouring teeth.");
+  faint_warnings_add (
+      self->warnings, "uncertainty-estimated",
+      N_ ("The file states no uncertainties. They were estimated from the scatter of "
+          "neighbouring teeth."));
   return TRUE;
 }
 
