@@ -64,7 +64,25 @@ struct _FaintFilter
   double *residual[2], *row_re[2], *row_im[2], *inverse_u[2];
   Table *table;
   double doppler_per_wavenumber;
+  double uneven; /* cm-1, farthest that a tooth stands from where even spacing would have it */
 };
+
+/* Of the whole span, first to last tooth. */
+static double
+unevenness (const FaintSpectrum *spectrum)
+{
+  const double *at = spectrum->wavenumber;
+  double step = spectrum->n > 1 ? (at[spectrum->n - 1] - at[0]) / (double)(spectrum->n - 1) : 0.0;
+  double most = 0.0;
+
+  for (gsize t = 0; t < spectrum->n; t++)
+    {
+      double off = fabs (at[t] - (at[0] + step * (double)t));
+
+      most = off > most ? off : most;
+    }
+  return most;
+}
 
 FaintFilter *
 faint_filter_new (FaintModel *model, double doppler_per_wavenumber, double ratio)
@@ -76,6 +94,7 @@ faint_filter_new (FaintModel *model, double doppler_per_wavenumber, double ratio
   self->kernel = faint_fit_kernel ();
   self->channels = model->layout->channels;
   self->doppler_per_wavenumber = doppler_per_wavenumber;
+  self->uneven = unevenness (model->spectrum);
   for (guint c = 0; c < self->channels; c++)
     {
       const double *u = c == 0 ? model->spectrum->fit_u : model->spectrum->fit_u_im;
@@ -172,6 +191,10 @@ pattern_fits (const FaintFilterPattern *pattern, const FaintFilter *filter, doub
 
   if (pattern->n != pattern->to - pattern->from || fabs (width - pattern->width) > 1e-5 * width)
     return FALSE;
+  /* On an even comb all teeth have moved as the first one has. */
+  if (pattern->n > 0
+      && fabs (wavenumber[0] - centre - pattern->distance[0]) + 4.0 * filter->uneven < 1e-4 * width)
+    return TRUE;
   for (gsize t = 0; t < pattern->n; t++)
     {
       double moved = fabs (wavenumber[t] - centre - pattern->distance[t]);

@@ -427,6 +427,23 @@ faint_model_fill (FaintModel *self, const FaintModelArrays *out)
 }
 
 static void
+baseline_window (gsize window, guint thread, gpointer data)
+{
+  Pass *pass = data;
+
+  faint_window_rows_baseline (pass->model, pass->model->work[thread], window, pass->out);
+}
+
+void
+faint_model_fill_baseline (FaintModel *self, double *baseline, double *baseline_im)
+{
+  FaintModelArrays out = { .baseline = baseline, .baseline_im = baseline_im };
+  Pass pass = { .model = self, .out = &out };
+
+  faint_parallel_for (self->layout->n_windows, self->threads, baseline_window, &pass);
+}
+
+static void
 project_window (gsize window, guint thread, gpointer data)
 {
   Pass *pass = data;

@@ -117,6 +117,8 @@ typedef struct
   double *slope2_re, *slope2_im; /* of the second channel */
 } FaintModelArrays;
 gboolean faint_model_fill (FaintModel *self, const FaintModelArrays *out);
+/* The baselines alone, with their fringes; @baseline_im may be NULL. */
+void faint_model_fill_baseline (FaintModel *self, double *baseline, double *baseline_im);
 
 /* J^T W (dM/dq) for one input q, summed into @gradient (cleared first). */
 typedef enum

@@ -80,14 +80,36 @@ drop_model (FaintSearch *self)
   self->model = NULL;
 }
 
+/* A model with @layout, which has the old one's constants of the teeth, instrument and baseline. */
+static FaintModel *
+model_after (FaintModel *old, FaintLayout *layout, const FaintLine *lines, guint threads)
+{
+  const FaintSpectrum *spectrum = old->spectrum;
+  g_autofree double *baseline = g_new0 (double, spectrum->n);
+  g_autofree double *baseline_im = g_new0 (double, spectrum->n);
+  FaintFitInstrument instrument = faint_model_get_instrument (old);
+  FaintModel *model;
+
+  faint_model_fill_baseline (old, baseline, baseline_im);
+  for (gsize t = 0; t < spectrum->n && instrument.n_fringes > 0; t++)
+    {
+      double factor = faint_model_fringe_factor (old, spectrum->wavenumber[t]);
+      baseline[t] /= factor;
+      baseline_im[t] /= factor;
+    }
+  model = faint_model_new_of_teeth ((FaintSpectrum *)spectrum, layout, lines, threads,
+                                    g_steal_pointer (&old->teeth));
+  faint_model_set_instrument (model, &instrument);
+  memcpy (model->held_fringe, old->held_fringe, sizeof model->held_fringe);
+  faint_baseline_take (model, baseline, baseline_im);
+  return model;
+}
+
 /* Cuts the windows anew around the present lines; the baseline goes over from the last model. */
 static gboolean
 rebuild_model (FaintSearch *self, GError **error)
 {
   g_autofree FaintLine *lines = NULL;
-  g_autofree double *baseline = NULL;
-  g_autofree double *baseline_im = NULL;
-  FaintFitInstrument instrument;
   FaintLayout *layout;
   FaintModel *model;
 
@@ -95,28 +117,13 @@ rebuild_model (FaintSearch *self, GError **error)
   lines = plain_lines (self);
   layout = faint_layout_new (self->spectrum, lines, self->lines->len, self->options,
                              faint_search_typical_half_width (self));
-  model = faint_model_new (self->spectrum, layout, lines, self->options->threads, error);
-  if (model == NULL)
-    return FALSE;
   if (self->model != NULL)
-    {
-      baseline = g_new0 (double, self->spectrum->n);
-      baseline_im = g_new0 (double, self->spectrum->n);
-      faint_model_fill (self->model,
-                        &(FaintModelArrays){ .baseline = baseline, .baseline_im = baseline_im });
-      instrument = faint_model_get_instrument (self->model);
-      for (gsize t = 0; t < self->spectrum->n && instrument.n_fringes > 0; t++)
-        {
-          double factor = faint_model_fringe_factor (self->model, self->spectrum->wavenumber[t]);
-          baseline[t] /= factor;
-          baseline_im[t] /= factor;
-        }
-      faint_model_set_instrument (model, &instrument);
-      memcpy (model->held_fringe, self->model->held_fringe, sizeof model->held_fringe);
-      faint_baseline_take (model, baseline, baseline_im);
-    }
+    model = model_after (self->model, layout, lines, self->options->threads);
   else
     {
+      model = faint_model_new (self->spectrum, layout, lines, self->options->threads, error);
+      if (model == NULL)
+        return FALSE;
       faint_fringes_start (model, self->options->fringe_period);
       faint_baseline_start (model);
     }

@@ -474,6 +474,18 @@ copy_to (double *target, const double *source, const FaintLayoutWindow *window)
 }
 
 void
+faint_window_rows_baseline (const FaintModel *self, FaintModelWorkspace *w, gsize index,
+                            const FaintModelArrays *out)
+{
+  const FaintLayoutWindow *window = &self->layout->windows[index];
+
+  compute_places (w, self->spectrum, window);
+  compute_baseline (self, w, window);
+  copy_to (out->baseline, w->baseline, window);
+  copy_to (self->layout->channels == 2 ? out->baseline_im : NULL, w->baseline_im, window);
+}
+
+void
 faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *w, gsize index,
                         const FaintModelArrays *out)
 {

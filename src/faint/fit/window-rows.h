@@ -74,5 +74,9 @@ void faint_window_sums_add_products (const FaintWindowSums *sums, const FaintTer
 void faint_window_rows_input (const FaintModel *self, FaintModelWorkspace *work, gsize window,
                               FaintModelInput input, const double *weight);
 
+/* Fills and copies the baseline alone, the rest of @out being NULL. */
+void faint_window_rows_baseline (const FaintModel *self, FaintModelWorkspace *work, gsize window,
+                                 const FaintModelArrays *out);
+
 void faint_window_rows_copy (const FaintModel *self, const FaintModelWorkspace *work, gsize window,
                              const FaintModelArrays *out);
