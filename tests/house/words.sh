@@ -70,6 +70,16 @@ kept_marked()
   ! sed -n 's/^msgid //p' "$place/kept.pot" | sed 's/%[a-z]*//g' | grep '[[:alpha:]][[:alpha:]]'
 }
 
+# The titles of the files that the window offers.
+titles_marked()
+{
+  local title bad=0
+  while read -r title; do
+    grep -qF "\"$title\"" <(msgcat --no-wrap "$place/all.pot") || { echo "$title"; bad=1; }
+  done < <(sed -n 's/^# title = //p' data/demo/*.comb data/samples/*.comb data/review/*.csv data/levels/*.constants)
+  return $bad
+}
+
 # Numbers in words have a decimal point, as all numbers of the window.
 points()
 {
@@ -90,5 +100,6 @@ check "every catalogue is complete" complete
 check "formats and letters for Alt agree" formats
 check "the library's errors are for translation" errors_translated
 check "what is kept in English is for translation" kept_marked
+check "titles of samples are for translation" titles_marked
 check "numbers have a decimal point" points
 finish

@@ -93,10 +93,10 @@ test_strength_at (void)
 
   faint_session_set_selected (window->session, line->id);
   show_stage (window, FAINT_STAGE_STRENGTHS);
-  g_assert_cmpstr (value_of (window, "Strength at 295.65 K"), ==, want);
+  g_assert_cmpstr (value_of (window, "Strength at 295.65\u00a0K"), ==, want);
   enter (window, "temperature", "300 K");
-  g_assert_nonnull (label_of (window, "Strength at 300 K"));
-  g_assert_null (label_of (window, "Strength at 295.65 K"));
+  g_assert_nonnull (label_of (window, "Strength at 300\u00a0K"));
+  g_assert_null (label_of (window, "Strength at 295.65\u00a0K"));
   enter (window, "temperature", "");
   g_assert_nonnull (label_of (window, "Strength"));
   window_test_wait (window, window_test_is_idle, "idle");

@@ -106,7 +106,7 @@ append_band (FaintAssignmentResult *self, const FaintAssignedBand *band)
   if (isfinite (band->intensities.band_strength))
     faint_pane_set_measured (faint_pane_value (grid, _ ("Band strength")),
                              band->intensities.band_strength, band->intensities.u_band_strength,
-                             "cm/molecule");
+                             _ ("cm/molecule"));
   correlations = faint_band_correlation_button (band->band);
   if (correlations)
     faint_pane_wide (grid, correlations);

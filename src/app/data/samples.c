@@ -5,10 +5,23 @@
 #include "app/data/samples.h"
 
 #include <gio/gio.h>
+#include <glib/gi18n.h>
 #include <string.h>
 
 /* A header has some twenty keys. */
 #define HEADER_LINES 60
+
+/* The titles of the files that come with the program, which are shown in the user's language. */
+G_GNUC_UNUSED static const char *const titles[] = {
+  N_ ("nitrous oxide, invented band at 1.3 hPa"),
+  N_ ("nitrous oxide, three invented bands at 10 hPa"),
+  N_ ("nitrous oxide, invented band as a complex field"),
+  N_ ("nitrous oxide, strong invented lines, teeth beside their modes"),
+  N_ ("nitrous oxide, a claimed list with faults"),
+  N_ ("nitrous oxide, a claimed list made with a finesse of 11200"),
+  N_ ("14N2 16O, ground state 00 0 0"),
+  N_ ("14N2 16O, bend 01 1 0"),
+};
 
 static void
 sample_free (gpointer data)
@@ -65,14 +78,14 @@ add_folder (GPtrArray *samples, const char *data, const char *name, const char *
   while (dir && (entry = g_dir_read_name (dir)))
     {
       FaintSample *sample;
+      g_autofree char *title = NULL;
 
       if (suffix ? !g_str_has_suffix (entry, suffix) : !is_list (entry))
         continue;
       sample = g_new0 (FaintSample, 1);
       sample->path = g_build_filename (folder, entry, NULL);
-      sample->title = faint_sample_title (sample->path);
-      if (sample->title == NULL)
-        sample->title = g_strdup (entry);
+      title = faint_sample_title (sample->path);
+      sample->title = g_strdup (title != NULL && *title != '\0' ? _ (title) : entry);
       g_ptr_array_add (samples, sample);
     }
 }

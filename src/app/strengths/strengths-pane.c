@@ -196,9 +196,10 @@ update_line (FaintStrengthsPane *self, const FaintLine *line)
   if (line == NULL)
     return;
   faint_pane_set_measured (self->position, line->position.value, line->position.u, "cm⁻¹");
-  faint_pane_set_measured (self->strength, line->strength.value, line->strength.u, "cm/molecule");
+  faint_pane_set_measured (self->strength, line->strength.value, line->strength.u,
+                           _ ("cm/molecule"));
   faint_pane_set_measured (self->strength_296, line->strength_296, line->u_strength_296,
-                           "cm/molecule");
+                           _ ("cm/molecule"));
   show_why_not (self, line);
   faint_quantity_entry_set (
       FAINT_QUANTITY_ENTRY (self->lower_energy),
