@@ -46,6 +46,7 @@ test_row_at_first (void)
   guint id = window_test_line (window, window_test_n_lines (window) - 1)->id;
   g_autofree char *words = NULL;
   double offset, read;
+  gboolean negative;
   int row;
 
   faint_session_set_selected (window->session, id);
@@ -60,9 +61,11 @@ test_row_at_first (void)
   text = gtk_label_get_text (GTK_LABEL (label));
   words = g_strdup_printf ("; row %d, offset ", row);
   g_assert_nonnull (strstr (text, words));
-  read = g_ascii_strtod (strstr (text, "offset ") + strlen ("offset "), NULL);
+  text = strstr (text, "offset ") + strlen ("offset ");
+  negative = g_str_has_prefix (text, "−"); /* the true minus sign */
+  read = g_ascii_strtod (text + (negative ? strlen ("−") : 0), NULL) * (negative ? -1 : 1);
   g_assert_cmpfloat_with_epsilon (read, offset, 1e-4);
-  g_assert_null (strstr (text, "-0.0000"));
+  g_assert_null (strstr (text, "−0.0000"));
   window_test_close (window);
 }
 

@@ -166,7 +166,7 @@ on_excluded (GtkCheckButton *check, FaintLineEditor *self)
   line = *found;
   line.flags ^= FAINT_LINE_EXCLUDED;
   submit (self, &line,
-          (line.flags & FAINT_LINE_EXCLUDED) ? N_ ("Leave Out Line %s") : N_ ("Take In Line %s"));
+          (line.flags & FAINT_LINE_EXCLUDED) ? N_ ("Exclude Line %s") : N_ ("Include Line %s"));
 }
 
 static void
@@ -238,9 +238,9 @@ build (FaintLineEditor *self)
   gtk_grid_set_column_spacing (GTK_GRID (grid), 12);
   gtk_box_append (GTK_BOX (self->controls), grid);
   build_profile (self, grid);
-  self->excluded = gtk_check_button_new_with_mnemonic (_ ("_Leave out of the model"));
+  self->excluded = gtk_check_button_new_with_mnemonic (_ ("_Exclude from the model"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (self->excluded), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Leave out of the model"), -1);
+                                  _ ("Exclude from the model"), -1);
   g_signal_connect (self->excluded, "toggled", G_CALLBACK (on_excluded), self);
   faint_pane_wide (grid, self->excluded);
   self->flags = faint_pane_value (grid, _ ("Remarks"));

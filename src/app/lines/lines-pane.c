@@ -293,7 +293,7 @@ build_fit (FaintLinesPane *self)
   self->count = faint_pane_value (grid, _ ("Lines"));
   self->chi2 = faint_pane_value (grid, _ ("Reduced χ²"));
   self->absorption = faint_pane_value (grid, _ ("Noise-equivalent absorption"));
-  self->chance = faint_pane_value (grid, _ ("False finds expected"));
+  self->chance = faint_pane_value (grid, _ ("False detections expected"));
   for (guint i = 0; i < N_INSTRUMENT; i++)
     self->instrument[i] = faint_pane_value (grid, _ (instrument_names[i]));
   self->warnings = faint_pane_note (grid, "");

@@ -26,7 +26,7 @@ static const struct
   double least, most, step; /* of a number; halves are its finest steps */
 } options[] = {
   { "threshold", N_ ("Threshold/σ"), NULL, KIND_NUMBER, FALSE, 3, 100, 0.5 },
-  { "find_rounds", N_ ("Rounds of finding"), NULL, KIND_NUMBER, FALSE, 0, 20, 1 },
+  { "find_rounds", N_ ("Search rounds"), NULL, KIND_NUMBER, FALSE, 0, 20, 1 },
   { "baseline_degree", N_ ("Baseline degree"), NULL, KIND_NUMBER, FALSE, 0, 8, 1 },
   { "doppler_free", N_ ("Fit the Doppler widths"), NULL, KIND_SWITCH, FALSE, 0, 1, 1 },
   { "width_shared", N_ ("Weak lines share a width"),
@@ -46,8 +46,8 @@ static const struct
   { "fringe_period_1", N_ ("Period of fringe 1"), N_ ("looked for"), KIND_LENGTH, TRUE, 0, 0, 0 },
   { "fringe_period_2", N_ ("Period of fringe 2"), N_ ("looked for"), KIND_LENGTH, TRUE, 0, 0, 0 },
   { "fringe_period_3", N_ ("Period of fringe 3"), N_ ("looked for"), KIND_LENGTH, TRUE, 0, 0, 0 },
-  { "window_width", N_ ("Least window"), N_ ("chosen from the lines"), KIND_LENGTH, TRUE, 0, 0, 0 },
-  { "max_iterations", N_ ("Most iterations"), NULL, KIND_NUMBER, TRUE, 1, 1000, 10 },
+  { "window_width", N_ ("Minimum window"), N_ ("chosen from the lines"), KIND_LENGTH, TRUE, 0, 0, 0 },
+  { "max_iterations", N_ ("Maximum iterations"), NULL, KIND_NUMBER, TRUE, 1, 1000, 10 },
 };
 #define N_OPTIONS G_N_ELEMENTS (options)
 

@@ -70,9 +70,9 @@ faint_message_bar_init (FaintMessageBar *self)
   gtk_widget_set_valign (close, GTK_ALIGN_START);
   gtk_widget_set_hexpand (words, TRUE);
   gtk_widget_add_css_class (close, "flat");
-  gtk_widget_set_tooltip_text (close, _ ("Put this message away"));
+  gtk_widget_set_tooltip_text (close, _ ("Dismiss this message"));
   gtk_accessible_update_property (GTK_ACCESSIBLE (close), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                  _ ("Put this message away"), -1);
+                                  _ ("Dismiss this message"), -1);
   g_signal_connect (close, "clicked", G_CALLBACK (on_close), self);
   gtk_box_append (GTK_BOX (words), self->heading);
   gtk_box_append (GTK_BOX (words), self->text);

@@ -86,7 +86,7 @@ append_states (GMenu *menu)
   static const struct
   {
     const char *label, *action;
-  } ways[] = { { N_ ("Fi_x"), "win.fix" }, { N_ ("_Let the Fit Find"), "win.release" } };
+  } ways[] = { { N_ ("Fi_x"), "win.fix" }, { N_ ("Fr_ee"), "win.release" } };
 
   for (guint i = 0; i < G_N_ELEMENTS (ways); i++)
     {

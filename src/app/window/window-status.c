@@ -222,7 +222,7 @@ _faint_window_say_poor_fit (FaintWindow *self)
   /* Translators: the reduced chi-square of a fit */
   text = g_strdup_printf (_ ("χ²/ν is %s where 1 is expected, so neither the lines nor their "
                              "uncertainties can be trusted yet. Look at the residuals and at the "
-                             "windows that fit poorly: lines may be missing, or finesse, detuning, "
+                             "windows that fit poorly: lines may be missing, or detuning, "
                              "pressure, temperature, the profile or the stated noise may be "
                              "others."),
                           chi2);
