@@ -566,17 +566,6 @@ test_question_on_close (void)
   g_assert_null (weak);
 }
 
-static void
-test_close_while_it_works (void)
-{
-  FaintWindow *window = window_test_open ();
-
-  window_test_act (window, "find-and-fit");
-  window_test_linger (50);
-  window_test_close (window);
-  window_test_linger (500);
-}
-
 int
 main (int argc, char **argv)
 {
@@ -603,7 +592,6 @@ main (int argc, char **argv)
   g_test_add_func ("/window/read-lines", test_read_lines);
   g_test_add_func ("/window/recover-unsaved", test_recover_unsaved);
   g_test_add_func ("/window/close/question", test_question_on_close);
-  g_test_add_func ("/window/close/while-it-works", test_close_while_it_works);
   status = g_test_run ();
   window_test_end ();
   return status;

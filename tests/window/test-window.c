@@ -430,6 +430,17 @@ test_controls_have_names (void)
   window_test_close (window);
 }
 
+static void
+test_close_while_it_works (void)
+{
+  FaintWindow *window = window_test_open ();
+
+  window_test_act (window, "find-and-fit");
+  window_test_linger (50);
+  window_test_close (window);
+  window_test_linger (500);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -454,6 +465,7 @@ main (int argc, char **argv)
   g_test_add_func ("/window/fold-table", test_fold_table);
   g_test_add_func ("/window/manual", test_manual);
   g_test_add_func ("/window/controls-have-names", test_controls_have_names);
+  g_test_add_func ("/window/close/while-it-works", test_close_while_it_works);
   status = g_test_run ();
   window_test_end ();
   return status;
