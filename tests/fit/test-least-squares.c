@@ -24,7 +24,8 @@ typedef struct
   double a, c;             /* the truth in every group */
   gboolean with_lost;      /* one more parameter that nothing depends on */
   guint calls, invalid_at; /* the call that has no finite value, from 1; 0: none */
-  guint worse_until; /* calls 2 to this one make chi2 of the last group worse, whatever theta */
+  guint worse_until; /* calls 2 to this one make chi2 of the last group worse, whatever theta, and
+                        that of the first one by next to nothing */
   double seen[1000][MOST]; /* theta of each call */
 } Humps;
 
@@ -66,7 +67,10 @@ evaluate_humps (const double *theta, double *chi2, double *gradient, FaintNormal
       add_hump (theta, humps, k, &chi2[k], gradient, normal);
     }
   if (humps->calls > 1 && humps->calls <= humps->worse_until)
-    chi2[humps->n_groups - 1] += 100.0;
+    {
+      chi2[0] += 10.0;
+      chi2[humps->n_groups - 1] += 1e4;
+    }
   return humps->calls != humps->invalid_at;
 }
 
@@ -335,7 +339,8 @@ test_bad_group_far_away (void)
   faint_least_squares_result_clear (&result);
 }
 
-/* Steps that the last group makes fail do not shorten those of groups out of its reach: once a step
+/* Steps that the last group makes fail do not shorten those of groups out of its reach, be it that
+ * one of them rises by next to nothing: once a step
  * succeeds these arrive as if nothing had been. */
 static void
 test_damping_stays_local (void)
@@ -356,6 +361,51 @@ test_damping_stays_local (void)
   faint_least_squares_result_clear (&result);
 }
 
+typedef struct
+{
+  Humps humps;
+  guint asked[MOST_GROUPS];
+  guint calls[MOST_GROUPS]; /* before it was first asked */
+} Distrusted;
+
+static gboolean
+distrust (gpointer data, gsize group)
+{
+  Distrusted *self = data;
+
+  if (self->asked[group]++ > 0)
+    return FALSE;
+  self->calls[group] = self->humps.calls;
+  return TRUE;
+}
+
+/* Where a step fails, and only there, an approximate problem is asked to be exact; the point that
+ * the step began from is then looked at again. */
+static void
+test_distrust (void)
+{
+  Distrusted self = { .humps = { .n_groups = MOST_GROUPS, .a = 1.3, .c = 0.4, .worse_until = 5 } };
+  FaintLeastSquares problem = problem_of (&self.humps);
+  FaintLeastSquaresResult result;
+  double theta[2 * MOST_GROUPS];
+  gsize last = MOST_GROUPS - 1;
+
+  problem.distrust = distrust;
+  problem.data = &self;
+  for (int k = 0; k < MOST_GROUPS; k++)
+    {
+      theta[2 * k] = 1.0;
+      theta[2 * k + 1] = 0.2;
+    }
+  g_assert_cmpint (solve (&problem, theta, 200, &result), ==, FAINT_LEAST_SQUARES_CONVERGED);
+  g_assert_cmpuint (self.asked[last], >, 0);
+  for (gsize k = 0; k < last; k++)
+    g_assert_cmpuint (self.asked[k], ==, 0);
+  g_assert_cmpuint (self.calls[last], ==, 2);
+  g_assert_cmpmem (self.humps.seen[2], sizeof theta, self.humps.seen[0], sizeof theta);
+  faint_least_squares_result_clear (&result);
+}
+
 int
 main (int argc, char **argv)
 {
@@ -373,5 +423,6 @@ main (int argc, char **argv)
   g_test_add_func ("/fit/least-squares/two-groups", test_two_groups);
   g_test_add_func ("/fit/least-squares/bad-group-far-away", test_bad_group_far_away);
   g_test_add_func ("/fit/least-squares/damping-stays-local", test_damping_stays_local);
+  g_test_add_func ("/fit/least-squares/distrust", test_distrust);
   return g_test_run ();
 }

@@ -232,6 +232,19 @@ refresh_models (gpointer data, gboolean optimum)
   return any;
 }
 
+static gboolean
+distrust_stretch (gpointer data, gsize stretch)
+{
+  FaintJoint *self = data;
+  gboolean any = FALSE;
+
+  for (gsize s = 0; s < self->n; s++)
+    for (gsize k = 0; k < self->models[s]->layout->n_windows; k++)
+      if (self->stretch[s][k] == stretch)
+        any = faint_model_distrust (self->models[s], k) || any;
+  return any;
+}
+
 gboolean
 faint_joint_solve (FaintJoint *self, double tolerance, guint max_iterations,
                    const FaintProgress *progress, GError **error)
@@ -250,6 +263,7 @@ faint_joint_solve (FaintJoint *self, double tolerance, guint max_iterations,
     .max_step = lower + 2 * n,
     .evaluate = faint_joint_evaluate,
     .refresh = refresh_models,
+    .distrust = distrust_stretch,
     .data = self,
   };
   FaintLeastSquaresResult result;

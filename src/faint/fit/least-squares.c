@@ -19,6 +19,8 @@
 #define RELAX_MOST 2.0
 /* Steps this small, in standard uncertainties, need not lower chi-square at once. */
 #define FREEDOM 0.03
+/* A failed step is a group's fault if its chi-square rose by this part of the largest rise. */
+#define FAULT 0.01
 
 typedef struct
 {
@@ -247,6 +249,16 @@ accept_trial (Workspace *w, double negligible)
   w->trial_gradient = gradient;
 }
 
+static double
+largest_rise (const Workspace *w)
+{
+  double most = 0.0;
+
+  for (gsize k = 0; k < w->problem->n_groups; k++)
+    most = MAX (most, w->trial_chi2[k] - w->chi2[k]);
+  return most;
+}
+
 /* More damping where the step failed, and next door: a parameter's step shows in its neighbours'
  * data too. Everywhere when no group can be named, or when naming them has not helped for long. */
 static void
@@ -254,6 +266,7 @@ reject_trial (Workspace *w, gboolean finite)
 {
   const gsize n = w->problem->n_groups;
   gboolean everywhere = !finite || ++w->rejections > PATIENCE;
+  double fault = FAULT * largest_rise (w);
 
   memset (w->before, 0, w->problem->n * sizeof (double));
 
@@ -265,7 +278,7 @@ reject_trial (Workspace *w, gboolean finite)
       if (k == w->border_group)
         rose = TRUE;
       for (gsize j = k > REACH ? k - REACH : 0; j <= k + REACH && j < n && !rose; j++)
-        rose = w->trial_chi2[j] > w->chi2[j];
+        rose = w->trial_chi2[j] - w->chi2[j] > fault;
       if (!rose)
         continue;
       /* Near the optimum it is the length of the step that is wrong, not its direction. */
@@ -284,6 +297,25 @@ look_again (Workspace *w, gboolean optimum, FaintLeastSquaresResult *result)
   const FaintLeastSquares *problem = w->problem;
 
   if (problem->refresh == NULL || !problem->refresh (problem->data, optimum))
+    return FALSE;
+  result->iterations++;
+  memset (w->before, 0, problem->n * sizeof (double));
+  return problem->evaluate (w->theta, w->chi2, w->gradient, w->normal, problem->data);
+}
+
+/* Groups where the step failed are computed without approximation from now on. If one of them was
+ * not so far, the present point is looked at again; FALSE otherwise. */
+static gboolean
+distrust_failed (Workspace *w, FaintLeastSquaresResult *result)
+{
+  const FaintLeastSquares *problem = w->problem;
+  double most = largest_rise (w);
+  gboolean any = FALSE;
+
+  for (gsize k = 0; k < problem->n_groups && problem->distrust != NULL; k++)
+    if (w->trial_chi2[k] - w->chi2[k] > FAULT * most)
+      any = problem->distrust (problem->data, k) || any;
+  if (!any)
     return FALSE;
   result->iterations++;
   memset (w->before, 0, problem->n * sizeof (double));
@@ -338,7 +370,9 @@ advance (Workspace *w, double tolerance, FaintLeastSquaresResult *result)
       accept_trial (w, negligible);
       return FALSE;
     }
-  if (!w->looked && look_again (w, FALSE, result))
+  if (finite && distrust_failed (w, result))
+    return FALSE;
+  if (!w->looked && (!finite || w->rejections >= PATIENCE) && look_again (w, FALSE, result))
     {
       w->looked = TRUE;
       return FALSE;

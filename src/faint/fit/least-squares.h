@@ -36,6 +36,9 @@ typedef struct
    * is then looked at again, and without when a step fails, which may be for what was approximate.
    * NULL: always exact. */
   gboolean (*refresh) (gpointer data, gboolean optimum);
+  /* Of such a problem: @group is answered exactly from now on; FALSE if it was already. Asked where
+   * a step fails. NULL: always exact. */
+  gboolean (*distrust) (gpointer data, gsize group);
   gpointer data;
 } FaintLeastSquares;
 

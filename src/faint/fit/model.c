@@ -319,7 +319,7 @@ evaluate_window (gsize window, guint thread, gpointer data)
   FaintModel *self = pass->model;
   FaintModelWorkspace *work = self->work[thread];
 
-  if (self->settled > 0.0
+  if (self->settled > 0.0 && !self->sums[window].exact
       && faint_window_sums_predict (self, (gsize)window, self->settled, &pass->chi2[window]))
     {
       g_atomic_int_inc (&self->predicted);
@@ -351,8 +351,9 @@ profiles_exist (const FaintModel *self)
 }
 
 gboolean
-faint_model_refresh (FaintModel *self, gboolean optimum)
+faint_model_refresh (gpointer data, gboolean optimum)
 {
+  FaintModel *self = data;
   gboolean any = g_atomic_int_get (&self->predicted) > 0;
 
   for (gsize k = 0; k < self->layout->n_windows; k++)
@@ -361,6 +362,20 @@ faint_model_refresh (FaintModel *self, gboolean optimum)
   if (any && optimum)
     self->settled *= 0.25;
   return any;
+}
+
+gboolean
+faint_model_distrust (gpointer data, gsize window)
+{
+  FaintModel *self = data;
+  FaintWindowSums *sums;
+
+  if (window >= self->layout->n_windows || self->sums[window].exact)
+    return FALSE;
+  sums = &self->sums[window];
+  sums->exact = TRUE;
+  sums->known = FALSE;
+  return TRUE;
 }
 
 gboolean

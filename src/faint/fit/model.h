@@ -87,9 +87,11 @@ gboolean faint_model_evaluate_rows (const double *theta, double *chi2, double *g
  * is left out. */
 gboolean faint_model_compute (FaintModel *self, double *chi2, double *gradient);
 
-/* All windows are to be computed anew. TRUE if any was not since the last time; at an @optimum,
- * windows then settle at a quarter of the distance from now on. */
-gboolean faint_model_refresh (FaintModel *self, gboolean optimum);
+/* Further callbacks. All windows are to be computed anew: TRUE if any was not since the last time;
+ * at an @optimum, windows then settle at a quarter of the distance from now on. */
+gboolean faint_model_refresh (gpointer data, gboolean optimum);
+/* Window @window is to be computed each time from now on. FALSE if it was already, or is none. */
+gboolean faint_model_distrust (gpointer data, gsize window);
 
 /* How a parameter of a model depends on those of a larger problem: a change of index[k] by one
  * changes it by factor[k]. */

@@ -252,12 +252,6 @@ faint_score_detuning (FaintFit *const *parts, gsize n, FaintScore *detuning, Fai
   return any;
 }
 
-static gboolean
-refresh_model (gpointer data, gboolean optimum)
-{
-  return faint_model_refresh (data, optimum);
-}
-
 /* Fits the freed model, but for what is @held, from where the fit ended. FALSE without an outcome.
  */
 static gboolean
@@ -278,7 +272,8 @@ solve_freed (FaintModel *freed, const gboolean *held, FaintLeastSquaresResult *r
     .upper = upper,
     .max_step = most,
     .evaluate = faint_model_evaluate_rows,
-    .refresh = refresh_model,
+    .refresh = faint_model_refresh,
+    .distrust = faint_model_distrust,
     .data = freed,
   };
 

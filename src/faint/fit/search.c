@@ -165,12 +165,6 @@ take_values (FaintSearch *self, const FaintModel *model)
     }
 }
 
-static gboolean
-refresh_model (gpointer data, gboolean optimum)
-{
-  return faint_model_refresh (data, optimum);
-}
-
 /* Fits the model and takes the lines' values over. */
 static gboolean
 solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error)
@@ -190,7 +184,8 @@ solve (FaintSearch *self, double tolerance, guint max_iterations, GError **error
     .upper = upper,
     .max_step = most,
     .evaluate = faint_model_evaluate_rows,
-    .refresh = refresh_model,
+    .refresh = faint_model_refresh,
+    .distrust = faint_model_distrust,
     .data = self->model,
   };
   FaintLeastSquaresResult result;

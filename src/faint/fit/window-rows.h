@@ -39,6 +39,7 @@ typedef struct _FaintWindowSums
   double *products;   /* J^T J, used x used, lower half; not filled when not wanted */
   /* Where and what it was when it was last computed in full, for windows that have settled. */
   gboolean known;
+  gboolean exact; /* never by the linear model */
   double chi2;
   double *theta, *slope; /* of each parameter; slope: the projection there */
   double far_re[FAINT_FAR_NODES], far_im[FAINT_FAR_NODES];
