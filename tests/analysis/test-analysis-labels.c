@@ -173,6 +173,7 @@ test_tie_stays (Fixture *self, gconstpointer data)
   FaintLineList *found = faint_analysis_get_lines (self->fitted);
   gsize n = faint_line_list_get_n (found);
   g_autofree FaintLine *lines = g_new (FaintLine, n + 1);
+  g_autoptr (FaintLineList) list = NULL;
   g_autoptr (FaintAnalysis) tied = NULL, done = NULL;
   const FaintLine *line, *root;
 
@@ -185,7 +186,8 @@ test_tie_stays (Fixture *self, gconstpointer data)
   lines[n].lorentz.state = FAINT_STATE_TIED;
   lines[n].lorentz.tied_to = lines[n - 1].id;
   lines[n].lorentz.tie_factor = 1.5;
-  tied = faint_analysis_with_lines (self->fitted, faint_line_list_new (lines, n + 1));
+  list = faint_line_list_new (lines, n + 1);
+  tied = faint_analysis_with_lines (self->fitted, list);
   done = run (tied, FALSE);
   line = faint_line_list_find (faint_analysis_get_lines (done), 77);
   root = faint_line_list_find (faint_analysis_get_lines (done), lines[n - 1].id);

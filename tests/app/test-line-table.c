@@ -441,14 +441,14 @@ test_axis (Fixture *self, gconstpointer data)
   g_assert_cmpuint (faint_line_table_get_id (self->table, 0), ==, 1);
   faint_line_table_sort_by (self->table, FAINT_LINE_COLUMN_POSITION, GTK_SORT_DESCENDING);
   text = faint_line_table_to_text (self->table);
-  g_assert_true (g_str_has_prefix (text, "#\tPosition/nm\tStrength/(cm/molecule)\tLorentz/cm⁻¹\t"));
+  g_assert_true (g_str_has_prefix (text, "#\tPosition/nm\tStrength/(cm/molecule)\tLorentz HWHM/cm⁻¹\t"));
   g_assert_nonnull (strstr (text, "\n1\t1428.5714286(20)\t"));
   faint_line_table_set_axis (self->table, &mhz);
   faint_line_table_sort_by (self->table, FAINT_LINE_COLUMN_POSITION, GTK_SORT_ASCENDING);
   offsets = faint_line_table_to_text (self->table);
   /* -100 cm-1 is -2997924.58 MHz, u 0.30; a Lorentz width of 0.014 cm-1 419.71 MHz */
   g_assert_nonnull (strstr (offsets, "\t(Position − c·7100 cm⁻¹)/MHz\t"));
-  g_assert_nonnull (strstr (offsets, "\tLorentz/MHz\t"));
+  g_assert_nonnull (strstr (offsets, "\tLorentz HWHM/MHz\t"));
   g_assert_nonnull (strstr (offsets, "\n1\t-2997924.58(30)\t"));
   g_assert_nonnull (strstr (offsets, "\t419.71\t"));
 }

@@ -261,11 +261,10 @@ test_complete (void)
 static gboolean
 is_face (GtkWidget *widget, gconstpointer data)
 {
-  return GTK_IS_DROP_DOWN (widget)
-         && gtk_test_accessible_check_property (GTK_ACCESSIBLE (widget),
-                                                GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                                "Measured quantity of the mirrors")
-                == NULL;
+  g_autofree char *other = gtk_test_accessible_check_property (
+      GTK_ACCESSIBLE (widget), GTK_ACCESSIBLE_PROPERTY_LABEL, "Measured quantity of the mirrors");
+
+  return GTK_IS_DROP_DOWN (widget) && other == NULL;
 }
 
 static gboolean

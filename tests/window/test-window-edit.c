@@ -373,12 +373,12 @@ test_columns (void)
   g_autofree char *before = faint_line_table_to_text (table), *after = NULL, *kept = NULL;
   g_autofree char *usual = faint_line_columns_get_text (columns);
 
-  g_assert_nonnull (strstr (before, "Doppler/cm⁻¹"));
+  g_assert_nonnull (strstr (before, "Doppler HWHM/cm⁻¹"));
   g_assert_null (strstr (before, "Frequency/MHz"));
   g_action_group_change_action_state (actions, "doppler", g_variant_new_boolean (FALSE));
   g_action_group_change_action_state (actions, "frequency", g_variant_new_boolean (TRUE));
   after = faint_line_table_to_text (table);
-  g_assert_null (strstr (after, "Doppler/cm⁻¹"));
+  g_assert_null (strstr (after, "Doppler HWHM/cm⁻¹"));
   g_assert_nonnull (strstr (after, "\tFrequency/MHz"));
   next = window_test_new ();
   kept

@@ -280,13 +280,14 @@ static gboolean
 is_entry_of (GtkWidget *widget, gconstpointer name)
 {
   GtkWidget *entry;
+  g_autofree char *other = NULL;
 
   if (!FAINT_IS_QUANTITY_ENTRY (widget))
     return FALSE;
   entry = faint_quantity_entry_get_entry (FAINT_QUANTITY_ENTRY (widget));
-  return gtk_test_accessible_check_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
-                                             name)
-         == NULL;
+  other = gtk_test_accessible_check_property (GTK_ACCESSIBLE (entry), GTK_ACCESSIBLE_PROPERTY_LABEL,
+                                              name);
+  return other == NULL;
 }
 
 /* What was stated is not given up without a question; nothing stated, nothing asked. */

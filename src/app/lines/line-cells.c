@@ -2,6 +2,7 @@
 #include "app/lines/line-cells.h"
 
 #include "app/lines/line-cell.h"
+#include "app/parts/text-column.h"
 
 #define ITEM_KEY "faint-item" /* GtkListItem of a cell */
 
@@ -120,6 +121,16 @@ faint_line_cells_column_new (FaintLineCells *self, FaintLineColumn column)
   gtk_column_view_column_set_resizable (view_column, TRUE);
   gtk_column_view_column_set_expand (view_column, column == FAINT_LINE_COLUMN_FLAGS);
   return view_column;
+}
+
+void
+faint_line_cells_align_titles (FaintLineCells *self, GtkColumnView *view,
+                               GtkColumnViewColumn *const *columns)
+{
+  g_return_if_fail (FAINT_IS_LINE_CELLS (self));
+  for (guint i = 0; i < FAINT_N_LINE_COLUMNS; i++)
+    if (!self->columns[i].shared.leading)
+      faint_text_column_title_to_right (view, columns[i]);
 }
 
 /* Texts are measured only where they have more characters than those before. */

@@ -20,6 +20,10 @@ G_DECLARE_FINAL_TYPE (FaintLineCells, faint_line_cells, FAINT, LINE_CELLS, GObje
 FaintLineCells *faint_line_cells_new (FaintLineModel *model);
 /* A column of FaintLineItem. */
 GtkColumnViewColumn *faint_line_cells_column_new (FaintLineCells *self, FaintLineColumn column);
+/* Puts the heads of numbers over them; again whenever a column was shown or got another head.
+ * @columns: all, those of @view. */
+void faint_line_cells_align_titles (FaintLineCells *self, GtkColumnView *view,
+                                    GtkColumnViewColumn *const *columns);
 /* The columns that the heads sort by, the first first; returns how many of @sorts, which has room
  * for FAINT_N_LINE_COLUMNS. @sorter: that of the column view. */
 guint faint_line_cells_get_order (FaintLineCells *self, GtkSorter *sorter, FaintLineSort *sorts);

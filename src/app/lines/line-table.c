@@ -220,6 +220,8 @@ show_columns (FaintLineTable *self)
 {
   for (guint column = 0; column < FAINT_N_LINE_COLUMNS; column++)
     gtk_column_view_column_set_visible (self->columns[column], is_shown (self, column));
+  faint_line_cells_align_titles (self->cells, faint_line_view_get_column_view (self->view),
+                                 self->columns);
 }
 
 /* The table itself is no stop of Tab. */
@@ -452,6 +454,8 @@ faint_line_table_set_axis (FaintLineTable *self, const FaintAxisUnit *axis)
 
       gtk_column_view_column_set_title (self->columns[column], head);
     }
+  faint_line_cells_align_titles (self->cells, faint_line_view_get_column_view (self->view),
+                                 self->columns);
   faint_line_cells_narrow (self->cells);
   faint_line_model_set_axis (self->lines, axis);
   show_anew (self);
