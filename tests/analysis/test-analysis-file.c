@@ -64,7 +64,7 @@ static char *
 contents (const char *path)
 {
   g_autoptr (GError) error = NULL;
-  char *text;
+  char *text = NULL;
 
   g_file_get_contents (path, &text, NULL, &error);
   g_assert_no_error (error);

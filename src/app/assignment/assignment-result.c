@@ -57,7 +57,7 @@ update_counts (FaintAssignmentResult *self, const FaintAssignment *result)
   for (guint i = 0; result && i < result->undecided->len; i++)
     {
       g_autofree char *told
-          = faint_kept_words (g_array_index (result->undecided, FaintUndecided, i).text);
+          = faint_shown_words (g_array_index (result->undecided, FaintUndecided, i).text);
 
       g_string_append_printf (words, "\n%s", told);
     }

@@ -223,7 +223,7 @@ update_warnings (FaintDataPane *self, const FaintAnalysis *analysis)
     for (guint i = 0; both[k] && i < both[k]->len; i++)
       {
         const FaintWarning *warning = g_ptr_array_index (both[k], i);
-        g_autofree char *words = faint_kept_words (warning->text);
+        g_autofree char *words = faint_shown_words (warning->text);
 
         /* the analysis may repeat what its spectrum says */
         if (g_hash_table_add (seen, warning->text))

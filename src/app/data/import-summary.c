@@ -118,7 +118,7 @@ show_warnings (FaintImportSummary *self, const GPtrArray *warnings)
   for (guint i = 0; i < warnings->len; i++)
     {
       const FaintWarning *warning = g_ptr_array_index (warnings, i);
-      g_autofree char *words = faint_kept_words (warning->text);
+      g_autofree char *words = faint_shown_words (warning->text);
       GtkWidget *label = gtk_label_new (words);
 
       gtk_label_set_xalign (GTK_LABEL (label), 0);

@@ -90,20 +90,40 @@ folded (const char *text)
 }
 
 static gboolean
+is_same (const char *known, const char *wanted)
+{
+  g_autofree char *dense = folded (known);
+
+  return strcmp (dense, wanted) == 0;
+}
+
+/* As the head of the column says in the user's language, with its unit or without. */
+static gboolean
+is_head (FaintLineColumn column, const char *wanted)
+{
+  const char *title = faint_line_column_title (column), *unit = strchr (title, '/');
+  g_autofree char *quantity = unit ? g_strndup (title, (gsize)(unit - title)) : NULL;
+
+  return is_same (title, wanted) || (quantity && is_same (quantity, wanted));
+}
+
+static gboolean
 find_column (const char *name, FaintLineColumn *column)
 {
   g_autofree char *wanted = folded (name);
 
   for (guint i = 0; i < FAINT_N_LINE_COLUMNS; i++)
     for (guint k = 0; k < MAX_NAMES && columns[i].names[k]; k++)
+      if (is_same (columns[i].names[k], wanted))
+        {
+          *column = i;
+          return TRUE;
+        }
+  for (guint i = 0; i < FAINT_N_LINE_COLUMNS; i++)
+    if (is_head (i, wanted))
       {
-        g_autofree char *known = folded (columns[i].names[k]);
-
-        if (strcmp (known, wanted) == 0)
-          {
-            *column = i;
-            return TRUE;
-          }
+        *column = i;
+        return TRUE;
       }
   return FALSE;
 }

@@ -15,10 +15,11 @@
  *   known COLUMN            the value is known
  *   TEXT                    is found in position, remarks, labels or note, whatever its case
  *
- * and not before a condition turns it round. "Quoted" text is never taken for a condition. Numbers
- * are in the unit of the column's head, which follows the axis, unless one is written, "width > 300
- * MHz", "1283.5..1284 nm"; with a decimal point. A value that is not known meets no condition on
- * its number.
+ * A column has a short name in English or is called as its head in the user's language, with or
+ * without the unit. A leading not turns a condition round. "Quoted" text is never taken for a
+ * condition. Numbers are in the unit of the column's head, which follows the axis, unless one is
+ * written, "width > 300 MHz", "1283.5..1284 nm"; with a decimal point. A value that is not known
+ * meets no condition on its number.
  */
 #pragma once
 

@@ -370,6 +370,21 @@ faint_kept_words (const char *english)
   return words;
 }
 
+static char *
+replaced (char *text, const char *from, const char *to)
+{
+  g_auto (GStrv) parts = g_strsplit (text, from, -1);
+
+  g_free (text);
+  return g_strjoinv (to, parts);
+}
+
+char *
+faint_shown_words (const char *english)
+{
+  return replaced (replaced (faint_kept_words (english), " cm-1", " cm⁻¹"), "E_n", "Eₙ");
+}
+
 char *
 faint_kept_warnings (const GPtrArray *warnings)
 {
@@ -378,7 +393,7 @@ faint_kept_warnings (const GPtrArray *warnings)
   for (guint i = 0; warnings != NULL && i < warnings->len; i++)
     {
       const FaintWarning *warning = g_ptr_array_index (warnings, i);
-      g_autofree char *words = faint_kept_words (warning->text);
+      g_autofree char *words = faint_shown_words (warning->text);
 
       g_string_append_printf (text, "%s%s", text->len > 0 ? "\n" : "", words);
     }

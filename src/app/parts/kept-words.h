@@ -17,6 +17,9 @@
 /* @english in the user's language. What no template reads stays as it is, and so does what stands
  * between quotes in one. Free with g_free. */
 char *faint_kept_words (const char *english);
+/* The same as it is shown: cm⁻¹ and Eₙ in the place of the cm-1 and E_n of files. Free with g_free.
+ */
+char *faint_shown_words (const char *english);
 
 /* The texts of @warnings (may be NULL) one below the other. Free with g_free. */
 char *faint_kept_warnings (const GPtrArray *warnings);

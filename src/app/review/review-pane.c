@@ -11,6 +11,7 @@
 #include "app/parts/pane.h"
 #include "app/parts/quantity-text.h"
 #include "app/review/review-words.h"
+#include "faint/review/compared.h"
 #include "app/data/samples.h"
 
 struct _FaintReviewPane
@@ -88,9 +89,13 @@ add_paragraph (GtkWidget *box, const char *text, const char *style)
 static void
 add_kept (GtkWidget *box, const char *english, const char *style)
 {
-  g_autofree char *words = faint_kept_words (english);
+  g_autofree char *words = faint_shown_words (english), *begin = NULL;
+  char letter[7] = "";
 
-  add_paragraph (box, words, style);
+  /* a sentence of its own here */
+  g_unichar_to_utf8 (g_unichar_toupper (g_utf8_get_char (words)), letter);
+  begin = *words != '\0' ? g_strconcat (letter, g_utf8_next_char (words), NULL) : g_strdup ("");
+  add_paragraph (box, begin, style);
 }
 
 /* Such a fault is told already, with its causes. */
@@ -162,6 +167,8 @@ add_cell (GtkWidget *grid, const char *text, int column, int row)
   gtk_label_set_xalign (GTK_LABEL (label), column == 0 ? 0 : 1);
   gtk_widget_set_hexpand (label, TRUE);
   gtk_widget_add_css_class (label, row == 0 || column == 0 ? "row-name" : "numeric");
+  if (row > 0 && column > 0)
+    gtk_widget_set_direction (label, GTK_TEXT_DIR_LTR); /* digits, wherever words go */
   gtk_grid_attach (GTK_GRID (grid), label, column, row, 1, 1);
 }
 
@@ -169,6 +176,37 @@ static char *
 measured (double value, double u)
 {
   return isfinite (value) ? faint_true_minus (faint_format_concise (value, u)) : g_strdup ("–");
+}
+
+static char *
+normalised (double en)
+{
+  char text[G_ASCII_DTOSTR_BUF_SIZE];
+
+  return isfinite (en)
+             ? faint_true_minus (g_strdup (g_ascii_formatd (text, sizeof text, "%.2f", en)))
+             : g_strdup ("–");
+}
+
+/* With its unit; what a coefficient is called has it already. */
+static char *
+name_of (guint parameter)
+{
+  const char *name = faint_review_parameter_in_words (parameter);
+
+  switch (parameter)
+    {
+    case FAINT_PLACE_STRENGTH:
+    case FAINT_COMPARED_STRENGTH_296:
+      return g_strdup_printf ("%s/(%s)", name, _ ("cm/molecule"));
+    case FAINT_PLACE_POSITION:
+    case FAINT_PLACE_LORENTZ:
+    case FAINT_PLACE_DOPPLER:
+    case FAINT_COMPARED_LOWER_ENERGY:
+      return g_strdup_printf ("%s/cm⁻¹", name);
+    default:
+      return g_strdup (name);
+    }
 }
 
 /* Claimed over refitted, and the normalised error. */
@@ -180,7 +218,7 @@ fill_values (FaintReviewPane *self, const FaintReviewLine *line)
   while ((child = gtk_widget_get_first_child (self->values)) != NULL)
     gtk_grid_remove (GTK_GRID (self->values), child);
   add_cell (self->values, "", 0, 0);
-  add_cell (self->values, _ ("claimed, refitted"), 1, 0);
+  add_cell (self->values, _ ("Claimed, refitted"), 1, 0);
   add_cell (self->values, "Eₙ", 2, 0);
   for (guint i = 0; i < line->values->len; i++)
     {
@@ -188,11 +226,10 @@ fill_values (FaintReviewPane *self, const FaintReviewLine *line)
       g_autofree char *claimed = measured (value->claimed, value->u_claimed);
       g_autofree char *refitted = measured (value->refitted, value->u_refitted);
       g_autofree char *both = g_strdup_printf ("%s\n%s", claimed, refitted);
-      char en[G_ASCII_DTOSTR_BUF_SIZE] = "–";
+      g_autofree char *name = name_of (value->parameter);
+      g_autofree char *en = normalised (value->stated.en);
 
-      if (isfinite (value->stated.en))
-        g_ascii_formatd (en, sizeof en, "%.2f", value->stated.en);
-      add_cell (self->values, faint_review_parameter_in_words (value->parameter), 0, (int)i + 1);
+      add_cell (self->values, name, 0, (int)i + 1);
       add_cell (self->values, both, 1, (int)i + 1);
       add_cell (self->values, en, 2, (int)i + 1);
     }
@@ -214,7 +251,7 @@ update_line (FaintReviewPane *self)
   faint_errors_view_set_selected (FAINT_ERRORS_VIEW (self->errors), line ? number : 0);
   if (line == NULL)
     return;
-  words = faint_kept_words (line->words);
+  words = faint_shown_words (line->words);
   gtk_label_set_text (GTK_LABEL (self->line_words), words);
   fill_values (self, line);
 }
@@ -389,9 +426,9 @@ build_result (FaintReviewPane *self)
   self->outcome = add_paragraph (self->result, "", "section");
   self->stale = add_paragraph (
       self->result, _ ("Spectrum, setup or options were changed after this review."), "note");
+  self->counts = add_paragraph (self->result, "", NULL);
   self->findings = gtk_box_new (GTK_ORIENTATION_VERTICAL, 6);
   gtk_box_append (GTK_BOX (self->result), self->findings);
-  self->counts = add_paragraph (self->result, "", NULL);
   gtk_accessible_update_property (GTK_ACCESSIBLE (only), GTK_ACCESSIBLE_PROPERTY_LABEL,
                                   _ ("Only what differs"), -1);
   g_signal_connect (only, "toggled", G_CALLBACK (on_only), self);

@@ -120,7 +120,7 @@ text_of (const FaintReviewItem *item, Column column)
   char number[G_ASCII_DTOSTR_BUF_SIZE];
 
   if (column == COLUMN_WORDS)
-    return faint_kept_words (item->line->words);
+    return faint_shown_words (item->line->words);
   if (column == COLUMN_VERDICT)
     return g_strdup_printf ("%s %s", faint_review_verdict_sign (item->line->verdict),
                             faint_review_verdict_in_words (item->line->verdict));

@@ -25,7 +25,7 @@ update (FaintRecordWindow *self)
   for (guint i = 0; i < n; i++)
     {
       const FaintAnalysisChange *change = faint_analysis_get_change (analysis, i);
-      g_autofree char *words = faint_kept_words (change->text);
+      g_autofree char *words = faint_shown_words (change->text);
 
       g_string_append_printf (text, "%s%s   %s", i > 0 ? "\n" : "",
                               *change->time ? change->time : "–", words);

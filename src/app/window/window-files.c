@@ -274,7 +274,7 @@ say_remarks (FaintWindow *self, const char *heading, GAsyncResult *result)
   for (guint i = 0; i < remarks->len; i++)
     {
       const FaintWarning *remark = g_ptr_array_index (remarks, i);
-      g_autofree char *words = faint_kept_words (remark->text);
+      g_autofree char *words = faint_shown_words (remark->text);
 
       /* that a list has not what each source contributes is no news: the analysis has it */
       if (strcmp (remark->code, "contributions") != 0)
