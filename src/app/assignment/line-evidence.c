@@ -60,7 +60,10 @@ show_text (GtkWidget *value, const char *text)
   faint_pane_show_row (value, text != NULL && *text != '\0');
 }
 
-/* From a natural logarithm: "10^12.3". */
+/* Natural logarithm of 1e300, near the largest number of a double. */
+#define LARGEST_ODDS 690.8
+
+/* From a natural logarithm: "2e+12 : 1". */
 static void
 show_odds (GtkWidget *value, double odds)
 {
@@ -69,8 +72,8 @@ show_odds (GtkWidget *value, double odds)
 
   if (isfinite (odds))
     {
-      g_ascii_formatd (number, sizeof number, "%.1f", odds / M_LN10);
-      text = g_strdup_printf ("10^%s : 1", number);
+      g_ascii_formatd (number, sizeof number, "%.2g", exp (odds));
+      text = g_strdup_printf ("%s : 1", odds < LARGEST_ODDS ? number : "> 1e+300");
     }
   show_text (value, text);
 }
@@ -79,7 +82,8 @@ static void
 show_assigned (FaintLineEvidence *self, const FaintAssigned *it)
 {
   g_autofree char *difference = NULL, *with_unit = NULL, *partners = NULL;
-  char misfit[G_ASCII_DTOSTR_BUF_SIZE];
+  g_autofree char *misfit = NULL;
+  char number[G_ASCII_DTOSTR_BUF_SIZE];
 
   if (isfinite (it->calculated))
     {
@@ -89,7 +93,8 @@ show_assigned (FaintLineEvidence *self, const FaintAssigned *it)
     }
   if (it->partners > 0)
     {
-      g_ascii_formatd (misfit, sizeof misfit, "%.2g", it->misfit);
+      misfit = faint_true_minus (
+          g_strdup (g_ascii_formatd (number, sizeof number, "%.2g", it->misfit)));
       /* Translators: a number of lines, and how far off they are, in standard uncertainties */
       partners = g_strdup_printf (
           ngettext ("%u line, %s σ off", "%u lines, %s σ off", it->partners), it->partners, misfit);

@@ -316,6 +316,7 @@ build_line (FaintStrengthsPane *self)
   self->why_not = faint_pane_note (grid, "");
   self->lower_energy
       = faint_quantity_entry_new (_ ("Lower-state energy"), FAINT_DIMENSION_WAVENUMBER);
+  faint_quantity_entry_set_needed (FAINT_QUANTITY_ENTRY (self->lower_energy), FALSE);
   faint_quantity_entry_set_digits (FAINT_QUANTITY_ENTRY (self->lower_energy), 10, 8);
   g_signal_connect (self->lower_energy, "committed", G_CALLBACK (on_lower_energy), self);
   faint_pane_row (grid, _ ("Lower-state energy"), self->lower_energy);
