@@ -127,8 +127,8 @@ test_stated (void)
   window_test_assert_named (GTK_WIDGET (asked ()));
   assert_setup (window, "temperature", "23 degC");
   assert_summary (window, "7790.00000 – 7790.09900 cm⁻¹");
-  assert_summary (window, "Not stated yet: Pressure, Mole fraction, Molar mass, Geometry, Cavity "
-                          "length, Mirrors.");
+  assert_summary (window, "Not stated yet: Pressure, Mole fraction, Molar mass, Geometry, Mirror "
+                          "spacing, Mirrors.");
   assert_says (data_says (window), "Enter in stage Data: Pressure, Mole fraction, Molar mass.\n");
   state ("pressure", "1.30(2) hPa");
   state ("mole_fraction", "1");

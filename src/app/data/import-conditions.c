@@ -483,6 +483,8 @@ faint_import_conditions_missing (const FaintSetup *setup)
       g_string_append_printf (missing, "%s%s", missing->len > 0 ? ", " : "",
                               rows[i].section == SECTION_MIRRORS
                                   ? _ (section_names[SECTION_MIRRORS])
+                              : g_str_equal (rows[i].key, "cavity_length")
+                                  ? faint_cavity_length_in_words (setup->geometry)
                                   : _ (rows[i].name));
   if (missing->len == 0)
     return NULL;

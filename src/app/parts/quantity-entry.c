@@ -287,7 +287,7 @@ faint_quantity_entry_set_needed (FaintQuantityEntry *self, gboolean needed)
   g_return_if_fail (FAINT_IS_QUANTITY_ENTRY (self));
   units = first_units (self, needed ? 2 : MOST_UNITS - 1);
   if (self->dimension == FAINT_DIMENSION_NUMBER)
-    text = g_strdup (needed ? _ ("needed, as 0.98(1)") : _ ("number, or 0.98(1)"));
+    text = g_strdup (needed ? _ ("needed, as 1.23(4)") : _ ("number, or 0.98(1)"));
   else
     /* Translators: in an empty entry; names of units. "needed": without it there is no fit */
     text = g_strdup_printf (needed ? _ ("needed, in %s") : _ ("in %s"), units);
