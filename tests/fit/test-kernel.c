@@ -79,9 +79,9 @@ check_interpolation (const FaintFitKernel *kernel, gsize n, GRand *random)
           want_re += 2.0L * re[j] * weight_of (&table, j, x[t]);
           want_im += 2.0L * im[j] * weight_of (&table, j, x[t]);
         }
-      faint_assert_near (sum_re[t], (double)want_re, 1e-13,
+      faint_assert_near (sum_re[t], (double)want_re, 5e-14,
                          "rounding of 16 terms of size 2, and of their weights");
-      faint_assert_near (sum_im[t], (double)want_im, 1e-13,
+      faint_assert_near (sum_im[t], (double)want_im, 5e-14,
                          "rounding of 16 terms of size 2, and of their weights");
     }
   for (int j = 0; j < FAR_N; j++)
